@@ -38,6 +38,7 @@ import { TellUsageAsMessages1796039609762 } from './1796039609762-tell-usage-as-
 import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdicts-as-messages.js';
 import { TellLossAndPlansAsMessages1796040073027 } from './1796040073027-tell-loss-and-plans-as-messages.js';
 import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
+import { TellTargetReasonsAsMessages1796044256381 } from './1796044256381-tell-target-reasons-as-messages.js';
 
 /** All migrations, in the order in which they are applied. */
 export const migrations = [
@@ -81,4 +82,5 @@ export const migrations = [
   KeepVerdictsAsMessages1796039864097,
   TellLossAndPlansAsMessages1796040073027,
   TellCausesAsMessages1796040984171,
+  TellTargetReasonsAsMessages1796044256381,
 ];

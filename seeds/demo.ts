@@ -6,6 +6,7 @@ import type { AddressInfo } from 'node:net';
 import { parseArgs } from 'node:util';
 import type { DataSource } from 'typeorm';
 import { buildApi } from '../src/bootstrap.api.js';
+import { message } from '../src/commands/messages.js';
 import { civilDateAt, MS_PER_DAY } from '../src/domain/calendar/zone.js';
 import { createFleet } from '../src/register/fleets/create-fleet.js';
 import { workForFleet } from '../src/register/fleets/fleet-work.js';
@@ -69,7 +70,12 @@ function readArguments(): boolean {
   try {
     return parseArgs({ options: { fresh: { type: 'boolean', default: false } } }).values.fresh;
   } catch (error) {
-    throw new ConfigError(`${(error as Error).message}\nusage: npm run demo -- [--fresh]`);
+    throw new ConfigError(
+      message('command-not-understood', {
+        why: (error as Error).message,
+        usage: 'npm run demo -- [--fresh]',
+      }),
+    );
   }
 }
 

@@ -1,4 +1,6 @@
 import { createServer } from 'node:net';
+import { message } from '../src/commands/messages.js';
+import type { Message } from '../src/domain/message.js';
 import { ConfigError } from '../src/platform/config/config.js';
 
 /**
@@ -23,21 +25,21 @@ export async function choosePort(
       onProgress(`Port ${port} is in use; taking a free one instead. Set PORT to choose.`);
       return 0;
     }
-    throw new ConfigError(explain(code ?? String(error), host, port));
+    throw new ConfigError(explain(code ?? String(error), host, String(port)));
   }
 }
 
-function explain(code: string, host: string, port: number): string {
+function explain(code: string, host: string, port: string): Message {
   switch (code) {
     case 'EADDRINUSE':
-      return `PORT is ${port}, which another program listens on. Stop that program, or set PORT to another port (0 takes a free one).`;
+      return message('port-taken', { port });
     case 'EACCES':
-      return `PORT is ${port}, which only root may listen on. Set PORT to 1024 or more.`;
+      return message('port-for-root', { port });
     case 'EADDRNOTAVAIL':
     case 'ENOTFOUND':
-      return `HOST is "${host}", which is no address of this machine. Leave it out for 127.0.0.1, or use 0.0.0.0 for all.`;
+      return message('host-not-here', { host });
     default:
-      return `Cannot listen on ${host}, port ${port}: ${code}.`;
+      return message('host-port-not-usable', { host, port, why: code });
   }
 }
 

@@ -7,7 +7,7 @@ import { migrations } from '../../migrations/all.js';
 import { bringUpToDate } from '../platform/migration/bring-up-to-date.js';
 import { timeZoneFault } from '../platform/fields/time-zone-name.js';
 import { joinDatabase, run } from '../startup.js';
-import { IN_LOGS, textOf } from '../platform/words/render.js';
+import { message as configMessage } from '../platform/config/messages.js';
 
 const USAGE =
   'npm run fleet -- --name "North District" --time-zone America/Denver --units us|si --language en|es';
@@ -39,7 +39,7 @@ function readArguments(): NewFleet {
   const timeZone = values['time-zone'];
   if (!name?.trim() || !timeZone) throw new ConfigError(message('command-usage', { usage: USAGE }));
   const fault = timeZoneFault(timeZone);
-  if (fault) throw new ConfigError(`--time-zone ${textOf(fault, IN_LOGS)}`);
+  if (fault) throw new ConfigError(configMessage('command-option-fault', { option: '--time-zone', fault }));
   if (units !== 'us' && units !== 'si')
     throw new ConfigError(
       message('command-one-of', { option: '--units', given: units, allowed: 'us, si', usage: USAGE }),

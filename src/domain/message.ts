@@ -84,19 +84,9 @@ export function messages<const D extends Declared>(declared: D): MessageMaker<D>
 }
 
 /**
- * A message, or a sentence that was stored before there were messages.
- */
-export type Words = Message | string;
-
-/**
  * The code of a sentence that was stored before there were messages: its words are all there is.
  */
 export const LEGACY = 'legacy';
-
-/** A sentence as a message. @example asMessage('It leaks.') // { code: 'legacy', values: { text: 'It leaks.' } } */
-export function asMessage(words: Words): Message {
-  return typeof words === 'string' ? { code: LEGACY, values: { text: words } } : words;
-}
 
 /** What may be told is a message where it has a code and values, and nothing else. */
 export function isMessage(candidate: unknown): candidate is Message {

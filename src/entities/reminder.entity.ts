@@ -1,3 +1,4 @@
+import type { Message } from '../domain/message.js';
 import type { Language } from '../platform/words/languages.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { DueLine } from './due-line.entity.js';
@@ -54,10 +55,10 @@ export class ReminderTarget {
   @Column('text', { nullable: true }) previousSecret!: string | null;
   @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
-  @Column('text', { nullable: true }) disabledReason!: string | null;
+  @Column('jsonb', { nullable: true }) disabledReason!: Message | null;
   /** Since when reminders to it have been refused or given up, with none accepted; and why. */
   @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
-  @Column('text', { nullable: true }) failingReason!: string | null;
+  @Column('jsonb', { nullable: true }) failingReason!: Message | null;
   /** Deleted, but kept for the reminders that were sent to it. */
   @Column('timestamp with time zone', { nullable: true }) removedAt!: Date | null;
   @Column('integer', { default: 1 }) version!: number;

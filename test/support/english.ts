@@ -1,4 +1,4 @@
-import type { Words } from '../../src/domain/message.js';
+import type { Message } from '../../src/domain/message.js';
 import type { UnitSystem } from '../../src/domain/quantities/measures.js';
 import type { Evaluation } from '../../src/domain/evaluation/evaluation.js';
 import { type Reader, textOf } from '../../src/platform/words/render.js';
@@ -6,12 +6,12 @@ import { type Reader, textOf } from '../../src/platform/words/render.js';
 const AS_TYPED: Reader = { language: 'en', units: null };
 
 /** Renders words in English, in the units that were typed. */
-export function english(words: Words): string {
+export function english(words: Message): string {
   return textOf(words, AS_TYPED);
 }
 
 /** What something says in English, in a reader's units. */
-export function englishIn(units: UnitSystem, words: Words): string {
+export function englishIn(units: UnitSystem, words: Message): string {
   return textOf(words, { language: 'en', units });
 }
 

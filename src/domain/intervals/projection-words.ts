@@ -1,6 +1,5 @@
 import { civilDateAt } from '../calendar/zone.js';
 import type { Message } from '../message.js';
-import { asMessage } from '../message.js';
 import { told } from '../quantities/told.js';
 import type { Unit } from '../quantities/units.js';
 import { isStale } from '../usage/projection.js';
@@ -33,8 +32,8 @@ export interface ProjectionOutcome {
 export function projectionReasons(outcome: ProjectionOutcome): Message[] {
   const held = outcome.judged
     .filter(({ status }) => status === 'held')
-    .map(({ id, detail }) =>
-      message('projection-reading-left-out', { place: Number(id) + 1, why: asMessage(detail ?? '') }),
+    .flatMap(({ id, detail }) =>
+      detail === null ? [] : [message('projection-reading-left-out', { place: Number(id) + 1, why: detail })],
     );
   return [rateInWords(outcome), ...dueInWords(outcome), ...held, ...staleness(outcome)];
 }

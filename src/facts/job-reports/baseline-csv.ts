@@ -10,7 +10,6 @@ import { RowReader } from '../../platform/csv/row-reader.js';
 import { JobLineInput } from './job-report.dto.js';
 import { probably } from '../../platform/csv/cells.js';
 import { required } from '../../platform/fields/wording.js';
-import { asMessage } from '../../platform/words/as-message.js';
 
 export const BASELINE_IMPORT: ColumnSet = {
   columns: [
@@ -72,7 +71,7 @@ function readWork(reader: RowReader): JobLineInput {
   for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
     const column = pointer.slice(1);
     const meant = nearest(reader.word(column) ?? '', CHOICES[column] ?? []);
-    reader.addFault(column, meant === null ? detail : probably(asMessage(detail), meant));
+    reader.addFault(column, meant === null ? detail : probably(detail, meant));
   }
   return Object.assign(new JobLineInput(), given);
 }

@@ -11,8 +11,7 @@ import type { ImportReport } from '../../platform/csv/import-report.js';
 import type { ImportAnswer, ImportQuery } from '../../platform/csv/import.dto.js';
 import { Imports } from '../../platform/csv/imports.js';
 import type { Upload } from '../../platform/csv/upload.js';
-import { currentReader, fleetScope } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { BASELINE_IMPORT, type BaselineRow, readBaselineRow } from './baseline-csv.js';
 import {
@@ -223,7 +222,7 @@ function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: 
     row.faults.push({
       column: 'item',
       ...(row.work.item ? { value: row.work.item } : {}),
-      detail: textOf(item, currentReader()),
+      detail: item,
     });
 }
 

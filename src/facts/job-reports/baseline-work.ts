@@ -12,7 +12,6 @@ import { contentHash } from '../../platform/access/content-hash.js';
 import type { NewBaseline } from './baseline.queries.js';
 import type { BaselineRow } from './baseline-csv.js';
 import type { Message } from '../../domain/message.js';
-import { asMessage } from '../../platform/words/as-message.js';
 import { message } from './baseline-messages.js';
 
 /** A row that became a report of a vehicle. */
@@ -103,12 +102,12 @@ export function implausibleIn(
   const byUsage = new Map(counted.map((baseline) => [baseline.usageId, baseline]));
   const found = new Map<string, Implausible>();
   for (const { id, status, detail } of judged) {
-    if (status !== 'held') continue;
+    if (status !== 'held' || detail === null) continue;
     const own = byUsage.get(id);
     if (own) {
       found.set(own.id, {
         baseline: own,
-        detail: message('baseline-counter-held', { why: asMessage(detail ?? '') }),
+        detail: message('baseline-counter-held', { why: detail }),
       });
       continue;
     }

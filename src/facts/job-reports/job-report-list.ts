@@ -2,6 +2,7 @@ import type { SelectQueryBuilder } from 'typeorm';
 import { addDays } from '../../domain/calendar/civil-date.js';
 import { startOfDay } from '../../domain/calendar/zone.js';
 import { badQuery } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 import type { JobReportQuery } from './job-report.dto.js';
 import type { JobReport } from '../../entities/job-report.entity.js';
 
@@ -11,7 +12,7 @@ export type JobReportFilters = Omit<JobReportQuery, 'limit' | 'cursor'>;
 export function filtersOf(query: JobReportQuery): JobReportFilters {
   const { vehicleId, depotId, verdict, from, to, released, notice } = query;
   if (from !== undefined && to !== undefined && from > to)
-    throw badQuery('to', `is ${to}, before from, which is ${from}: was it meant the other way round?`);
+    throw badQuery('to', message('job-reports-to-before-from', { from, to }));
   return { vehicleId, depotId, verdict, from, to, released, notice };
 }
 

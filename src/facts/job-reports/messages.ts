@@ -20,5 +20,6 @@ export const message = messages({
   'job-superseded-already': { byId: 'text' },
   'job-superseded-voided': { reason: 'text' },
   'job-superseded-not-own': {},
+  'job-reports-to-before-from': { from: 'text', to: 'text' },
   'job-superseded-too-late': { receivedAt: 'text' },
 });

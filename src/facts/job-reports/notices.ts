@@ -1,6 +1,6 @@
 import { clockOff, deviceAheadMs } from '../../domain/calendar/device-clock.js';
 import { findingInWords, whatToDo } from '../../domain/follow-ups/safety-findings.js';
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { shownMessages } from '../../platform/words/shown-messages.js';
 import type { ShownReading } from '../readings/reading-view.js';
 import type { JobNoticeView } from './job-report.dto.js';
@@ -31,7 +31,7 @@ export function noticesOf(
 }
 
 function releasedNotice(findings: readonly ShownReading[], openFindings: ReadonlySet<string>): JobNoticeView {
-  const told = findings.flatMap(({ id, kind, typed, evaluation }): Words[] => {
+  const told = findings.flatMap(({ id, kind, typed, evaluation }): Message[] => {
     const found = findingInWords({ ...typed, kind });
     return [
       message('job-released-with', { finding: found.what }),

@@ -3,7 +3,6 @@ import { READING_KINDS, type Reading } from '../../domain/readings/kinds.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
-import { asMessage } from '../../domain/message.js';
 import type { HeldPart } from '../../entities/job-report.entity.js';
 import { type FieldFault, Problem } from '../../platform/problems/problem.js';
 import { rangeFault } from '../../platform/problems/range-problem.js';
@@ -99,7 +98,7 @@ function setAside(sorted: Sorted<unknown>, faults: FieldFault[], pointer: string
   sorted.faults.push(...faults);
   sorted.held.push({
     pointer,
-    faults: faults.map((fault) => ({ pointer: fault.pointer ?? pointer, message: asMessage(fault.detail) })),
+    faults: faults.map((fault) => ({ pointer: fault.pointer ?? pointer, message: fault.detail })),
     value,
   });
 }

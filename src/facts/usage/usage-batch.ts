@@ -1,4 +1,4 @@
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { isPlain, type Plain } from '../../platform/input/merge-patch.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { UsageSource } from '../../domain/usage/types.js';
@@ -35,7 +35,7 @@ export interface RejectedItem {
   reason: string;
   /** Which field of the item, as a pointer; empty: the item itself. */
   field: string;
-  detail: Words;
+  detail: Message;
 }
 
 const FIELDS = new Set([
@@ -57,7 +57,7 @@ function counterReason(value: unknown): string {
 
 type ItemFault = Omit<RejectedItem, 'index'>;
 
-const fault = (reason: string, field: string, detail: Words): ItemFault => ({ reason, field, detail });
+const fault = (reason: string, field: string, detail: Message): ItemFault => ({ reason, field, detail });
 
 /**
  * One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand
@@ -129,7 +129,7 @@ function detailFault(item: Plain): ItemFault | null {
  * @throws Problem 422 when the envelope itself is wrong; a wrong item only rejects that item
  */
 export function readBatch(body: unknown): { items: UsageItem[]; rejected: RejectedItem[] } {
-  const faults = (pointer: string, detail: Words) => unacceptable([{ pointer, detail }]);
+  const faults = (pointer: string, detail: Message) => unacceptable([{ pointer, detail }]);
   if (!isPlain(body)) throw faults('', message('usage-batch-not-an-object'));
   const unknown = Object.keys(body).find((key) => key !== 'readings');
   if (unknown !== undefined) throw faults(`/${unknown}`, message('usage-item-field-unknown'));

@@ -10,8 +10,7 @@ import { Imports } from '../../platform/csv/imports.js';
 import { RowReader } from '../../platform/csv/row-reader.js';
 import type { Upload } from '../../platform/csv/upload.js';
 import type { Message } from '../../domain/message.js';
-import { currentReader, fleetScope } from '../../platform/scope/fleet-scope.js';
-import { textOf } from '../../platform/words/render.js';
+import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { message } from './messages.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
 import { UsageRecordingService } from './usage-recording.service.js';
@@ -55,14 +54,14 @@ export class UsageImportService {
         report.held++;
         const why = detail as unknown as Message;
         const notice = message('usage-kept-not-believed', { why });
-        report.notice({ line: index, detail: textOf(notice, currentReader()) });
+        report.notice({ line: index, detail: notice });
       }
     }
     const byLine = new Map(items.map((item) => [item.index, item]));
     for (const { index, field, detail } of unknown) {
       const item = byLine.get(index);
       const value = item?.vehicleId ?? item?.unitNumber ?? '';
-      report.reject(index, [{ column: field.slice(1), value, detail: textOf(detail, currentReader()) }]);
+      report.reject(index, [{ column: field.slice(1), value, detail }]);
     }
   }
 }
@@ -92,7 +91,7 @@ function itemOf(row: CsvRow, table: CsvTable, report: ImportReport): UsageItem |
     if (!('reason' in item)) return item;
     const field = item.field.split('/')[1] ?? '';
     const column = columns.has(field) ? field : field === 'odometer' ? 'engineHours' : 'unitNumber';
-    reader.addFault(column, textOf(item.detail, currentReader()));
+    reader.addFault(column, item.detail);
   }
   report.reject(line, reader.faults);
   return null;

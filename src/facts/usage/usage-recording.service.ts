@@ -12,8 +12,6 @@ import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type { UsageBatchResult, UsageResult } from './usage.dto.js';
 import { findRepeated, insertReadings, type NewUsageReading } from './usage.queries.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
-import { LEGACY } from '../../platform/words/render.js';
-import type { Message, Words } from '../../domain/message.js';
 import { message } from './messages.js';
 import { readBatch, type RejectedItem, type UsageItem } from './usage-batch.js';
 
@@ -39,7 +37,7 @@ export class UsageRecordingService {
             status: 'rejected',
             reason,
             pointer: `/readings/${index}${field}`,
-            detail: shownMessage(asMessage(detail)),
+            detail: shownMessage(detail),
           })),
         ]);
       },
@@ -161,11 +159,6 @@ export class UsageRecordingService {
     }
     return { added, repeated };
   }
-}
-
-/** A field's own fault may still be a sentence. */
-function asMessage(words: Words): Message {
-  return typeof words === 'string' ? { code: LEGACY, values: { text: words } } : words;
 }
 
 interface IndexedReading {

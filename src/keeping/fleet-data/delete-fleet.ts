@@ -2,6 +2,7 @@ import type pg from 'pg';
 import { ConfigError } from '../../platform/config/config.js';
 import { fileKey, type FileStore } from '../../platform/storage/file-store.js';
 import { FilesOutOfReach } from './files-out-of-reach.js';
+import { message } from './messages.js';
 import { type FleetTable, fleetTables, referringFirst } from './fleet-tables.js';
 import { asOwner, enterFleet, findFleet, inTransaction } from './owner-client.js';
 
@@ -37,9 +38,7 @@ export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promis
   return asOwner(databaseUrl, 'delete-fleet', async (client) => {
     const { id: fleetId, name } = await findFleet(client, request.fleetId);
     if (request.confirm !== name)
-      throw new ConfigError(
-        `--confirm is "${request.confirm}"; the fleet's name is needed, letter for letter: "${name}"`,
-      );
+      throw new ConfigError(message('command-confirm-name', { given: request.confirm, name }));
     await enterFleet(client, fleetId);
     if (!request.filesAreGone) await assertFilesInReach(client, request.store, fleetId);
     // From here on, nobody can write for the fleet with one of its tokens.

@@ -1,6 +1,7 @@
 import pg from 'pg';
 import { ConfigError } from '../../platform/config/config.js';
 import { fleetTables } from './fleet-tables.js';
+import { message } from './messages.js';
 
 /**
  * serialization_failure, deadlock_detected, foreign_key_violation: the service wrote at the same
@@ -14,7 +15,7 @@ const MAX_TRIES = 5;
  * owner sees the rows of the fleet that was entered and of no other.
  *
  * @param command name of the actor in the audit
- * @throws Error when the database is not up to date, because rows of a table closed to the owner
+ * @throws ConfigError when the database is not up to date, because rows of a table closed to the owner
  * would be missed
  */
 export async function asOwner<T>(
@@ -43,17 +44,11 @@ async function assertUsable(client: pg.Client): Promise<void> {
   const { rows } = await client.query<{ direct: string | null }>(
     "select current_setting('app.direct', true) as direct",
   );
-  if (rows[0]?.direct !== 'on')
-    throw new Error(
-      'DATABASE_URL leads through a connection pooler that drops session settings. Use the address of PostgreSQL itself.',
-    );
+  if (rows[0]?.direct !== 'on') throw new ConfigError(message('command-through-pooler'));
   const tables = await fleetTables(client);
-  if (tables.length === 0) throw new Error('The database has no tables yet. Run `npm run migrate` first.');
+  if (tables.length === 0) throw new ConfigError(message('command-no-tables'));
   const closed = tables.filter(({ isOpenToOwner }) => !isOpenToOwner).map(({ name }) => name);
-  if (closed.length > 0)
-    throw new Error(
-      `The rows of ${closed.join(', ')} are closed to the owner of the tables. Run \`npm run migrate\` first.`,
-    );
+  if (closed.length > 0) throw new ConfigError(message('command-tables-closed', { tables: closed }));
 }
 
 /** Enters a fleet: until another is entered, the connection sees this fleet's rows. */
@@ -73,7 +68,7 @@ export async function findFleet(client: pg.Client, id: string): Promise<FleetNam
   const found = UUID.test(id)
     ? (await listFleets(client)).find((fleet) => fleet.id === id.toLowerCase())
     : null;
-  if (!found) throw new ConfigError(`--fleet is "${id}"; there is no fleet of that id`);
+  if (!found) throw new ConfigError(message('command-fleet-unknown', { given: id }));
   return found;
 }
 

@@ -15,6 +15,7 @@ import { ConfigError } from '../../platform/config/config.js';
 import { raisingChangeNumber } from '../../platform/database/change-number.js';
 import { ACTOR_KINDS } from '../../platform/scope/actor-kinds.js';
 import { ROLES } from '../../platform/scope/roles.js';
+import { message } from './messages.js';
 import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
 import {
   changedIn,
@@ -119,14 +120,8 @@ function patternsFor(people: readonly string[]): PersonPatterns {
   const values = people.map((value) => value.trim());
   for (const value of values)
     if (OWN_WORDS.has(value.toLowerCase()))
-      throw new ConfigError(
-        `--person is "${value}", a word that the service itself writes into records; replacing it would change what they mean`,
-      );
-  try {
-    return patternsOf(values);
-  } catch (error) {
-    throw new ConfigError(`--person: ${(error as Error).message}`);
-  }
+      throw new ConfigError(message('command-person-own-word', { given: value }));
+  return patternsOf(values);
 }
 
 async function forgetInFleet(
@@ -180,9 +175,9 @@ async function forgetInTable(
 /** Turns off targets that no longer have an address to send to. */
 async function turnOffTargets(client: pg.Client, fleetId: string, standIn: string): Promise<string[]> {
   const { rows } = await client.query<{ id: string }>(
-    `update reminder_targets set disabled_at = now(), disabled_reason = 'its address was that of somebody who was forgotten'
+    `update reminder_targets set disabled_at = now(), disabled_reason = $3::jsonb
      where fleet_id = $1 and position($2 in address) > 0 and disabled_at is null and removed_at is null returning id`,
-    [fleetId, standIn],
+    [fleetId, standIn, JSON.stringify(message('target-of-forgotten-person'))],
   );
   return rows.map(({ id }) => id);
 }

@@ -1,4 +1,6 @@
 import { randomBytes } from 'node:crypto';
+import { ConfigError } from '../../platform/config/config.js';
+import { message } from './messages.js';
 
 /** What a person is replaced by. It is random, so that nothing in it leads back to the name. */
 const STAND_IN = /^forgotten-[0-9a-f]{12}$/;
@@ -38,15 +40,13 @@ const byItself = (text: string): string => String.raw`(?<![\w.+%|-])${text}(?![\
  * "joann@x.example".
  *
  * @param people names, sign-in subjects and addresses
- * @throws RangeError on a value too short to identify anybody
+ * @throws ConfigError on a value too short to identify anybody
  */
 export function patternsOf(people: readonly string[]): PersonPatterns {
-  if (people.length === 0) throw new RangeError('nobody is named');
+  if (people.length === 0) throw new ConfigError(message('command-person-missing'));
   for (const value of people)
     if (longestRun(value).length < 2)
-      throw new RangeError(
-        `"${value}" is too little to tell a person by; two letters or digits together are needed`,
-      );
+      throw new ConfigError(message('command-person-too-little', { given: value }));
   // Longest first, so that a value containing another is replaced as a whole.
   const sorted = forms(people).sort((a, b) => b.length - a.length);
   const addresses = sorted.filter((value) => ADDRESS.test(value)).map((value) => byItself(spaced(value)));

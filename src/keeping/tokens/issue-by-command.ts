@@ -3,6 +3,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { issueToken } from '../../platform/access/token.js';
 import type { Role } from '../../platform/scope/roles.js';
 import { ConfigError } from '../../platform/config/config.js';
+import { message } from '../fleet-data/messages.js';
 import { raisingChangeNumber } from '../../platform/database/change-number.js';
 
 export interface TokenOrder {
@@ -40,7 +41,7 @@ export async function issueByCommand(databaseUrl: string, order: TokenOrder): Pr
     return await insertToken(client, order);
   } catch (error) {
     if (!NOT_MIGRATED.has((error as { code?: string }).code ?? '')) throw error;
-    throw new ConfigError('There are no fleets in this database yet. Make one with: npm run fleet');
+    throw new ConfigError(message('command-fleets-none'));
   } finally {
     await client.end();
   }
@@ -54,7 +55,9 @@ async function assertFleet(client: pg.Client, fleetId: string): Promise<void> {
   if (rows[0]?.id === fleetId) return;
   const known = rows.map(({ id, name }) => `  ${id}  ${name}`).join('\n');
   throw new ConfigError(
-    `--fleet is ${fleetId}; there is no such fleet. ${known ? `Fleets here:\n${known}` : 'There are none here yet.'}`,
+    known === ''
+      ? message('command-fleets-none')
+      : message('command-fleet-unknown-among', { given: fleetId, fleets: known }),
   );
 }
 

@@ -1,5 +1,7 @@
 import { ACTIONS, COMPONENTS, type WorkLine } from '../../domain/intervals/types.js';
+import type { Message } from '../../domain/message.js';
 import { badQuery } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 
 /** More than a visit holds; a card must still be read at arm's length. */
 export const MAX_LINES = 24;
@@ -23,12 +25,13 @@ export function readLines(text: string): WorkLine[] {
     else pieces.push(piece);
   }
   if (pieces.length > MAX_LINES)
-    throw fault(`holds ${pieces.length} lines; a card takes at most ${MAX_LINES}`);
+    throw fault(message('card-lines-too-many', { count: pieces.length, most: MAX_LINES }));
   const lines = pieces.map(readLine);
   const seen = new Set<string>();
   for (const { component, action, item } of lines) {
     const key = JSON.stringify([component, action, item]);
-    if (seen.has(key)) throw fault(`names ${component}:${action}${item === null ? '' : `:${item}`} twice`);
+    if (seen.has(key))
+      throw fault(message('card-line-twice', { line: [component, action, item ?? []].flat().join(':') }));
     seen.add(key);
   }
   return lines;
@@ -36,19 +39,14 @@ export function readLines(text: string): WorkLine[] {
 
 function readLine(piece: string): WorkLine {
   const [component = '', action, ...rest] = piece.trim().split(':');
-  if (!isOf(COMPONENTS, component))
-    throw fault(
-      `has ${shown(component)} where a component is needed: one of ${COMPONENTS.join(', ')}; lines are written component:action, or component:action:item, such as water-pump:replace,drive-belt:replace:accessory`,
-    );
-  if (action === undefined)
-    throw fault(
-      `lacks the action after ${component}: one of ${ACTIONS.join(', ')}, such as ${component}:replace`,
-    );
+  if (!isOf(COMPONENTS, component)) throw fault(componentFault(component));
+  if (action === undefined || action === '')
+    throw fault(message('card-line-action-missing', { component, allowed: ACTIONS.join(', ') }));
   if (!isOf(ACTIONS, action))
-    throw fault(`has ${shown(action)} where an action is needed: one of ${ACTIONS.join(', ')}`);
+    throw fault(message('card-line-action', { given: shown(action), allowed: ACTIONS.join(', ') }));
   const item = rest.length === 0 ? null : rest.join(':').trim();
   if (item !== null && (item === '' || item.length > MAX_ITEM))
-    throw fault(`has an item of ${item.length} characters; 1 to ${MAX_ITEM} are taken, or leave it out`);
+    throw fault(message('card-line-item-length', { length: item.length, longest: MAX_ITEM }));
   return { component, action, item };
 }
 
@@ -57,16 +55,23 @@ export function assertBeltsKnown(lines: readonly WorkLine[], belts: readonly { n
   if (belts.length === 0) return;
   for (const { component, item } of lines) {
     if (component === 'drive-belt' && item !== null && !belts.some(({ name }) => name === item)) {
-      const names = belts.map(({ name }) => name).join(', ');
-      throw fault(`names the belt ${shown(item)}, which is not on the spec sheet; it has ${names}`);
+      const names = belts.map(({ name }) => name);
+      throw fault(message('card-line-belt', { given: shown(item), belts: names }));
     }
   }
 }
 
-function fault(detail: string): Error {
+function componentFault(given: string): Message {
+  const allowed = COMPONENTS.join(', ');
+  return given === ''
+    ? message('card-line-component-missing', { allowed })
+    : message('card-line-component', { given: shown(given), allowed });
+}
+
+function fault(detail: Message): Error {
   return badQuery('lines', detail);
 }
 
 function shown(word: string): string {
-  return word === '' ? 'nothing' : `"${word.length > 60 ? `${word.slice(0, 57)}…` : word}"`;
+  return word.length > 60 ? `${word.slice(0, 57)}…` : word;
 }

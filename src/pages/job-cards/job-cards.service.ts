@@ -13,7 +13,7 @@ import { type LossAlertRow, lossAlertRows } from '../../conclusions/loss-alerts/
 import { Clock } from '../../platform/clock/clock.js';
 import { shownMessages } from '../../platform/words/shown-messages.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
-import { badQuery, notFound } from '../../platform/problems/problem.js';
+import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
@@ -87,7 +87,7 @@ export class JobCardsService {
     const row = await jobCardRow(this.dataSource.manager, fleetId, vehicleId, workedAtDepotId ?? null);
     if (row === null) throw notFound('vehicle');
     if (workedAtDepotId !== undefined && row.workedAtDepotId === null)
-      throw badQuery('workedAtDepotId', 'names no depot of this fleet');
+      throw badQuery('workedAtDepotId', noSuch('depot'));
     return row;
   }
 

@@ -1,4 +1,4 @@
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { OPERATOR } from '../words/operator-language.js';
 import { textOf } from '../words/render.js';
 import { message } from './messages.js';
@@ -9,7 +9,7 @@ export type Environment = Readonly<Record<string, string | undefined>>;
  * A setting that cannot be used. The message names the variable, its value and what is accepted.
  */
 export class ConfigError extends Error {
-  constructor(readonly words: Words) {
+  constructor(readonly words: Message) {
     super(textOf(words, OPERATOR));
   }
 }

@@ -21,6 +21,7 @@ export const message = messages({
   'setting-log-level': { given: 'text', allowed: 'text' },
   'setting-queue-url': {},
   'setting-database-url-missing': {},
+  'command-option-fault': { option: 'text', fault: 'message' },
   'ending-at-once': {},
   'ending-not-closed': {},
 });

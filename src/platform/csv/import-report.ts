@@ -1,5 +1,5 @@
 import { currentReader } from '../scope/fleet-scope.js';
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { type FieldFault, MOST_FAULTS, Problem, shownFault } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
@@ -13,7 +13,7 @@ const SHOWN = MOST_FAULTS;
 
 export interface RowFault {
   column: string;
-  detail: Words;
+  detail: Message;
   /** What the cell holds. */
   value?: string;
 }

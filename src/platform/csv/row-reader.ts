@@ -1,4 +1,4 @@
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { type Read, wordIn } from './cells.js';
 import type { CsvRow, CsvTable } from './csv-rows.js';
@@ -16,7 +16,7 @@ export class RowReader {
   ) {}
 
   /** Notes what is wrong with a column, beside what its cell says. */
-  addFault(column: string, detail: Words): void {
+  addFault(column: string, detail: Message): void {
     const value = this.row.cells.get(column);
     this.faults.push({ column, ...(value === undefined ? {} : { value }), detail });
   }

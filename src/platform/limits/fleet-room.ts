@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import type { ProblemSlug } from '../problems/problem-kinds.js';
 import { Problem } from '../problems/problem.js';
 
@@ -24,14 +24,14 @@ export interface Room {
 /**
  * What is answered when a fleet has as much as it may have: the numbers are members of the problem.
  */
-export function noRoom(slug: ProblemSlug, detail: Words, { limit, present }: Room): Problem {
+export function noRoom(slug: ProblemSlug, detail: Message, { limit, present }: Room): Problem {
   return new Problem(409, slug, detail, [], {}, { limit, present });
 }
 
 /** The same where room comes by itself. */
 export function noRoomYet(
   slug: ProblemSlug,
-  detail: Words,
+  detail: Message,
   { limit, present }: Room,
   seconds: number,
 ): Problem {

@@ -1,5 +1,4 @@
-import type { Message, Words } from '../../domain/message.js';
-import { asMessage } from '../words/as-message.js';
+import type { Message } from '../../domain/message.js';
 import { presentMessage } from '../words/present-message.js';
 import { IN_LOGS, type Reader, textOf } from '../words/render.js';
 import { kindOf, message, type RecordName } from './messages.js';
@@ -17,7 +16,7 @@ export interface FieldFault {
   line?: number;
   column?: string;
   value?: string;
-  detail: Words;
+  detail: Message;
 }
 
 /** One answer names at most so many faults; `errorsLeftOut` says how many more there are. */
@@ -32,7 +31,7 @@ export class Problem extends Error {
   constructor(
     readonly status: number,
     readonly slug: ProblemSlug,
-    readonly detail: Words,
+    readonly detail: Message,
     errors: readonly FieldFault[] = [],
     readonly headers: Record<string, string> = {},
     members: Readonly<Record<string, unknown>> = {},
@@ -64,9 +63,8 @@ export function shownFault({ detail, ...place }: FieldFault, reader: Reader): Re
 }
 
 /** A message whose text is told under RFC 9457's name for it. */
-function toldAsDetail(words: Words, reader: Reader): Record<string, unknown> {
-  if (typeof words === 'string') return { detail: words };
-  const { code, values, text } = presentMessage(words, reader);
+function toldAsDetail(told: Message, reader: Reader): Record<string, unknown> {
+  const { code, values, text } = presentMessage(told, reader);
   return { code, values, detail: text };
 }
 
@@ -91,16 +89,16 @@ export function unacceptable(errors: FieldFault[]): Problem {
   const [first] = errors;
   const detail =
     errors.length === 1 && first
-      ? message('fault-at-place', { place: placeOf(first), fault: asMessage(first.detail) })
+      ? message('fault-at-place', { place: placeOf(first), fault: first.detail })
       : message('many-faults', { count: errors.length, named: Math.min(errors.length, MOST_FAULTS) });
   return new Problem(422, 'unacceptable-content', detail, errors);
 }
 
-export function badQuery(parameter: string, detail: Words, slug: ProblemSlug = 'bad-query'): Problem {
-  const told = message('fault-in-query', { parameter, fault: asMessage(detail) });
+export function badQuery(parameter: string, detail: Message, slug: ProblemSlug = 'bad-query'): Problem {
+  const told = message('fault-in-query', { parameter, fault: detail });
   return new Problem(400, slug, told, [{ parameter, detail }]);
 }
 
-export function conflict(slug: ProblemSlug, detail: Words, errors: FieldFault[] = []): Problem {
+export function conflict(slug: ProblemSlug, detail: Message, errors: FieldFault[] = []): Problem {
   return new Problem(409, slug, detail, errors);
 }

@@ -20,8 +20,7 @@ export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = 
   if (pointer === undefined)
     return {
       pointer: parent,
-      detail:
-        typeof detail === 'string' ? error.message : message('unplaced-fault', { field, fault: detail }),
+      detail: message('unplaced-fault', { field, fault: detail }),
     };
   return { pointer: index === null ? pointer : `${pointer}/${index}`, detail };
 }

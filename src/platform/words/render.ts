@@ -7,7 +7,6 @@ import {
   type Message,
   type MessageValue,
   type MomentValue,
-  type Words,
 } from '../../domain/message.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { quantityAsRead } from '../../domain/quantities/as-read.js';
@@ -34,49 +33,83 @@ export interface UnitReader extends Reader {
 /** Operators read the log, in English. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
 
-const formats = new Map<string, IntlMessageFormat | null>();
+/** Number formats and plural rules are costly to make: all messages share them. */
+const numbers = new Map<string, Intl.NumberFormat>();
+const plurals = new Map<string, Intl.PluralRules>();
+
+function shared<T>(known: Map<string, T>, key: unknown, make: () => T): T {
+  const name = JSON.stringify(key);
+  const found = known.get(name) ?? make();
+  known.set(name, found);
+  return found;
+}
+
+const OPTIONS = {
+  ignoreTag: true,
+  formatters: {
+    getNumberFormat: (...given: ConstructorParameters<typeof Intl.NumberFormat>) =>
+      shared(numbers, given, () => new Intl.NumberFormat(...given)),
+    getDateTimeFormat: (...given: ConstructorParameters<typeof Intl.DateTimeFormat>) =>
+      new Intl.DateTimeFormat(...given),
+    getPluralRules: (...given: ConstructorParameters<typeof Intl.PluralRules>) =>
+      shared(plurals, given, () => new Intl.PluralRules(...given)),
+  },
+};
+
+/** By language and code: what is the same whatever the values is kept as its text. */
+const formats = new Map<string, IntlMessageFormat | string>();
 const lists = new Map<string, Intl.ListFormat>();
 
 /**
  * What a message says, in the reader's language and units. A code that no language has any more
  * tells itself, since an answer must not fail for want of words.
  */
-export function textOf(words: Words, reader: Reader): string {
-  if (typeof words === 'string') return words;
-  const { text } = words.values;
-  if (words.code === LEGACY) return typeof text === 'string' ? text : words.code;
+export function textOf(said: Message, reader: Reader): string {
+  const { code, values } = said;
+  if (code === LEGACY) return typeof values['text'] === 'string' ? values['text'] : code;
   try {
-    const format = formatOf(words.code, reader.language);
-    return format === null ? words.code : String(format.format(argumentsOf(words, reader)));
+    const format = formatOf(code, reader.language);
+    if (format === null) return code;
+    return typeof format === 'string' ? format : String(format.format(argumentsOf(said, reader)));
   } catch {
-    return words.code;
+    return code;
   }
 }
 
 /** All of several messages, in their order. */
-export function textsOf(words: readonly Words[], reader: Reader): string[] {
-  return words.map((said) => textOf(said, reader));
+export function textsOf(messages: readonly Message[], reader: Reader): string[] {
+  return messages.map((said) => textOf(said, reader));
 }
 
-function formatOf(code: string, language: Language): IntlMessageFormat | null {
+function formatOf(code: string, language: Language): IntlMessageFormat | string | null {
   const key = `${language} ${code}`;
   const known = formats.get(key);
   if (known !== undefined) return known;
   const { locale, messages } = LANGUAGE_FILES[language];
   if (!Object.hasOwn(messages, code)) return null;
-  const format = new IntlMessageFormat(messages[code] ?? '', locale, undefined, { ignoreTag: true });
-  formats.set(key, format);
-  return format;
+  const text = messages[code] ?? '';
+  const format = new IntlMessageFormat(text, locale, undefined, OPTIONS);
+  const kept = text.includes('{') ? format : String(format.format({}));
+  formats.set(key, kept);
+  return kept;
 }
 
 function argumentsOf({ values }: Message, reader: Reader): Record<string, string | number> {
   return Object.fromEntries(Object.entries(values).map(([name, value]) => [name, argumentOf(value, reader)]));
 }
 
+function itemOf(item: string | Message, reader: Reader): string {
+  return typeof item === 'string' ? item : textOf(item, reader);
+}
+
 function argumentOf(value: MessageValue, reader: Reader): string | number {
   if (typeof value === 'string') return value;
   if (typeof value === 'number') return Number(plain(value));
-  if (Array.isArray(value)) return listed(textsOf(value as Words[], reader), reader.language);
+  if (Array.isArray(value))
+    return listed(
+      (value as (string | Message)[]).map((item) => itemOf(item, reader)),
+      reader.language,
+    );
   if (isMessage(value)) return textOf(value, reader);
   const { locale } = LANGUAGE_FILES[reader.language];
   if (Object.hasOwn(value, 'moment')) {

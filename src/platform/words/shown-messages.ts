@@ -1,15 +1,15 @@
-import type { Message, Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import type { MessageView } from './message.dto.js';
 import { presentMessage } from './present-message.js';
 import type { Reader } from './render.js';
 
 /** A message on its way out, typed as what the presenter will show in its place. */
-export function shownMessage(words: Words): MessageView {
+export function shownMessage(words: Message): MessageView {
   return words as unknown as MessageView;
 }
 
 /** As `shownMessage`, for several. */
-export function shownMessages(words: readonly Words[]): MessageView[] {
+export function shownMessages(words: readonly Message[]): MessageView[] {
   return words as unknown as MessageView[];
 }
 

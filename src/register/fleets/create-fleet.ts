@@ -5,7 +5,7 @@ import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Language } from '../../platform/words/languages.js';
 import { ConfigError } from '../../platform/config/config.js';
 import { zoneFaultInDatabase } from './zone-in-database.js';
-import { IN_LOGS, textOf } from '../../platform/words/render.js';
+import { message } from '../../platform/config/messages.js';
 
 export interface NewFleet {
   name: string;
@@ -36,7 +36,8 @@ export async function createFleet(
       async (sql, values) => (await client.query(sql, values)).rows,
       timeZone,
     );
-    if (fault !== null) throw new ConfigError(`--time-zone ${textOf(fault, IN_LOGS)}`);
+    if (fault !== null)
+      throw new ConfigError(message('command-option-fault', { option: '--time-zone', fault }));
     await client.query("select set_config('app.actor', $1, false)", [
       JSON.stringify({ kind: 'command', id: 'npm run fleet' }),
     ]);

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { findingInWords, openFindingsText } from '../../domain/follow-ups/safety-findings.js';
-import type { Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import type { OpenFindingView, ReleasedWithFindingsView } from './vehicle.dto.js';
 
@@ -12,7 +12,7 @@ interface FindingRow {
   kind: string;
   takenAt: Date;
   typed: Record<string, unknown>;
-  reasons: Words[];
+  reasons: Message[];
 }
 
 /**

@@ -6,7 +6,7 @@ import { columnAt, type VehicleRow } from './vehicle-csv.js';
 import { VehicleInput } from './vehicle.dto.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { carrierFault, vehicleFaults } from './vehicle-rules.js';
-import type { Message, Words } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
 /** What the rows of a file bring in, by the line on which a unit number or VIN stands first. */
@@ -103,7 +103,7 @@ function mountingFault(
 function addFault(
   { input, faults }: VehicleRow,
   column: string,
-  detail: Words,
+  detail: Message,
   value = cellOf(input, column),
 ): void {
   faults.push({ column, detail, ...(value === undefined ? {} : { value }) });

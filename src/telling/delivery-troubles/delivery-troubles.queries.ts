@@ -1,11 +1,12 @@
 import type { EntityManager } from 'typeorm';
+import type { Message } from '../../domain/message.js';
 import { runStatement, type Statement } from '../../platform/database/statement.js';
 import type { TargetKind } from '../../entities/reminder.entity.js';
 import {
   BEHIND_AFTER,
   type DeliveryTrouble,
   type DeliveryTroubleKind,
-  GONE,
+  IS_GONE,
   NO_WORKER_AFTER,
 } from './delivery-trouble.js';
 
@@ -21,18 +22,18 @@ const OF_NONE = 'null::uuid as "targetId", null as "targetKind", null as address
 const STANDING = [
   `select 'nobody-hears' as kind, ${OF_NONE},
      (select max(least(t.disabled_at, t.removed_at)) from reminder_targets t where t.fleet_id = $1 and 'due-line' = any(t.hears)) as since,
-     (select 'other-news' from reminder_targets t where t.fleet_id = $1 and ${LIVE} limit 1) as reason
+     null::jsonb as reason, exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE}) as "isOtherHeard"
    where not exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE} and 'due-line' = any(t.hears))`,
-  `select 'target-disabled', ${OF_TARGET}, t.disabled_at, null
-   from reminder_targets t where t.fleet_id = $1 and t.removed_at is null and t.disabled_at is not null and t.disabled_reason = $3`,
-  `select 'target-failing', ${OF_TARGET}, t.failing_since, t.failing_reason
+  `select 'target-disabled', ${OF_TARGET}, t.disabled_at, null, false
+   from reminder_targets t where t.fleet_id = $1 and t.removed_at is null and ${IS_GONE}`,
+  `select 'target-failing', ${OF_TARGET}, t.failing_since, t.failing_reason, false
    from reminder_targets t where t.fleet_id = $1 and ${LIVE} and t.failing_since is not null`,
-  `select 'no-worker', ${OF_NONE}, w.seen_at, null
+  `select 'no-worker', ${OF_NONE}, w.seen_at, null, false
    from (select max(seen_at) as seen_at from workers) w where w.seen_at is null or w.seen_at < now() - interval '${NO_WORKER_AFTER}'`,
-  `select 'sweep-behind', ${OF_NONE}, s.requested_at, null
+  `select 'sweep-behind', ${OF_NONE}, s.requested_at, null, false
    from (select min(requested_at) as requested_at from sweep_requests where fleet_id = $1) s
    where s.requested_at < now() - interval '${BEHIND_AFTER}'`,
-  `(select 'reminders-behind', ${OF_NONE}, r.next_attempt_at, null
+  `(select 'reminders-behind', ${OF_NONE}, r.next_attempt_at, null, false
    from reminders r
    where r.fleet_id = $1 and r.status = 'waiting' and r.digest_id is null and r.next_attempt_at < $2::timestamptz - interval '${BEHIND_AFTER}'
    order by r.next_attempt_at limit 1)`,
@@ -44,7 +45,8 @@ interface TroubleRow {
   targetKind: TargetKind | null;
   address: string | null;
   since: Date | null;
-  reason: string | null;
+  reason: Message | null;
+  isOtherHeard: boolean;
 }
 
 /** The one statement that finds what stands between a fleet and its reminders. */
@@ -52,7 +54,7 @@ export function troublesStatement(fleetId: string, now: Date): Statement {
   return {
     name: 'standing_troubles',
     text: STANDING.join('\n union all\n '),
-    values: [fleetId, now.toISOString(), GONE],
+    values: [fleetId, now.toISOString()],
   };
 }
 
@@ -63,8 +65,8 @@ export async function standingTroubles(
   now: Date,
 ): Promise<DeliveryTrouble[]> {
   const rows = await runStatement<TroubleRow[]>(manager, troublesStatement(fleetId, now));
-  return rows.map(({ kind, since, reason, targetId, targetKind, address }) => ({
-    ...{ kind, since, reason },
+  return rows.map(({ kind, since, reason, isOtherHeard, targetId, targetKind, address }) => ({
+    ...{ kind, since, reason, isOtherHeard },
     target:
       targetId === null || targetKind === null || address === null
         ? null
@@ -77,13 +79,13 @@ export async function markFailing(
   tx: EntityManager,
   fleetId: string,
   targetId: string,
-  reason: string,
+  reason: Message,
   now: Date,
 ): Promise<void> {
   await tx.query(
-    `update reminder_targets set failing_since = $4, failing_reason = $3
+    `update reminder_targets set failing_since = $4, failing_reason = $3::jsonb
      where fleet_id = $1 and id = $2 and failing_since is null`,
-    [fleetId, targetId, reason, now],
+    [fleetId, targetId, JSON.stringify(reason), now],
   );
 }
 

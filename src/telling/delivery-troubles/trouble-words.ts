@@ -2,7 +2,6 @@ import type { Message, MomentValue } from '../../domain/message.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
 import type { DeliveryTrouble } from './delivery-trouble.js';
 import type { DeliveryTroubleView } from './delivery-trouble.dto.js';
-import { failingReason } from './failing-reason.js';
 import { message } from './messages.js';
 
 /** An e-mail address; of a webhook where it goes, without what may be a password in its path. */
@@ -26,7 +25,7 @@ export function troubleMessage(trouble: DeliveryTrouble, timeZone: string, place
     case 'target-disabled':
       return message('trouble-target-disabled', { place, at });
     case 'target-failing': {
-      const reason = failingReason(trouble.reason);
+      const reason = trouble.reason ?? message('target-no-answer');
       const check = target?.kind === 'email' ? 'address' : 'receiver';
       return message('trouble-target-failing', { place, at, reason, check });
     }
@@ -40,8 +39,8 @@ export function troubleMessage(trouble: DeliveryTrouble, timeZone: string, place
   }
 }
 
-function nobodyHears({ since, reason }: DeliveryTrouble, at: MomentValue): Message {
-  if (reason === null)
+function nobodyHears({ since, isOtherHeard }: DeliveryTrouble, at: MomentValue): Message {
+  if (!isOtherHeard)
     return since === null ? message('trouble-no-target') : message('trouble-no-live-target', { at });
   return since === null
     ? message('trouble-nobody-hears-due')

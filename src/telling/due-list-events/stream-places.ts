@@ -1,5 +1,7 @@
 import { Injectable } from '@nestjs/common';
+import type { Message } from '../../domain/message.js';
 import { Problem } from '../../platform/problems/problem.js';
+import { message } from './messages.js';
 import { StreamSettings } from './stream-settings.js';
 
 /** The slot of one stream. */
@@ -49,14 +51,10 @@ export class StreamPlaces {
     const places = this.ofFleet.get(fleetId) ?? new Set();
     const ofToken = [...places].filter(({ holder }) => holder === token).length;
     if (ofToken >= mostStreamsOfToken) {
-      throw tooMany(
-        `This token has ${ofToken} streams open here, and may have ${mostStreamsOfToken}. Close one, or issue each board a token of its own.`,
-      );
+      throw tooMany(message('streams-of-token', { open: ofToken, most: mostStreamsOfToken }));
     }
     if (places.size >= mostStreamsOfFleet) {
-      throw tooMany(
-        `This fleet has ${places.size} streams open here, and may have ${mostStreamsOfFleet}. Close those that nobody looks at, or ask whoever runs the service to raise FLEET_STREAMS.`,
-      );
+      throw tooMany(message('streams-of-fleet', { open: places.size, most: mostStreamsOfFleet }));
     }
     if (this.taken >= mostStreams && !this.makeRoomFor(places.size)) throw noneFree();
     const place = new StreamPlace(fleetId, token);
@@ -89,11 +87,11 @@ export class StreamPlaces {
 
 /** The problem to return when the process has no slot left, or is about to end. */
 export function noneFree(): Problem {
-  return new Problem(503, 'no-stream-free', 'No further stream can be opened here at the moment.', [], {
+  return new Problem(503, 'no-stream-free', message('stream-none-free'), [], {
     'retry-after': '5',
   });
 }
 
-function tooMany(detail: string): Problem {
+function tooMany(detail: Message): Problem {
   return new Problem(429, 'too-many-streams', detail, [], { 'retry-after': '15' });
 }

@@ -14,6 +14,7 @@ import { tellingOf } from './messages/messages.js';
 import { reminderInHand } from './messages/reminder-in-hand.queries.js';
 import type { ReminderAttemptView, ReminderQuery, ReminderView } from './reminder.dto.js';
 import { Reminder } from '../../entities/reminder.entity.js';
+import { message } from './messages.js';
 import { type AttemptRow, attemptRows, type ReminderRow, reminderRows } from './reminders.queries.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
@@ -52,26 +53,19 @@ export class RemindersService {
     const shown = await this.transactions.write(async (tx) => {
       const reminder = await lockedRowOf(tx, Reminder, id, 'reminder');
       if (reminder.status !== 'sent' && reminder.status !== 'undelivered') {
-        throw conflict(
-          'not-resendable',
-          `The reminder is ${reminder.status}; one that is sent or undelivered can be resent.`,
-        );
+        throw conflict('not-resendable', message('reminder-not-resendable', { status: reminder.status }));
       }
       if (reminder.digestId !== null) {
-        throw conflict(
-          'in-a-digest',
-          `The reminder went into the digest ${reminder.digestId}; resend that one.`,
-        );
+        throw conflict('in-a-digest', message('reminder-in-digest', { digestId: reminder.digestId }));
       }
       const inHand = await reminderInHand(tx, fleetId, id);
       if (!inHand) throw new Error(`the reminder ${id} is gone`);
       if (reminder.news !== 'digest') {
         const fleet = await tx.findOneByOrFail(Fleet, { id: fleetId });
         if ('end' in (await tellingOf(tx, fleet, inHand, now)))
-          throw conflict('no-longer-so', `What the reminder tells of is no longer so.`);
+          throw conflict('no-longer-so', message('reminder-no-longer-so'));
       }
-      if (inHand.isTargetOff)
-        throw conflict('target-disabled', 'Its target is disabled or removed; enable it first.');
+      if (inHand.isTargetOff) throw conflict('target-disabled', message('reminder-target-off'));
       await tx.update(
         Reminder,
         { fleetId, id },

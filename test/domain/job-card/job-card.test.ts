@@ -742,7 +742,7 @@ describe('a job card', () => {
       'Wear eye and hand protection.',
       'Support a raised vehicle on stands before working under it.',
       'Keep clear of belts and fans. An electric fan can start with the engine off.',
-      english(CAUTIONS['belt-drive'][CAUTIONS['belt-drive'].length - 1] ?? ''),
+      english(CAUTIONS['belt-drive'].at(-1)!),
     ]);
     expect(cautionsOfJob(workOf([]), [])).toEqual(CAUTIONS['whole-job']);
     const full = draw(lines('water-pump:replace'), { losesCoolant: true });
@@ -774,9 +774,7 @@ describe('a job card', () => {
           const sheet = { ...SHEET, coolant: spec, capRatingKpa, holdTest: { capRatingKpa } };
           const card = draw(asked, { sheet, strengthPercent, losesCoolant, units });
           expect(card.steps.length).toBeGreaterThan(0);
-          expect(card.cautions.at(-1)).toBe(
-            english(CAUTIONS['whole-job'][CAUTIONS['whole-job'].length - 1] ?? ''),
-          );
+          expect(card.cautions.at(-1)).toBe(english(CAUTIONS['whole-job'].at(-1)!));
           expect(JSON.stringify(card)).not.toMatch(/NaN|undefined|Infinity/);
           const target = card.holdTest?.method === 'pressure' ? (card.holdTest.target?.value ?? 0) : 0;
           expect(target).toBeLessThanOrEqual((capRatingKpa ?? Infinity) * (1 + 1e-9));

@@ -350,7 +350,12 @@ describe('the job card', () => {
     const other = await card('?workedAtDepotId=00000000-0000-7000-8000-000000000000');
     expect([other.status, other.body.errors]).toEqual([
       400,
-      [{ parameter: 'workedAtDepotId', detail: 'names no depot of this fleet' }],
+      [
+        {
+          ...{ parameter: 'workedAtDepotId', code: 'names-no-record', values: { what: 'depot' } },
+          detail: 'there is no such depot in this fleet',
+        },
+      ],
     ]);
   });
 
@@ -358,7 +363,7 @@ describe('the job card', () => {
     ['pump:replace', /"pump" where a component is needed: one of coolant, water-pump/],
     ['water-pump:fix', /"fix" where an action is needed: one of inspect, test/],
     ['water-pump', /lacks the action after water-pump: one of inspect/],
-    ['water-pump:', /nothing where an action is needed/],
+    ['water-pump:', /lacks the action after water-pump: one of inspect/],
     ['', /blank/],
     [',', /nothing where a component is needed/],
     ['water-pump:replace,', /nothing where a component is needed/],
@@ -376,7 +381,12 @@ describe('the job card', () => {
     const refused = await card(`?lines=${encodeURIComponent(lines)}`);
     expect([refused.status, inText(refused.body.errors)]).toEqual([
       400,
-      [{ parameter: 'lines', detail: expect.stringMatching(detail) }],
+      [
+        {
+          ...{ parameter: 'lines', code: expect.any(String), values: expect.any(Object) },
+          detail: expect.stringMatching(detail),
+        },
+      ],
     ]);
     expect(refused.headers.get('content-type')).toContain('application/problem+json');
   });

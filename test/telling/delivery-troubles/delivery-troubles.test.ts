@@ -1,4 +1,5 @@
 import { BEHIND_AFTER } from '../../../src/telling/delivery-troubles/delivery-trouble.js';
+import { howItWent } from '../../../src/telling/delivery-troubles/failing-reason.js';
 import { troubleMessage } from '../../../src/telling/delivery-troubles/trouble-words.js';
 import { textOf } from '../../../src/platform/words/render.js';
 import { english } from '../../support/english.js';
@@ -126,7 +127,11 @@ describe('why reminders may not arrive', () => {
   it('names a webhook by its origin, never by its path', () => {
     const said = troubleMessage(
       {
-        ...{ kind: 'target-failing', since: new Date(AT), reason: 'no answer came' },
+        ...{
+          kind: 'target-failing',
+          since: new Date(AT),
+          reason: howItWent({ smtpStatus: null, httpStatus: null }),
+        },
         target: { id: fleet.fleetId, kind: 'webhook', address: 'https://hooks.example/secret-path' },
       },
       'America/Denver',

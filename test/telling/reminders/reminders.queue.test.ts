@@ -263,7 +263,10 @@ describe('reminders', () => {
     await untilReminders(['window undelivered']);
     const read = await fleet.manager.get(`/v1/reminder-targets/${target.id}`);
     expect(read.body).toMatchObject({ enabled: false, disabledAt: at('2026-04-03').replace('Z', '.000Z') });
-    expect(read.body.disabledReason.text).toContain('410');
+    expect(read.body.disabledReason).toEqual({
+      ...{ code: 'target-gone', values: {} },
+      text: 'The receiver answered 410 Gone: it wants no more of this.',
+    });
     service.clock.moveTo(at('2026-04-06'));
     await sweeps().sweepFleet(fleet.fleetId);
     await untilIdle();

@@ -1,8 +1,8 @@
 import { Problem } from '../../../platform/problems/problem.js';
+import { message } from '../messages.js';
 import { CARD_FORMATS, type CardFormat } from '../card/job-card.dto.js';
 
 const MEDIA: Record<CardFormat, string> = { json: 'application/json', html: 'text/html' };
-
 interface Range {
   type: string;
   subtype: string;
@@ -49,10 +49,7 @@ export function formatWanted(asked: CardFormat | undefined, accept: string | und
     if (quality > most) [wanted, most] = [format, quality];
   }
   if (wanted !== null) return wanted;
-  throw new Problem(
-    406,
-    'not-acceptable',
-    `A job card is had as ${Object.values(MEDIA).join(' or ')}; the Accept header wants neither.`,
-    [{ header: 'Accept', detail: `wants neither ${Object.values(MEDIA).join(' nor ')}` }],
-  );
+  throw new Problem(406, 'not-acceptable', message('card-form'), [
+    { header: 'Accept', detail: message('card-form-not-accepted') },
+  ]);
 }

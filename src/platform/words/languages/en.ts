@@ -1023,6 +1023,21 @@ export const ENGLISH: LanguageFile = {
     'card-page-sign':
       '{what, select, person {Done by} date {Date} hours {Hours} odometer {Odometer} other {Notes}}',
     'card-page-basis': 'By: {entries}.',
+    'card-lines-too-many':
+      'holds {count, plural, one {# line} other {# lines}}; a card takes at most {most, number}',
+    'card-line-twice': 'names {line} twice',
+    'card-line-component':
+      'has "{given}" where a component is needed: one of {allowed}; lines are written component:action, or component:action:item, such as water-pump:replace,drive-belt:replace:accessory',
+    'card-line-component-missing':
+      'has nothing where a component is needed: one of {allowed}; lines are written component:action, or component:action:item, such as water-pump:replace,drive-belt:replace:accessory',
+    'card-line-action': 'has "{given}" where an action is needed: one of {allowed}',
+    'card-line-action-missing':
+      'lacks the action after {component}: one of {allowed}, such as {component}:replace',
+    'card-line-item-length':
+      'has an item of {length, plural, one {# character} other {# characters}}; 1 to {longest, number} are taken, or leave it out',
+    'card-line-belt': 'names the belt "{given}", which is not on the spec sheet; it has {belts}',
+    'card-form': 'A job card is given as application/json or text/html. The Accept header asks for neither.',
+    'card-form-not-accepted': 'asks for neither application/json nor text/html',
     // calendar-feed
     'calendar-name': '{fleet}: due list',
     'calendar-about': "What is due on the fleet's vehicles, on the day it is due.",
@@ -1110,6 +1125,30 @@ export const ENGLISH: LanguageFile = {
     'target-mail-server-answered': 'the mail server answered {status}',
     'target-gone': 'The receiver answered 410 Gone: it wants no more of this.',
     'target-switched-off': 'Switched off by a manager.',
+    'reminder-not-resendable':
+      'The reminder is {status, select, waiting {still waiting} withdrawn {withdrawn} other {superseded}}. Only one that is sent or undelivered can be resent.',
+    'reminder-in-digest': 'The reminder went out in the digest {digestId}. Resend that one.',
+    'reminder-no-longer-so': 'What the reminder says is no longer so.',
+    'reminder-target-off': 'The target of the reminder is disabled or removed. Enable it first.',
+    'target-kind-fixed': 'is "{given}"; the kind of a target stays {kind}: add another target',
+    'target-without-secret': 'Only webhooks are signed. An e-mail target has no secret.',
+    'target-hours-empty': 'is the same as from; leave sendBetween out to send at any hour',
+    'target-no-mail': 'is "email"; SMTP is not set up here, so only webhook can be sent to',
+    'address-not-mail': 'is not an e-mail address such as shop@example.org',
+    'address-control-character':
+      'has a control or invisible character in it, {character}; an e-mail address such as shop@example.org is needed',
+    'address-not-web': 'is not a web address such as https://example.org/hooks/fleet',
+    'address-scheme': 'begins with {scheme}; only https:// is sent to',
+    'address-with-password': 'holds a user name or password; the signature is what the receiver should check',
+    'address-this-machine': 'is this machine itself; a public address is needed',
+    'address-leads-to': 'leads to {host}, which {why}',
+    'ip-not-an-address': 'is not an IP address',
+    'ip-metadata': 'is a metadata address',
+    'ip-loopback': 'is a loopback address',
+    'ip-not-public': 'is not a public address',
+    'ip-range-not-public': 'is not a public address ({range})',
+    'ip-public-unencrypted': 'is a public address: only https:// is sent there',
+    'target-of-forgotten-person': 'Its address belonged to a person who was removed from the records.',
     // due-list
     'postpone-until-missing':
       'The day is missing. Give until, or in its place untilUsage with an odometer or engine hours.',
@@ -1136,6 +1175,11 @@ export const ENGLISH: LanguageFile = {
     'postpone-usage-past': 'It was reached on about {on}, which is past.',
     'postpone-usage-not-later':
       'It is reached on about {on}, no later than {dueOn}, the day the line is due. Give a higher reading.',
+    'streams-of-token':
+      'This token has {open, plural, one {# stream} other {# streams}} open here, and may have {most, number}. Close one, or issue each board a token of its own.',
+    'streams-of-fleet':
+      'This fleet has {open, plural, one {# stream} other {# streams}} open here, and may have {most, number}. Close those that nobody looks at, or ask whoever runs the service to raise FLEET_STREAMS.',
+    'stream-none-free': 'No further stream can be opened here at the moment. Try again in a few seconds.',
     // loss-alerts
     'alert-shelved-into-past': '{until} is past. Shelve the alert until a later time than now.',
     'alert-shelved-too-long':
@@ -1307,6 +1351,7 @@ export const ENGLISH: LanguageFile = {
       'The report named by supersedes was posted with another token. A manager can replace it, or void it.',
     'job-superseded-too-late':
       'The report named by supersedes arrived at {receivedAt}, more than 24 hours ago. A manager can replace it, or void it.',
+    'job-reports-to-before-from': 'is {to}, before from, which is {from}: was it meant the other way round?',
     // imports
     'import-vehicles-in-use':
       '{count, plural, one {One vehicle of this import has} other {# vehicles of this import have}} been worked with since, so nothing was undone: {vehicles}{more, plural, =0 {} other {, and # more}}. An import is undone whole or not at all: undo or take back what came later, or delete such a vehicle by itself where it has no history, and try again.',
@@ -1974,6 +2019,31 @@ export const ENGLISH: LanguageFile = {
     'command-vehicles': '{done, plural, one {# vehicle} other {# vehicles}}',
     'command-rebuilt':
       '{vehicles, plural, one {# vehicle} other {# vehicles}} rebuilt, {differences, plural, one {# difference} other {# differences}}',
+    'command-option-fault': '{option} {fault}',
+    'command-not-understood': '{why}\nusage: {usage}',
+    'port-taken':
+      'PORT is {port}, which another program listens on. Stop that program, or set PORT to another port (0 takes a free one).',
+    'port-for-root': 'PORT is {port}, which only root may listen on. Set PORT to 1024 or more.',
+    'host-not-here':
+      'HOST is "{host}", which is no address of this machine. Leave it out for 127.0.0.1, or use 0.0.0.0 for all.',
+    'host-port-not-usable': 'Cannot listen on {host}, port {port}: {why}.',
+    'command-confirm-name':
+      '--confirm is "{given}". Give the name of the fleet, letter for letter: "{name}".',
+    'command-fleet-unknown': '--fleet is "{given}"; there is no fleet of that id.',
+    'command-fleet-unknown-among': '--fleet is {given}; there is no such fleet. Fleets here:\n{fleets}',
+    'command-fleets-none': 'There are no fleets in this database yet. Make one with: npm run fleet',
+    'command-files-out-of-reach':
+      'Attachments of the fleet {fleet} are on record, and this command does not see their files. Run it where the API keeps them: with its ATTACHMENTS_DIR or ATTACHMENTS_S3_BUCKET.',
+    'command-through-pooler':
+      'DATABASE_URL leads through a connection pooler that drops session settings. Use the address of PostgreSQL itself.',
+    'command-no-tables': 'The database has no tables yet. Run `npm run migrate` first.',
+    'command-tables-closed':
+      'The rows of {tables} are closed to the owner of the tables. Run `npm run migrate` first.',
+    'command-person-own-word':
+      '--person is "{given}", a word that the service itself writes into records. Replacing it would change what they mean.',
+    'command-person-missing': '--person is missing. Name somebody.',
+    'command-person-too-little':
+      '--person is "{given}", too little to tell a person by. Give at least two letters or digits together.',
     // board
     'board-title': 'Board',
     'board-skip': 'Skip to the content',

@@ -1067,6 +1067,23 @@ export const SPANISH: LanguageFile = {
     'card-page-sign':
       '{what, select, person {Hecho por} date {Fecha} hours {Horas} odometer {Odómetro} other {Notas}}',
     'card-page-basis': 'Con base en: {entries}.',
+    'card-lines-too-many':
+      'tiene {count, plural, one {# trabajo} other {# trabajos}}; una hoja admite {most, number} como máximo',
+    'card-line-twice': 'nombra {line} dos veces',
+    'card-line-component':
+      'tiene "{given}" donde va un componente: uno de {allowed}; los trabajos se escriben componente:acción, o componente:acción:elemento, como water-pump:replace,drive-belt:replace:accessory',
+    'card-line-component-missing':
+      'no tiene nada donde va un componente: uno de {allowed}; los trabajos se escriben componente:acción, o componente:acción:elemento, como water-pump:replace,drive-belt:replace:accessory',
+    'card-line-action': 'tiene "{given}" donde va una acción: una de {allowed}',
+    'card-line-action-missing':
+      'no tiene la acción después de {component}: una de {allowed}, como {component}:replace',
+    'card-line-item-length':
+      'tiene un elemento de {length, plural, one {# carácter} other {# caracteres}}; se aceptan de 1 a {longest, number}, o puede omitirlo',
+    'card-line-belt':
+      'nombra la banda "{given}", que no está en la hoja de especificaciones; ahí están {belts}',
+    'card-form':
+      'Una hoja de trabajo se entrega como application/json o text/html. El encabezado Accept no pide ninguno de los dos.',
+    'card-form-not-accepted': 'no pide ni application/json ni text/html',
     // calendar-feed
     'calendar-name': '{fleet}: lista de trabajos por hacer',
     'calendar-about': 'Lo que toca hacer en los vehículos de la flota, el día en que toca.',
@@ -1157,6 +1174,32 @@ export const SPANISH: LanguageFile = {
     'target-mail-server-answered': 'el servidor de correo respondió {status}',
     'target-gone': 'El receptor respondió 410 Gone: no quiere recibir más.',
     'target-switched-off': 'Lo desactivó un encargado.',
+    'reminder-not-resendable':
+      'El recordatorio {status, select, waiting {todavía está en espera} withdrawn {se retiró} other {fue reemplazado}}. Solo se puede reenviar uno enviado o no entregado.',
+    'reminder-in-digest': 'El recordatorio se envió en el resumen {digestId}. Reenvíe el resumen.',
+    'reminder-no-longer-so': 'Lo que dice el recordatorio ya no es así.',
+    'reminder-target-off': 'El destino del recordatorio está desactivado o se eliminó. Actívelo primero.',
+    'target-kind-fixed': 'es "{given}"; el tipo de un destino sigue siendo {kind}: agregue otro destino',
+    'target-without-secret':
+      'Solo se firman los webhooks. Un destino de correo electrónico no tiene secreto.',
+    'target-hours-empty': 'es igual a from; omita sendBetween para enviar a cualquier hora',
+    'target-no-mail': 'es "email"; aquí no está configurado SMTP, así que solo se puede enviar a webhook',
+    'address-not-mail': 'no es una dirección de correo electrónico como taller@example.org',
+    'address-control-character':
+      'contiene un carácter de control o invisible, {character}; se necesita una dirección de correo electrónico como taller@example.org',
+    'address-not-web': 'no es una dirección web como https://example.org/hooks/flota',
+    'address-scheme': 'empieza con {scheme}; solo se envía a https://',
+    'address-with-password':
+      'contiene un nombre de usuario o una contraseña; el receptor debe verificar la firma',
+    'address-this-machine': 'es esta misma máquina; se necesita una dirección pública',
+    'address-leads-to': 'lleva a {host}, que {why}',
+    'ip-not-an-address': 'no es una dirección IP',
+    'ip-metadata': 'es una dirección de metadatos',
+    'ip-loopback': 'es una dirección de loopback',
+    'ip-not-public': 'no es una dirección pública',
+    'ip-range-not-public': 'no es una dirección pública ({range})',
+    'ip-public-unencrypted': 'es una dirección pública: ahí solo se envía por https://',
+    'target-of-forgotten-person': 'Su dirección era de una persona que se eliminó de los registros.',
     // due-list
     'postpone-until-missing':
       'Falta el día. Dé until o, en su lugar, untilUsage con un odómetro u horas de motor.',
@@ -1182,6 +1225,12 @@ export const SPANISH: LanguageFile = {
     'postpone-usage-past': 'Se llegó a eso alrededor del {on}, que ya pasó.',
     'postpone-usage-not-later':
       'Se llega a eso alrededor del {on}, no después del {dueOn}, el día en que toca. Dé una lectura mayor.',
+    'streams-of-token':
+      'Este token tiene {open, plural, one {# flujo de cambios abierto} other {# flujos de cambios abiertos}} aquí, y puede tener {most, number}. Cierre uno, o emita un token propio para cada tablero.',
+    'streams-of-fleet':
+      'Esta flota tiene {open, plural, one {# flujo de cambios abierto} other {# flujos de cambios abiertos}} aquí, y puede tener {most, number}. Cierre los que nadie mira, o pida a quien opera el servicio que aumente FLEET_STREAMS.',
+    'stream-none-free':
+      'Por ahora no se puede abrir otro flujo de cambios aquí. Intente de nuevo en unos segundos.',
     // loss-alerts
     'alert-shelved-into-past':
       '{until} ya pasó. Ponga la alerta en pausa hasta una hora posterior a la actual.',
@@ -1359,6 +1408,7 @@ export const SPANISH: LanguageFile = {
       'El reporte que nombra supersedes se mandó con otro token. Un encargado puede reemplazarlo o anularlo.',
     'job-superseded-too-late':
       'El reporte que nombra supersedes llegó a las {receivedAt}, hace más de 24 horas. Un encargado puede reemplazarlo o anularlo.',
+    'job-reports-to-before-from': 'es {to}, antes de from, que es {from}: ¿iban al revés?',
     // imports
     'import-vehicles-in-use':
       '{count, plural, one {Con un vehículo de esta importación} other {Con # vehículos de esta importación}} se ha trabajado desde entonces, así que no se deshizo nada: {vehicles}{more, plural, =0 {} other {, y # más}}. Una importación se deshace completa o no se deshace: deshaga o retire lo que llegó después, o borre ese vehículo por separado si no tiene historial, e inténtelo de nuevo.',
@@ -2058,6 +2108,30 @@ export const SPANISH: LanguageFile = {
     'command-vehicles': '{done, plural, one {# vehículo} other {# vehículos}}',
     'command-rebuilt':
       '{vehicles, plural, one {# vehículo recalculado} other {# vehículos recalculados}}, {differences, plural, one {# diferencia} other {# diferencias}}',
+    'command-option-fault': '{option} {fault}',
+    'command-not-understood': '{why}\nuso: {usage}',
+    'port-taken':
+      'PORT es {port}, y otro programa ya escucha ahí. Detenga ese programa, o ponga otro puerto en PORT (0 toma uno libre).',
+    'port-for-root': 'PORT es {port}, donde solo root puede escuchar. Ponga PORT en 1024 o más.',
+    'host-not-here':
+      'HOST es "{host}", que no es una dirección de esta máquina. Omítalo para usar 127.0.0.1, o use 0.0.0.0 para todas.',
+    'host-port-not-usable': 'No se puede escuchar en {host}, puerto {port}: {why}.',
+    'command-confirm-name': '--confirm es "{given}". Dé el nombre de la flota, letra por letra: "{name}".',
+    'command-fleet-unknown': '--fleet es "{given}"; no hay una flota con ese identificador.',
+    'command-fleet-unknown-among': '--fleet es {given}; no existe esa flota. Las flotas de aquí:\n{fleets}',
+    'command-fleets-none': 'Todavía no hay flotas en esta base de datos. Haga una con: npm run fleet',
+    'command-files-out-of-reach':
+      'Hay adjuntos registrados de la flota {fleet}, y este comando no ve sus archivos. Ejecútelo donde la API los guarda: con su ATTACHMENTS_DIR o su ATTACHMENTS_S3_BUCKET.',
+    'command-through-pooler':
+      'DATABASE_URL pasa por un agrupador de conexiones que descarta los ajustes de la sesión. Use la dirección del propio PostgreSQL.',
+    'command-no-tables': 'La base de datos todavía no tiene tablas. Ejecute primero `npm run migrate`.',
+    'command-tables-closed':
+      'Las filas de {tables} están cerradas para el dueño de las tablas. Ejecute primero `npm run migrate`.',
+    'command-person-own-word':
+      '--person es "{given}", una palabra que el propio servicio escribe en los registros. Reemplazarla cambiaría lo que dicen.',
+    'command-person-missing': 'Falta --person. Nombre a alguien.',
+    'command-person-too-little':
+      '--person es "{given}", muy poco para reconocer a una persona. Dé al menos dos letras o cifras juntas.',
     // board
     'board-title': 'Tablero',
     'board-skip': 'Saltar al contenido',

@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import { BEHIND_AFTER, GONE } from '../../delivery-troubles/delivery-trouble.js';
+import { BEHIND_AFTER, IS_GONE } from '../../delivery-troubles/delivery-trouble.js';
 import { IS_LIVE } from '../news/target-filter.sql.js';
 
 /** A database connection that can see across fleets. */
@@ -44,11 +44,10 @@ export async function troubleCounts(database: AcrossFleets): Promise<TroubleCoun
     `select
        (select count(*)::int from fleets f where not exists (
           select from reminder_targets t where t.fleet_id = f.id and ${IS_LIVE} and 'due-line' = any(t.hears))) as "deafFleets",
-       count(*) filter (where t.removed_at is null and t.disabled_at is not null and t.disabled_reason = $1)::int as "disabledTargets",
+       count(*) filter (where t.removed_at is null and ${IS_GONE})::int as "disabledTargets",
        count(*) filter (where ${IS_LIVE} and t.failing_since is not null)::int as "failingTargets",
        (select extract(epoch from now() - min(requested_at))::float8 from sweep_requests) as "oldestRequestSeconds"
      from reminder_targets t`,
-    [GONE],
   );
   return counts;
 }

@@ -1,10 +1,17 @@
 import ipaddr from 'ipaddr.js';
 import { lookup as dnsLookup, type LookupAddress, type LookupAllOptions } from 'node:dns';
 import type { LookupFunction } from 'node:net';
+import type { Message } from '../../../domain/message.js';
+import { IN_LOGS, textOf } from '../../../platform/words/render.js';
+import { message } from './address-messages.js';
 
 /** An address that no webhook may reach. */
 export class AddressRefused extends Error {
   override name = 'AddressRefused';
+
+  constructor(host: string, why: Message) {
+    super(`${host} ${textOf(why, IN_LOGS)}`);
+  }
 }
 
 /**
@@ -41,18 +48,18 @@ const IPV6_GLOBAL = ipaddr.IPv6.parseCIDR('2000::/3');
  * all else (link-local, shared, multicast, reserved, translated) is the operator's own network,
  * where a webhook could be made to speak to what trusts it.
  */
-export function addressRefusal(address: string, { isEncrypted, allowLocal }: Reach): string | null {
+export function addressRefusal(address: string, { isEncrypted, allowLocal }: Reach): Message | null {
   const bare = address.startsWith('[') && address.endsWith(']') ? address.slice(1, -1) : address;
-  if (!ipaddr.isValid(bare)) return 'is not an IP address';
+  if (!ipaddr.isValid(bare)) return message('ip-not-an-address');
   // Turns an IPv4 address that is written as IPv6 (::ffff:127.0.0.1) into what it is.
   const ip = ipaddr.process(bare);
   const range = ip.range();
-  if (METADATA.has(ip.toString())) return 'is a metadata address';
+  if (METADATA.has(ip.toString())) return message('ip-metadata');
   if (LOCAL_RANGES.has(range) && allowLocal) return null;
-  if (range === 'loopback') return 'is a loopback address';
-  if (range !== 'unicast') return `is not a public address (${range})`;
-  if (ip instanceof ipaddr.IPv6 && !ip.match(IPV6_GLOBAL)) return 'is not a public address';
-  return isEncrypted ? null : 'is a public address: only https:// is sent there';
+  if (range === 'loopback') return message('ip-loopback');
+  if (range !== 'unicast') return message('ip-range-not-public', { range });
+  if (ip instanceof ipaddr.IPv6 && !ip.match(IPV6_GLOBAL)) return message('ip-not-public');
+  return isEncrypted ? null : message('ip-public-unencrypted');
 }
 
 export function isIpLiteral(hostname: string): boolean {
@@ -78,7 +85,10 @@ export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): Lo
       for (const { address } of addresses) {
         const refusal = addressRefusal(address, reach);
         if (refusal)
-          return callback(new AddressRefused(`${hostname} leads to ${address}, which ${refusal}`), '');
+          return callback(
+            new AddressRefused(hostname, message('address-leads-to', { host: address, why: refusal })),
+            '',
+          );
       }
       if (options.all) callback(null, addresses);
       else callback(null, first.address, first.family);
@@ -94,16 +104,14 @@ const LOCAL_NAME = /(^|\.)localhost\.?$/i;
  *
  * @param allowLocal lets loopback and private addresses through, and plain http to those
  */
-export function webhookAddressFault(address: string, allowLocal: boolean): string | null {
-  if (!URL.canParse(address)) return 'is not a web address such as https://example.org/hooks/fleet';
+export function webhookAddressFault(address: string, allowLocal: boolean): Message | null {
+  if (!URL.canParse(address)) return message('address-not-web');
   const url = new URL(address);
   if (url.protocol !== 'https:' && !(allowLocal && url.protocol === 'http:'))
-    return `begins with ${url.protocol.slice(0, 20)}//; only https:// is sent to`;
-  if (url.username !== '' || url.password !== '')
-    return 'holds a user name or password; the signature is what the receiver should check';
-  if (!allowLocal && LOCAL_NAME.test(url.hostname))
-    return 'is this machine itself; a public address is needed';
+    return message('address-scheme', { scheme: `${url.protocol.slice(0, 20)}//` });
+  if (url.username !== '' || url.password !== '') return message('address-with-password');
+  if (!allowLocal && LOCAL_NAME.test(url.hostname)) return message('address-this-machine');
   const reach = { isEncrypted: url.protocol === 'https:', allowLocal };
   const refusal = isIpLiteral(url.hostname) ? addressRefusal(url.hostname, reach) : null;
-  return refusal && `leads to ${url.hostname}, which ${refusal}`;
+  return refusal && message('address-leads-to', { host: url.hostname, why: refusal });
 }

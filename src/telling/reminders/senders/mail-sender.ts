@@ -1,5 +1,8 @@
 import type { Config } from '../../../platform/config/config.js';
 import { controlCharacterIn, isMailAddress } from '../../../platform/config/mail-address.js';
+import type { Message } from '../../../domain/message.js';
+import { IN_LOGS, textOf } from '../../../platform/words/render.js';
+import { message } from './address-messages.js';
 import type { MailTransport } from './mail-transport.js';
 import type { MessageBody } from './message-body.js';
 import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
@@ -36,11 +39,10 @@ export class MailSender {
   ) {}
 
   /** Why nothing can be sent to an address; null when it can. */
-  addressFault(address: string): string | null {
+  addressFault(address: string): Message | null {
     const control = controlCharacterIn(address);
-    if (control !== null)
-      return `has a control or invisible character in it, ${control}; an e-mail address such as shop@example.org is needed`;
-    return isMailAddress(address.trim()) ? null : 'is not an e-mail address such as shop@example.org';
+    if (control !== null) return message('address-control-character', { character: control });
+    return isMailAddress(address.trim()) ? null : message('address-not-mail');
   }
 
   get isSetUp(): boolean {
@@ -62,18 +64,23 @@ export class MailSender {
     // A target that was added before control characters were refused.
     const fault = this.addressFault(address);
     if (fault !== null)
-      return went({ outcome: 'refused', smtpStatus: null, error: `the address ${fault}`, answer: null });
-    const message = JSON.parse(body) as MessageBody;
+      return went({
+        outcome: 'refused',
+        smtpStatus: null,
+        error: `the address ${textOf(fault, IN_LOGS)}`,
+        answer: null,
+      });
+    const told = JSON.parse(body) as MessageBody;
     const domain = mail.from.address.split('@').at(-1) ?? 'localhost';
     const sending = transport.sendMail({
       from: mail.from,
       to: { name: '', address },
       envelope: { from: mail.from.address, to: [address] },
       messageId: `<${id}@${domain}>`,
-      date: new Date(message.timestamp),
+      date: new Date(told.timestamp),
       // RFC 3834: no holiday notice answers a reminder.
-      headers: { 'Auto-Submitted': 'auto-generated', 'Content-Language': message.language ?? 'en' },
-      ...mailText(message),
+      headers: { 'Auto-Submitted': 'auto-generated', 'Content-Language': told.language ?? 'en' },
+      ...mailText(told),
     });
     try {
       const { response } = await withinMs(sending, TIMEOUTS * sendTimeoutMs);

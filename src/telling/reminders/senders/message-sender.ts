@@ -1,5 +1,7 @@
 import { Injectable } from '@nestjs/common';
+import type { Message } from '../../../domain/message.js';
 import type { ReminderTarget } from '../../../entities/reminder.entity.js';
+import { message } from './address-messages.js';
 import { MailSender } from './mail-sender.js';
 import type { SendResult } from './send-result.js';
 import { WebhookSender } from './webhook-sender.js';
@@ -19,14 +21,12 @@ export class MessageSender {
   ) {}
 
   /** Why no target of this kind can be added; null when one can. */
-  kindFault(kind: Destination['kind']): string | null {
-    return kind === 'email' && !this.mail.isSetUp
-      ? 'is "email"; SMTP is not set up here, so only webhook can be sent to'
-      : null;
+  kindFault(kind: Destination['kind']): Message | null {
+    return kind === 'email' && !this.mail.isSetUp ? message('target-no-mail') : null;
   }
 
   /** Why nothing can be sent to an address, spaces around it left aside; null when it can. */
-  addressFault({ kind, address }: Pick<Destination, 'kind' | 'address'>): string | null {
+  addressFault({ kind, address }: Pick<Destination, 'kind' | 'address'>): Message | null {
     return kind === 'email' ? this.mail.addressFault(address) : this.webhooks.addressFault(address.trim());
   }
 

@@ -1,6 +1,7 @@
 import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
 import { Agent, buildConnector, type Dispatcher, request } from 'undici';
+import type { Message } from '../../../domain/message.js';
 import { Config } from '../../../platform/config/config.js';
 import {
   addressRefusal,
@@ -38,7 +39,7 @@ export class WebhookSender implements OnApplicationShutdown {
   }
 
   /** Why nothing can be sent to an address; null when it can. */
-  addressFault(address: string): string | null {
+  addressFault(address: string): Message | null {
     return webhookAddressFault(address, this.config.allowLocalWebhooks);
   }
 
@@ -109,7 +110,7 @@ function guardedAgent(allowLocal: boolean): Agent {
     connect(options, callback) {
       const { reach, connector } = options.protocol === 'https:' ? encrypted : plain;
       const refusal = isIpLiteral(options.hostname) ? addressRefusal(options.hostname, reach) : null;
-      if (refusal) callback(new AddressRefused(`${options.hostname} ${refusal}`), null);
+      if (refusal) callback(new AddressRefused(options.hostname, refusal), null);
       else connector(options, callback);
     },
   });

@@ -1,7 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { type News, type ReminderTarget, STAGES } from '../../../entities/reminder.entity.js';
 import { SWITCHED_OFF } from '../../delivery-troubles/delivery-trouble.js';
-import { disabledReason, failingReason } from '../../delivery-troubles/failing-reason.js';
 import { shownMessage } from '../../../platform/words/shown-messages.js';
 import type { ReminderTargetInput, ReminderTargetView } from './reminder-target.dto.js';
 
@@ -86,10 +85,9 @@ export function targetView(target: ReminderTarget): ReminderTargetView {
     sendBetween: sendBetween ?? null,
     enabled: enabled ?? true,
     disabledAt: target.disabledAt?.toISOString() ?? null,
-    disabledReason:
-      target.disabledReason === null ? null : shownMessage(disabledReason(target.disabledReason)),
+    disabledReason: target.disabledReason && shownMessage(target.disabledReason),
     failingSince: target.failingSince?.toISOString() ?? null,
-    failingReason: target.failingReason === null ? null : shownMessage(failingReason(target.failingReason)),
+    failingReason: target.failingReason && shownMessage(target.failingReason),
     previousSecretUntil: target.previousSecretUntil?.toISOString() ?? null,
     version: target.version,
     createdAt: target.createdAt.toISOString(),

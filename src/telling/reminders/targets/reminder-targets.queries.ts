@@ -1,5 +1,5 @@
 import type { EntityManager } from 'typeorm';
-import type { FieldFault } from '../../../platform/problems/problem.js';
+import { type FieldFault, noSuch } from '../../../platform/problems/problem.js';
 import type { SendTime } from '../news/untold-lines.queries.js';
 import { isUrgent } from '../news/urgent.js';
 import type { ReminderTargetInput } from './reminder-target.dto.js';
@@ -27,8 +27,7 @@ export async function unknownFilters(
     );
     const known = new Set(found.map(({ id }) => id));
     for (const [index, id] of ids.entries())
-      if (!known.has(id.toLowerCase()))
-        faults.push({ pointer: `/${field}/${index}`, detail: `there is no such ${what} in this fleet` });
+      if (!known.has(id.toLowerCase())) faults.push({ pointer: `/${field}/${index}`, detail: noSuch(what) });
   }
   return faults;
 }

@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { markWorking } from '../../delivery-troubles/delivery-troubles.queries.js';
+import type { Message } from '../../../domain/message.js';
 import { Clock } from '../../../platform/clock/clock.js';
 import { fleetScope } from '../../../platform/scope/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../../../platform/database/records.js';
@@ -99,7 +100,7 @@ export class ReminderTargetsService {
         throw unacceptable([
           {
             pointer: '/kind',
-            detail: `is "${input.kind}"; the kind of a target stays ${target.kind}: add another`,
+            detail: message('target-kind-fixed', { given: input.kind, kind: target.kind }),
           },
         ]);
       await this.assertUsable(tx, input);
@@ -140,8 +141,7 @@ export class ReminderTargetsService {
     let secret: string | null = null;
     const shown = await this.transactions.write(async (tx) => {
       const target = standing(await lockedRowOf(tx, ReminderTarget, id, 'reminder target'));
-      if (target.kind !== 'webhook')
-        throw conflict('no-secret', 'Only webhooks are signed; an e-mail target has no secret.');
+      if (target.kind !== 'webhook') throw conflict('no-secret', message('target-without-secret'));
       secret = newSecret();
       const overlapMs = (overlapHours ?? DEFAULT_OVERLAP_HOURS) * MS_PER_HOUR;
       const until = new Date(this.clock.now().getTime() + overlapMs);
@@ -174,13 +174,13 @@ export class ReminderTargetsService {
   /** @throws Problem 422 when the target cannot be used as requested */
   private async assertUsable(tx: EntityManager, input: ReminderTargetInput): Promise<void> {
     const faults: FieldFault[] = [];
-    const fault = (pointer: string, detail: string | null): void => {
+    const fault = (pointer: string, detail: Message | null): void => {
       if (detail) faults.push({ pointer, detail });
     };
     fault('/kind', this.sender.kindFault(input.kind));
     fault('/address', this.sender.addressFault({ kind: input.kind, address: input.address }));
     if (input.sendBetween && input.sendBetween.from === input.sendBetween.to)
-      fault('/sendBetween/to', 'is the same as from; leave sendBetween out to send at any hour');
+      fault('/sendBetween/to', message('target-hours-empty'));
     faults.push(...(await unknownFilters(tx, fleetScope().fleetId, input)));
     if (faults.length > 0) throw unacceptable(faults);
   }
