@@ -202,7 +202,8 @@ describe('the main job, over real HTTP', () => {
     expect(body.outcome.followUps).toEqual([
       {
         ...{ id: recheck.id, component: 'coolant', action: 'recheck', item: null, atOnce: false },
-        ...{ dueOn: '2026-04-04', cause: 'the coolant circuit was opened' },
+        dueOn: '2026-04-04',
+        causes: [{ code: 'follow-up-circuit-opened', values: {}, text: 'The coolant circuit was opened.' }],
       },
     ]);
   });

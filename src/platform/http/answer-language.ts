@@ -26,5 +26,6 @@ export function registerAnswerLanguage(
 
 function alsoByLanguage(reply: FastifyReply): string {
   const also = reply.getHeader('vary');
-  return also === undefined ? 'Accept-Language' : `${String(also)}, Accept-Language`;
+  if (also === undefined) return 'Accept-Language';
+  return String(also).includes('Accept-Language') ? String(also) : `${String(also)}, Accept-Language`;
 }

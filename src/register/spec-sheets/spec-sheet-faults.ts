@@ -43,9 +43,9 @@ export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
 /** Values typed in two units come back from one with a last digit of noise. */
 const above = (value: number, limit: number): boolean => value > limit * (1 + 1e-9);
 
-/** A quantity of the sheet as it was typed. */
-const typed = (kind: MeasureKind, quantity: Quantity): Told =>
-  told(kind, canonical(kind, quantity), quantity.unit);
+/** A quantity of the sheet as it was typed, or in the unit of another beside it. */
+const typed = (kind: MeasureKind, quantity: Quantity, unit: Unit = quantity.unit): Told =>
+  told(kind, canonical(kind, quantity), unit);
 
 function coolantFaults(coolant: CoolantSpec): FieldFault[] {
   const faults: FieldFault[] = [];
@@ -55,7 +55,7 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
       pointer: '/coolant/drainable',
       detail: message('sheet-drainable-above-capacity', {
         given: typed('volume', drainable),
-        limit: typed('volume', capacity),
+        limit: typed('volume', capacity, drainable.unit),
       }),
     });
   }

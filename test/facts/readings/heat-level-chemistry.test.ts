@@ -84,12 +84,12 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       [
         { thermostatOpens: celsius(95), highTemperatureAlarm: celsius(90) },
         '/coolant/highTemperatureAlarm',
-        /^is 194 °F, not above where the thermostat opens, 203 °F/,
+        /^is 90 °C, not above where the thermostat opens, 95 °C/,
       ],
       [
         { litresMinToMax: litres(14) },
         '/coolant/litresMinToMax',
-        /as much as the 15 qt that the whole system holds/,
+        /^is 14 L, as much as the 14 L that the whole system holds/,
       ],
       [
         { additive: { amount: litres(1), treats: litres(10) } },

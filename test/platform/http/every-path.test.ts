@@ -16,7 +16,7 @@ const operations = Object.entries(document.paths).flatMap(([path, item]) =>
 );
 
 /** Paths that answer without a token. */
-const PUBLIC = ['/health/live', '/health/ready'];
+const PUBLIC = ['/', '/health/live', '/health/ready', '/problems/{slug}'];
 
 /** What only managers may do. The first match decides; a path without a match fails below. */
 const MAY: [RegExp, string[]][] = [

@@ -177,10 +177,9 @@ describe('interval plans', () => {
       { severe: { everyMonths: 97 } },
       '97 months are longer than the 96 months under normal duty. Were the two swapped?',
     ],
-    // 170,000 km are 105,633 mi (NIST SP 811).
     [
       { severe: { everyDistance: { value: 170_000, unit: 'km' } } },
-      '105,633 mi is longer than the 100,000 mi under normal duty. Were the two swapped?',
+      '170,000 km is longer than the 100,000 mi under normal duty. Were the two swapped?',
     ],
     [{ window: { days: 60 * 28 } }, '1,680 days are as long as the interval of 60 months itself. Give less.'],
     [
