@@ -83,7 +83,10 @@ describe('verdicts that were stored as sentences', () => {
     expect(textsIn(reasons)[0]).toMatch(/^Perdió 3 inHg en 3 minutos, .*Se permite: 0\.8 inHg en 5 minutos/);
     expect(textsIn(reasons)[1]).toMatch(/Se esperó 3 minutos de 5/);
     expect(textsIn(reasons)[2]).toBe(STORED.reasons[2]);
-    expect(textsIn(cautions)).toEqual([expect.stringMatching(/lentes de seguridad y guantes/), STORED.cautions[1]]);
+    expect(textsIn(cautions)).toEqual([
+      expect.stringMatching(/lentes de seguridad y guantes/),
+      STORED.cautions[1],
+    ]);
     expect(textsIn(basis)[0]).toContain('las mangueras');
     expect(textsIn((await read(id, 'en')).reasons)[0]).toMatch(/^It lost 3 inHg in 3 minutes after/);
     expect(textsIn((await read(held, 'en')).reasons)[0]).toBe('Held: it gained 0.5 inHg in 5 minutes.');
