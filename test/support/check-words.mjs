@@ -37,7 +37,9 @@ function usesIn(elements, uses = new Map()) {
 /** Symbols are the same in every language, so a choice of them may be told as it is. */
 const SYMBOLS = new Set(['%', 'kPa', 'psi', 'inHg', 'L', 'N·m', 'mm', 'km', 'mi', 'rpm']);
 
-/** Whether a parameter of a kind may be used in a way. @param chosen the words chosen by elsewhere */
+/**
+ * Whether a parameter of a kind may be used in a way. @param chosen the words chosen by elsewhere
+ */
 function fits(kind, way, chosen) {
   if (kind === 'number') return way === 'number' || way === 'plural';
   if (!Array.isArray(kind)) return way === 'plain';

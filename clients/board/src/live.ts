@@ -22,8 +22,8 @@ export interface Listener {
 const SILENT_MS = 45_000;
 
 /**
- * Follows the changes of the due list, told in a language, until `signal` ends it. Takes up where it
- * was after a break.
+ * Follows the changes of the due list, told in a language, until `signal` ends it. Takes up where
+ * it was after a break.
  */
 export async function follow(
   { token, language }: { token: string; language: string },

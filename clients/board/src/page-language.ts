@@ -32,7 +32,9 @@ export async function turnTo(language: string): Promise<void> {
     element.setAttribute('aria-label', tell(element.dataset.label as PlainCode));
 }
 
-/** Keeps a choice of language when one of the switches is pressed, and tells when the page has it. */
+/**
+ * Keeps a choice of language when one of the switches is pressed, and tells when the page has it.
+ */
 export function listenToSwitches(turned: () => void): void {
   for (const button of switches())
     button.addEventListener('click', () => {

@@ -22,8 +22,8 @@ export interface ClientOptions {
   baseUrl: string;
   token: string;
   /**
-   * In which language to answer, such as `es` (`Accept-Language`); unless given, that of the runtime,
-   * or else of the token or the fleet.
+   * In which language to answer, such as `es` (`Accept-Language`); unless given, that of the
+   * runtime, or else of the token or the fleet.
    */
   language?: string;
   retries?: Partial<RetryPolicy>;

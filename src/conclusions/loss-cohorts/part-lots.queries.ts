@@ -49,8 +49,8 @@ const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not nul
    where v.fleet_id = $1 and v.spec_sheet_id = $2`;
 
 /**
- * What the vehicles of a sheet tell about parts whose batches are known, and the components that those
- * are.
+ * What the vehicles of a sheet tell about parts whose batches are known, and the components that
+ * those are.
  *
  * @param hoursPer1000Km what an hour counts for in a vehicle whose odometer is not read
  */

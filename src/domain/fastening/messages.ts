@@ -2,7 +2,10 @@ import { messages } from '../message.js';
 
 const YES_NO = ['yes', 'no'] as const;
 
-/** Which fasteners of a set are told of: by position, or all of them; and what they were tightened to. */
+/**
+ * Which fasteners of a set are told of: by position, or all of them; and what they were tightened
+ * to.
+ */
 const THESE = {
   which: ['one', 'some', 'all'],
   positions: 'list',

@@ -11,7 +11,10 @@ export interface FillingStep {
 export interface Filling {
   /** What is poured. */
   fill: Message;
-  /** Air that the vacuum leaves; null where the system is not filled by vacuum, or that is not known. */
+  /**
+   * Air that the vacuum leaves; null where the system is not filled by vacuum, or that is not
+   * known.
+   */
   vacuumLeaves: MeasureValue | null;
   isByVacuum: boolean;
 }

@@ -157,7 +157,9 @@ function occasionOf(input: JobReportInput) {
   };
 }
 
-/** A job that is yet to come; where `sentAt` tells how wrong the device's clock is, so does this. */
+/**
+ * A job that is yet to come; where `sentAt` tells how wrong the device's clock is, so does this.
+ */
 function performedAhead({ performedAt, sentAt }: JobReportInput, now: Date): Message {
   const aheadMs = sentAt ? deviceAheadMs(Date.parse(sentAt), now.getTime()) : null;
   const clock = aheadMs === null ? 'unknown' : 'known';

@@ -15,8 +15,8 @@ const MAX_TRIES = 5;
  * owner sees the rows of the fleet that was entered and of no other.
  *
  * @param command name of the actor in the audit
- * @throws ConfigError when the database is not up to date, because rows of a table closed to the owner
- * would be missed
+ * @throws ConfigError when the database is not up to date, because rows of a table closed to the
+ * owner would be missed
  */
 export async function asOwner<T>(
   databaseUrl: string,

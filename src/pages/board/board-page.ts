@@ -22,7 +22,8 @@ export interface PageLanguage {
 export function boardPage(addresses: BoardAddresses, { language, isAsked }: PageLanguage): string {
   const { entry, style, scripts, texts } = addresses;
   const tell = (code: string): string => textOf({ code, values: {} }, { language, units: null });
-  // What is told by an attribute `data-text` or `data-label` is told anew when the language changes.
+  // What is told by an attribute `data-text` or `data-label` is told anew when the language
+  // changes.
   const text = (code: string): Html => html`data-text="${code}">${tell(code)}`;
   const label = (code: string): Html => html`data-label="${code}" aria-label="${tell(code)}"`;
   // All at once, or the browser would find one script in the other, a round trip each.
@@ -65,7 +66,9 @@ ${LANGUAGES.map((one) => languageSwitch(one, texts[one], one === language))}</di
 `.text;
 }
 
-/** A button that is pressed while the page is in its language; it bears that language's own name. */
+/**
+ * A button that is pressed while the page is in its language; it bears that language's own name.
+ */
 function languageSwitch(language: Language, address: string, isOn: boolean): Html {
   return html`<button
     type="button"

@@ -6,7 +6,8 @@ import type { FleetScope } from '../scope/fleet-scope.js';
 const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 
 /**
- * Says in which language an answer is, and that another may be asked for (RFC 9110, 8.5 and 12.5.4).
+ * Says in which language an answer is, and that another may be asked for (RFC 9110, 8.5 and
+ * 12.5.4).
  *
  * @param scopeOf on whose behalf a request was let in; it holds the language
  */

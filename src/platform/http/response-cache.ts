@@ -92,7 +92,9 @@ function tagReply(reply: FastifyReply, tag: string): void {
   void reply.header('etag', tag).header('cache-control', 'private, no-cache').header('vary', varyBy(reply));
 }
 
-/** What the response depends on besides its address; CORS adds the origin, the answer its language. */
+/**
+ * What the response depends on besides its address; CORS adds the origin, the answer its language.
+ */
 function varyBy(reply: FastifyReply): string {
   const also = reply.getHeader('vary');
   const own = 'Authorization';

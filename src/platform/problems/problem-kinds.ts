@@ -1,6 +1,7 @@
 /**
  * Every kind of problem that the service answers, by its slug, with the statuses it comes with. Its
- * `type` is `/problems/<slug>`, where `problem-<slug>-means` and `problem-<slug>-remedy` explain it.
+ * `type` is `/problems/<slug>`, where `problem-<slug>-means` and `problem-<slug>-remedy` explain
+ * it.
  */
 export const PROBLEM_KINDS = {
   'address-too-long': [414],

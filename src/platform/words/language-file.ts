@@ -1,4 +1,7 @@
-/** A language that a person can read the service in. A further one is a file, and a line in `languages.ts`. */
+/**
+ * A language that a person can read the service in. A further one is a file, and a line in
+ * `languages.ts`.
+ */
 export interface LanguageFile {
   /** By which numbers and lists are written (BCP 47). */
   readonly locale: string;

@@ -6,8 +6,8 @@ import { convert, dimensionOf, type Quantity, type Unit } from '../../domain/qua
 import { plain, unitInWords } from '../../domain/quantities/wording.js';
 
 /**
- * Whose units are told: those of a system, or, to whoever typed a value, the typed ones first. Null:
- * those that were typed.
+ * Whose units are told: those of a system, or, to whoever typed a value, the typed ones first.
+ * Null: those that were typed.
  */
 export type ReadersUnits = UnitSystem | { readonly typedOr: UnitSystem } | null;
 

@@ -13,7 +13,9 @@ export function shownMessages(words: readonly Message[]): MessageView[] {
   return words as unknown as MessageView[];
 }
 
-/** Puts messages on their way out: for the presenter to show, or in the reader's words right away. */
+/**
+ * Puts messages on their way out: for the presenter to show, or in the reader's words right away.
+ */
 export type Telling = (messages: readonly Message[]) => MessageView[];
 
 /**

@@ -76,7 +76,9 @@ describe('the board in Spanish', () => {
     if (typeof value === 'object' && value !== null) for (const part of Object.values(value)) keepTexts(part);
   }
 
-  /** Two unplanned top-ups within a month, more than 5 % of the 14 L (common practice, no source). */
+  /**
+   * Two unplanned top-ups within a month, more than 5 % of the 14 L (common practice, no source).
+   */
   async function raiseAlert(): Promise<void> {
     for (const day of ['01', '13'])
       await made(

@@ -15,7 +15,9 @@ export function stateInWords(line: DueLine): string {
 export const countsInWords = (counts: Record<DueState, number>, states: readonly DueState[]): string[] =>
   states.map((state) => tell(`board-counted-${state}`, { count: counts[state] }));
 
-/** When a line is due, between which days it may come to, by which limit, and what is left to that. */
+/**
+ * When a line is due, between which days it may come to, by which limit, and what is left to that.
+ */
 export function dueInWords(line: DueLine): string {
   return [...whenDue(line), ...whatIsLeft(line)].join(' ');
 }
