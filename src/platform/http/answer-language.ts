@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { languageAskedFor } from '../presenting/language-of-request.js';
 import type { FleetScope } from '../scope/fleet-scope.js';
 
-/** What is answered in words: data, pages and calendars, not photos. */
+/** Content types with text for people: data, pages and calendars, but no photos. */
 const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 
 /**

@@ -3,10 +3,10 @@ import Negotiator from 'negotiator';
 import { currentLanguage } from '../scope/fleet-scope.js';
 import { isLanguage, type Language } from '../words/languages.js';
 
-/** The language of those who ask for none, and have set none. */
+/** Used if neither the request, the token nor the fleet names a language. */
 const USUAL: Language = 'en';
 
-/** Most clients ask in the same few ways, again and again. */
+/** Clients send the same few headers again and again. */
 const asked = new LRUCache<string, { language: Language | null }>({
   max: 500,
   maxSize: 50_000,
@@ -14,8 +14,8 @@ const asked = new LRUCache<string, { language: Language | null }>({
 });
 
 /**
- * The language that an `Accept-Language` header asks for (RFC 9110, 12.5.4), by what it prefers
- * most; null where it names none that the service speaks.
+ * Returns the language that an `Accept-Language` header prefers (RFC 9110, 12.5.4), or null if the
+ * service speaks none of those it names.
  *
  * @example languageAskedFor('fr, es-MX;q=0.8, en;q=0.5') // 'es'
  */
@@ -29,7 +29,7 @@ export function languageAskedFor(header: string | undefined): Language | null {
   return language;
 }
 
-/** The language of an answer: what the request asks for, else the token's, else the fleet's. */
+/** Returns the language of an answer: the request's, else the token's, else the fleet's. */
 export function languageOfRequest(request: {
   headers: { 'accept-language'?: string | undefined };
 }): Language {

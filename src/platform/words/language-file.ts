@@ -1,11 +1,8 @@
-/**
- * A language that a person can read the service in. A further one is a file, and a line in
- * `languages.ts`.
- */
+/** The texts of one language. To add a language, add such a file and list it in `languages.ts`. */
 export interface LanguageFile {
-  /** By which numbers and lists are written (BCP 47). */
+  /** Formats numbers, dates and lists (BCP 47 tag). */
   readonly locale: string;
-  /** Its own name for itself. */
+  /** Its name, in the language itself. */
   readonly name: string;
   /** What each code says, in ICU MessageFormat. */
   readonly messages: Readonly<Record<string, string>>;

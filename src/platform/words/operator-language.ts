@@ -13,5 +13,5 @@ export function operatorLanguage(env: Readonly<Record<string, string | undefined
   return isLanguage(tag) ? tag : 'en';
 }
 
-/** Whoever reads what this process writes to its terminal. */
+/** Reads what this process writes to its terminal. */
 export const OPERATOR: Reader = { language: operatorLanguage(process.env), units: null };

@@ -6,12 +6,12 @@ import { convert, dimensionOf, type Quantity, type Unit } from '../../domain/qua
 import { plain, unitInWords } from '../../domain/quantities/wording.js';
 
 /**
- * Whose units are told: those of a system, or, to whoever typed a value, the typed ones first.
- * Null: those that were typed.
+ * The units to show: those of a system; the typed unit, else those of a system; or, for null, the
+ * typed unit.
  */
 export type ReadersUnits = UnitSystem | { readonly typedOr: UnitSystem } | null;
 
-/** The system that a reader reads, and whether a typed unit of the other system is kept. */
+/** Returns the reader's system, and whether a typed unit of the other system stays. */
 function systemFor(units: ReadersUnits): { system: UnitSystem | null; keepsTyped: boolean } {
   if (units === null) return { system: null, keepsTyped: true };
   return typeof units === 'string'
@@ -19,7 +19,7 @@ function systemFor(units: ReadersUnits): { system: UnitSystem | null; keepsTyped
     : { system: units.typedOr, keepsTyped: true };
 }
 
-/** The unit typed where it may be kept, else the reader's own for the measure. */
+/** Returns the typed unit if it may stay, else the reader's unit for the measure. */
 function unitFor(kind: MeasureKind, typed: Unit | undefined, units: ReadersUnits): Unit {
   const { canonical } = MEASURES[kind];
   const { system, keepsTyped } = systemFor(units);
@@ -29,8 +29,8 @@ function unitFor(kind: MeasureKind, typed: Unit | undefined, units: ReadersUnits
 }
 
 /**
- * A measure of a message as the quantity that its reader sees, not rounded but for the digits that
- * conversion there and back adds.
+ * Converts a measure to the reader's unit. It rounds to ten digits only, to drop the noise of
+ * converting there and back.
  */
 export function quantityFor(given: MeasureValue, units: ReadersUnits): Quantity {
   const kind = given.measure as MeasureKind;
@@ -53,7 +53,7 @@ function roundedFor({ value, unit }: Quantity, rounding: ToldRounding): number {
   return roundedToRead(value, unit, rounding satisfies Rounding);
 }
 
-/** A difference of temperature as its reader sees it: it has no offset. */
+/** Converts a difference of temperature, which has no offset, to the reader's unit. */
 export function changeFor({ change, typed }: ChangeValue, units: ReadersUnits): Quantity {
   const { system, keepsTyped } = systemFor(units);
   const isFahrenheit = keepsTyped && typed !== undefined ? typed === 'F' : system === 'us';

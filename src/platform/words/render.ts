@@ -19,7 +19,7 @@ import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from '.
 
 export { LEGACY };
 
-/** For whom something is put into words. */
+/** Who reads a text: in which language, and in which units. */
 export interface Reader {
   readonly language: Language;
   readonly units: ReadersUnits;
@@ -30,7 +30,7 @@ export interface UnitReader extends Reader {
   readonly units: UnitSystem;
 }
 
-/** Operators read the log, in English. */
+/** Logs are in English, in the units that were typed. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
 
 /** Number formats and plural rules are costly to make: all messages share them. */
@@ -56,13 +56,13 @@ const OPTIONS = {
   },
 };
 
-/** By language and code: what is the same whatever the values is kept as its text. */
+/** Parsed messages by language and code. A message without parameters is kept as its text. */
 const formats = new Map<string, IntlMessageFormat | string>();
 const lists = new Map<string, Intl.ListFormat>();
 
 /**
- * What a message says, in the reader's language and units. A code that no language has any more
- * tells itself, since an answer must not fail for want of words.
+ * Renders a message in the reader's language and units. Returns the code itself if no language has
+ * it, because a missing text must not make an answer fail.
  */
 export function textOf(said: Message, reader: Reader): string {
   const { code, values } = said;
@@ -76,7 +76,7 @@ export function textOf(said: Message, reader: Reader): string {
   }
 }
 
-/** All of several messages, in their order. */
+/** Renders messages in their order. */
 export function textsOf(messages: readonly Message[], reader: Reader): string[] {
   return messages.map((said) => textOf(said, reader));
 }

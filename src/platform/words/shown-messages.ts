@@ -3,7 +3,7 @@ import type { MessageView } from './message.dto.js';
 import { presentMessage } from './present-message.js';
 import type { Reader } from './render.js';
 
-/** A message on its way out, typed as what the presenter will show in its place. */
+/** Types a message as the view that the presenter will put in its place. */
 export function shownMessage(words: Message): MessageView {
   return words as unknown as MessageView;
 }
@@ -13,14 +13,12 @@ export function shownMessages(words: readonly Message[]): MessageView[] {
   return words as unknown as MessageView[];
 }
 
-/**
- * Puts messages on their way out: for the presenter to show, or in the reader's words right away.
- */
+/** Turns messages into views: typed for the presenter, or rendered at once. */
 export type Telling = (messages: readonly Message[]) => MessageView[];
 
 /**
- * Tells messages in the reader's words right away, for answers of many that the presenter need not
- * go through. A message without values is put into words once.
+ * Renders messages at once, for long lists that skip the presenter. A message without values is
+ * rendered once.
  */
 export function toldTo(reader: Reader): Telling {
   const known = new Map<string, MessageView>();

@@ -5,7 +5,7 @@ const READABLE_SIZES = [12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8, 7.5] as const;
 const SMALLEST = 7.5;
 /** For names so long that what may not be left out takes more than a page otherwise. */
 const LAST_RESORT_SIZES = [7, 6, 5] as const;
-/** So many lines are left free in those sizes: how a browser breaks such names is hard to count. */
+/** Lines to leave free at those sizes, because how a browser breaks long names is hard to tell. */
 const SPARE_LINES = 4;
 export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
 
