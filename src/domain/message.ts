@@ -97,6 +97,7 @@ export function isMessage(candidate: unknown): candidate is Message {
     typeof code === 'string' &&
     typeof values === 'object' &&
     values !== null &&
+    !Array.isArray(values) &&
     Object.keys(candidate).length === 2
   );
 }

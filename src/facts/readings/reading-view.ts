@@ -1,5 +1,6 @@
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
 import type { JobOutcome } from '../../entities/job-report.entity.js';
+import { asPosted } from '../../platform/presenting/posted.js';
 import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import type {
   EvaluationView,
@@ -60,7 +61,8 @@ export function shownOutcome({ followUps, held, ...rest }: JobOutcome): ShownOut
     ...rest,
     followUps: followUps.map((line) => ({ ...line, causes: shownMessages(line.causes) })),
     held: held.map((part) => ({
-      ...part,
+      pointer: part.pointer,
+      value: asPosted(part.value),
       faults: part.faults.map(({ pointer, message }) => ({ pointer, message: shownMessage(message) })),
     })),
   };

@@ -16,6 +16,9 @@ ul { margin: 0; padding: 0; list-style: none; }
 .type { color: var(--faint); }
 `;
 
+/** One piece, because the policy names the digest of all that stands in the element. */
+const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
+
 /** Nothing is loaded, and the one style is the page's own. */
 export const PAGE_POLICY = [
   "default-src 'none'",
@@ -39,9 +42,7 @@ export function problemPage(
         <meta name="color-scheme" content="light dark" />
         <title>${title} · Weephole</title>
         <link rel="icon" href="data:," />
-        <style>
-          ${new Html(STYLE)}
-        </style>
+        ${STYLE_ELEMENT}
       </head>
       <body>
         <main>

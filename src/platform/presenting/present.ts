@@ -4,6 +4,7 @@ import type { Quantity } from '../../domain/quantities/units.js';
 import { presentMessage } from '../words/present-message.js';
 import type { UnitReader } from '../words/render.js';
 import { rounded } from './measures.js';
+import { isPosted, unwrapped } from './posted.js';
 
 /** A quantity, with its limits where it is a rate. */
 type ShownMeasure = Quantity & { low?: number; high?: number };
@@ -18,6 +19,7 @@ export function present(answer: unknown, reader: UnitReader): unknown {
   if (typeof answer === 'number') return rounded(answer);
   if (typeof answer !== 'object' || answer === null) return answer;
   if (answer instanceof Date) return answer.toISOString();
+  if (isPosted(answer)) return unwrapped(answer);
   if (isMeasure(answer)) return presentMeasure(answer, units);
   if (isMessage(answer)) return presentMessage(answer, reader);
   const given = answer as Record<string, unknown>;

@@ -6,6 +6,7 @@ import {
   type MessageValue,
   type MomentValue,
 } from '../../domain/message.js';
+import { isMeasure } from '../../domain/quantities/measures.js';
 import type { MessageView } from './message.dto.js';
 import { changeFor, quantityFor } from './quantity-words.js';
 import { type Reader, textOf } from './render.js';
@@ -21,12 +22,13 @@ export function presentMessage(message: Message, reader: Reader): MessageView {
   };
 }
 
+/** A value that is none of these is left as it is: one odd row must not make a list fail. */
 function presentValue(value: MessageValue, reader: Reader): unknown {
-  if (typeof value === 'string') return value;
   if (typeof value === 'number') return Number(value.toPrecision(10));
+  if (typeof value !== 'object' || value === null) return value;
   if (Array.isArray(value)) return (value as MessageValue[]).map((item) => presentValue(item, reader));
   if (isMessage(value)) return presentMessage(value, reader);
   if (Object.hasOwn(value, 'moment')) return (value as MomentValue).moment;
-  if (Object.hasOwn(value, 'measure')) return quantityFor(value as MeasureValue, reader.units);
-  return changeFor(value as ChangeValue, reader.units);
+  if (isMeasure(value)) return quantityFor(value as MeasureValue, reader.units);
+  return Object.hasOwn(value, 'change') ? changeFor(value as ChangeValue, reader.units) : value;
 }

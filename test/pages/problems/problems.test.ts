@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { PROBLEM_KINDS, PROBLEM_SLUGS } from '../../../src/platform/problems/problem-kinds.js';
 import { type Service, startService } from '../../support/service.js';
@@ -101,5 +102,12 @@ describe('the explanation of a problem', () => {
     const { headers, body } = await get('/problems/not-found', { accept: 'text/html' });
     expect(headers.get('content-security-policy')).toMatch(/^default-src 'none'; style-src 'sha256-/);
     expect(body).not.toMatch(/<script|src=|@import/);
+  });
+
+  it('is a page whose style the policy lets through', async () => {
+    const { body, headers } = await get('/problems/not-found', { accept: 'text/html' });
+    const style = /<style>([^]*?)<\/style>/.exec(body)?.[1] ?? '';
+    const digest = createHash('sha256').update(style).digest('base64');
+    expect(headers.get('content-security-policy')).toContain(`style-src 'sha256-${digest}'`);
   });
 });
