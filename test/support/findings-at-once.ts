@@ -68,7 +68,7 @@ export const FINDINGS_AT_ONCE: [what: string, found: FindingAtOnce][] = [
     {
       reading: { kind: 'combustion-gas-test', positive: true },
       opens: ['head-gasket', 'replace'],
-      cause: /park it.*EGR cooler.*injector sleeve/,
+      cause: /park the vehicle.*EGR cooler.*injector sleeve/,
     },
   ],
   [

@@ -18,7 +18,7 @@ const SLIPS = [
  * @param minNm N·m
  * @param maxNm N·m
  * @returns null when no factor explains all of them
- * @example unitSlip([132, 132], 9.9, 12.1) // in words: 'All are about 12 times too much …'
+ * @example unitSlip([132, 132], 9.9, 12.1) // in words: 'All are about 12 times too high …'
  */
 export function unitSlip(torquesNm: readonly number[], minNm: number, maxNm: number): Message | null {
   if (torquesNm.length === 0) return null;

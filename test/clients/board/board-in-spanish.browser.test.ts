@@ -181,7 +181,7 @@ describe('the board in Spanish', () => {
     const { page } = await open({ ...MEXICAN, hash: '#/alerts', viewport: { width: 360, height: 740 } });
     await signIn(page, fleet.dashboard.token, 'es');
     await page.getByRole('heading', { name: 'R-114: Rellenos repetidos' }).waitFor();
-    await page.getByText(/^Activa desde el 13 de marzo de 2026/).waitFor();
+    await page.getByText(/^Se activó el 13 de marzo de 2026/).waitFor();
     const { body } = await fleet.dashboard.get('/v1/loss-alerts', SPANISH);
     for (const check of textsIn(body.items[0].checkNext)) await page.getByText(check).waitFor();
     expect(await page.title()).toBe('Alertas de pérdida · Weephole');

@@ -477,7 +477,7 @@ describe('the board', () => {
     const [finding, settling] = textsIn([what, settledBy]);
     expect([finding, settling]).toEqual([
       expect.stringMatching(/failed belt check \(accessory\)$/),
-      expect.stringMatching(/^the belt is renewed,? or passes a full check$/),
+      expect.stringMatching(/^the belt is replaced,? or passes a full check$/),
     ]);
     expect((await told.innerText()).replaceAll(/\s+/g, ' ')).toContain(
       `R-114: ${finding} (April 2, 2026 at 8:30 AM). Keep the vehicle parked until ${settling}.`,

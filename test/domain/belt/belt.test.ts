@@ -105,7 +105,7 @@ describe('belt check', () => {
       /not seated on pump/,
     ],
     [{ offsetMm: 1.3 }, /Out of line by 0.339°/],
-    [{ wearGauge: 'worn' as const }, /Worn by the gauge/],
+    [{ wearGauge: 'worn' as const }, /The wear gauge shows that it is worn/],
     [{ tensionerInRange: false }, /tensioner/],
     [{ contaminated: true }, /Oil or coolant/],
   ])('fails with %j', (change, reason) => {

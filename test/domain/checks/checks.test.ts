@@ -194,7 +194,7 @@ describe('cautions', () => {
     ['fastening', /key out.*wheels chocked.*articulation.*locked/],
     ['belt-drive', /key out/],
     ['running-engine', /leads the exhaust outside/],
-    ['timing-drive', /timing marks.*Replace a pump that it drives along with it/],
+    ['timing-drive', /timing marks.*If the belt drives the water pump, replace the pump along with it/],
     ['combustion-gas-test', /leads the exhaust outside/],
   ] as const)('of %s say %s', (work, words) => {
     expect(cautionsFor(work).map(english).join(' ')).toMatch(words);

@@ -74,7 +74,7 @@ describe('torque set', () => {
     const result = evaluateTorqueSet(set(eleven, { fastener: 'pump', unit: 'in.lbf' }), twelve);
     expect(result.verdict).toBe('fail');
     expect(result.computed).toMatchObject({ missing: 1, outside: [] });
-    expect(result.reasons[0]).toMatch(/1 of 12 is missing/);
+    expect(result.reasons[0]).toMatch(/torque of 1 of 12 fasteners is missing/);
     expect(result.basis.join()).toMatch(/89 lbf·in ±10 % \(common practice\)/);
     expect(() => evaluateTorqueSet(set([...eleven, ...eleven], { fastener: 'pump' }), twelve)).toThrow(
       /22 torques for pump, which has 12/,
@@ -135,11 +135,11 @@ describe('torque set', () => {
 
   // Factors of NIST SP 811: 12, 8.8507, 1.35582.
   it.each([
-    [11 * 12, /about 12 times too much: probably lbf·in taken for lbf·ft/],
-    [11 / 12, /about 12 times too little/],
-    [11 * 8.8507, /about 8.85 times too much: probably lbf·in taken for N·m/],
-    [inLbf(11), /about 8.85 times too little: probably N·m taken for lbf·in/],
-    [convert(11, 'ft.lbf', 'N.m'), /about 1.356 times too much: probably N·m taken for lbf·ft/],
+    [11 * 12, /about 12 times too high: probably lbf·in taken for lbf·ft/],
+    [11 / 12, /about 12 times too low/],
+    [11 * 8.8507, /about 8.85 times too high: probably lbf·in taken for N·m/],
+    [inLbf(11), /about 8.85 times too low: probably N·m taken for lbf·in/],
+    [convert(11, 'ft.lbf', 'N.m'), /about 1.356 times too high: probably N·m taken for lbf·ft/],
   ])('tells the likely unit slip when all are %d N·m', (value, words) => {
     const result = evaluateTorqueSet(set(nineOf(value)), pump);
     expect(result.verdict).toBe('fail');

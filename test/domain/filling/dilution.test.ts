@@ -126,6 +126,6 @@ describe('coolant to bring', () => {
     expect(refusalText(() => coolantToBring({ ...fill, staysL: 15 }))).toMatch(/more than the system holds/);
     expect(
       refusalText(() => coolantToBring({ ...fill, staysStrengthPercent: 100, targetStrengthPercent: 40 })),
-    ).toMatch(/weaker/);
+    ).toMatch(/already too strong/);
   });
 });

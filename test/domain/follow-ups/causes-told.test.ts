@@ -9,7 +9,7 @@ import { english } from '../../support/english.js';
 import { job, kinds, reading, T } from './follow-up-facts.js';
 
 const PRESSURE = { says: { method: 'pressure' } };
-const FAILED_PRESSURE = 'The pressure test failed. Find and mend the leak, then pass a pressure test.';
+const FAILED_PRESSURE = 'The pressure test failed. Find and fix the leak, then pass a pressure test.';
 
 describe("a line's causes", () => {
   const of = (jobs: string[], ...facts: FollowUpReading[]): string[][] =>
@@ -40,7 +40,7 @@ describe("a line's causes", () => {
       ['The pressure test was inconclusive: repeat it.'],
     ]);
     expect(of([], vacuum('fail'), pressure('inconclusive'))).toEqual([
-      ['The vacuum test failed. Find and mend the leak.', 'The pressure test was inconclusive: repeat it.'],
+      ['The vacuum test failed. Find and fix the leak.', 'The pressure test was inconclusive: repeat it.'],
     ]);
   });
 

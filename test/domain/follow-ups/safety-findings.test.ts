@@ -95,7 +95,7 @@ describe('the failed safety readings of a job', () => {
       'Released with a failed pressure test. Keep the vehicle parked until it passes a pressure test.',
     );
     expect(releaseWarning([pump, pump, { kind: 'road-test' }])).toBe(
-      'Released with a failed torque check (pump-to-cover) and a failed road test. Keep the vehicle parked until the fasteners are tightened to the sheet and checked again and what it found is mended and a road test passes.',
+      'Released with a failed torque check (pump-to-cover) and a failed road test. Keep the vehicle parked until the fasteners are tightened to the sheet and checked again and what it found is fixed and a road test passes.',
     );
     const filledUp =
       'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold).';
@@ -106,7 +106,7 @@ describe('the failed safety readings of a job', () => {
       `Released with a failed pressure test and a failed level check. Keep the vehicle parked until it passes a pressure test and ${filledUp}`,
     );
     expect(openFindingsText([findingInWords({ kind: 'combustion-gas-test' })])).toBe(
-      'Released with open safety findings: a positive combustion-gas test. Keep the vehicle parked until the leak into the coolant is found and mended and the test is clear.',
+      'Released with open safety findings: a positive combustion-gas test. Keep the vehicle parked until the leak into the coolant is found and fixed and the test is clear.',
     );
   });
 });

@@ -268,7 +268,7 @@ describe('hold test: the verdict', () => {
   it('takes a vacuum that only weather explains, and says so', () => {
     const result = evaluateHoldTest(dry(24, 24), { elevationM: 2000 });
     expect(result.verdict).toBe('pass');
-    expect(result.reasons.join()).toMatch(/weather/);
+    expect(result.reasons.join()).toMatch(/Weather can explain/);
     expect(kpaOf(result.computed.atmosphere)).toBeCloseTo(inHg(24), 9);
   });
 

@@ -84,7 +84,7 @@ describe('accepting a vacuum reading', () => {
     const accepted = acceptVacuum('start', inHg(24), atmosphereAt({ elevationM: 2000 }), 1.2, 'inHg', null);
     expect(inHg(24)).toBeGreaterThan(standard);
     expect(accepted.atmosphereKpa).toBeCloseTo(inHg(24) + 1.2, 9);
-    expect(english(accepted.note!)).toMatch(/weather/);
+    expect(english(accepted.note!)).toMatch(/Weather can explain/);
     expect(() => accept(standard + 3.01, 2000, 'kPa')).toThrow(ImpossibleValue);
     expect(accept(standard - 0.01, 2000, 'kPa').note).toBeNull();
   });

@@ -71,7 +71,7 @@ describe('freeze point: the verdict', () => {
     const result = evaluateFreezePoint(read(-55), { designLowTemperatureC: -30 });
     expect(result.verdict).toBe('inconclusive');
     expect(result.reasons.join()).toMatch(/at least -48.3 °C, more than 57.8 volume %/);
-    expect(result.reasons.join()).toMatch(/Thin a sample/);
+    expect(result.reasons.join()).toMatch(/Mix a sample with the same amount/);
     expect(result.computed).toMatchObject({
       freezePoint: { measure: 'temperature', value: -48.3 },
       strengthVolumePercent: 57.8,

@@ -509,7 +509,7 @@ describe('calculators', () => {
       const one = await calculate('torque-set', { ...pulley, values: [24.4, 24.4, 30, 24.4] });
       expect([one.body.verdict, one.body.computed.outside]).toEqual(['fail', [3]]);
       const slip = await calculate('torque-set', { ...pump, unit: 'ft.lbf', values: Array(12).fill(89) });
-      expect(slip.body.reasons[0].text).toMatch(/12 times too much: probably lbf·in taken for lbf·ft/);
+      expect(slip.body.reasons[0].text).toMatch(/12 times too high: probably lbf·in taken for lbf·ft/);
     });
 
     it.each<[string, object, string, RegExp]>([

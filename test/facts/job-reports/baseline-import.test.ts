@@ -111,7 +111,7 @@ describe('work done before records began, from a spreadsheet', () => {
     );
     expect(voided.body).toMatchObject({ accepted: 0, duplicate: 1 });
     expect(inText(voided.body.notices)).toEqual([
-      { line: 2, detail: 'was taken in before and voided; it stays voided' },
+      { line: 2, detail: 'was imported before and voided; it stays voided' },
     ]);
     expect((await lineOf('coolant', 'replace')).lastDone.on).toBe('2021-03-15');
   });
@@ -135,7 +135,7 @@ describe('work done before records began, from a spreadsheet', () => {
       [
         2,
         'component',
-        expect.stringMatching(/^is "waterpump"; one of coolant, .* is needed; was water-pump meant\?$/),
+        expect.stringMatching(/^is "waterpump"; one of coolant, .* is needed; did you mean water-pump\?$/),
       ],
       [
         3,

@@ -134,7 +134,7 @@ describe('a vehicle released with a failed safety reading', () => {
     [
       'a worn belt',
       [beltCheck('worn')],
-      'Released with a failed belt check (accessory). Keep the vehicle parked until the belt is renewed or passes a full check.',
+      'Released with a failed belt check (accessory). Keep the vehicle parked until the belt is replaced or passes a full check.',
     ],
     [
       'a failed vacuum test',
@@ -149,7 +149,7 @@ describe('a vehicle released with a failed safety reading', () => {
     [
       'two of them',
       [pressureTest(12), beltCheck('worn')],
-      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test and the belt is renewed or passes a full check.',
+      'Released with a failed pressure test and a failed belt check (accessory). Keep the vehicle parked until it passes a pressure test and the belt is replaced or passes a full check.',
     ],
   ])('leads to a warning about %s', async (_what, readings, warning) => {
     const vehicleId = await newVehicle();

@@ -145,7 +145,7 @@ describe('replacing a job report', () => {
     const answer = await fleet.mechanic.post('/v1/job-reports', job(vehicleId, { supersedes: first.id }));
     expect([answer.status, answer.body.type, answer.body.detail]).toEqual([
       ...[409, '/problems/already-superseded'],
-      expect.stringContaining(`was replaced by ${second.id}. Where that one is wrong, replace it instead.`),
+      expect.stringContaining(`was replaced by ${second.id}. If that one is wrong, replace it instead.`),
     ]);
     const third = await posted(fleet.mechanic, job(vehicleId, { supersedes: second.id }));
     expect((await shown(second.id)).supersededBy).toBe(third.id);

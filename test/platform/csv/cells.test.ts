@@ -248,7 +248,7 @@ describe('a header', () => {
     expect(faults.map(({ column, detail }) => [column, detail])).toEqual([
       ['odometer (psi)', expect.stringContaining('accepted here are mm, in, ft, m, km and mi')],
       ['make (km)', 'names a unit, km, where there is none'],
-      ['mak', 'is not known here; was make meant? Rename it, or take it out'],
+      ['mak', 'is not known here; did you mean make? Rename it, or take it out'],
       ['unitNumber', 'is missing: a column unitNumber is needed'],
     ]);
     expect(notices).toEqual([

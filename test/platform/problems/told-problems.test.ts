@@ -75,7 +75,7 @@ describe('a problem', () => {
     expect(body).toMatchObject({
       code: 'import-refused',
       values: { rejected: 1, rows: 1 },
-      detail: expect.stringMatching(/^No se pueden aceptar 1 de 1 fila, /),
+      detail: expect.stringMatching(/^No se puede aceptar 1 de 1 fila, /),
     });
     expect(body.errors).toEqual([
       {

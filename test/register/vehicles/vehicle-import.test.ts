@@ -114,7 +114,7 @@ describe('vehicles from a spreadsheet', () => {
     expect(faults).toEqual(
       expect.arrayContaining([
         [3, 'modelYear', '20x9', 'is "20x9"; a number is needed, such as 2019 or 12.5'],
-        [3, 'depot', 'Ridg', 'there is no such depot in this fleet; was "Ridge" meant?'],
+        [3, 'depot', 'Ridg', 'there is no such depot in this fleet; did you mean "Ridge"?'],
         [3, 'duty', 'harsh', 'is "harsh"; one of normal and severe is needed'],
         [
           3,

@@ -65,7 +65,7 @@ describe('why reminders may not arrive', () => {
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);
     await addTarget({ hears: ['loss-alert'] });
     expect((await troubles())[0].message.text).toBe(
-      'Nobody is told when work comes due: no enabled reminder target is told about due lines since April 2, 2026 at 9:00 AM. Add `due-line` to the `hears` list of one of them.',
+      'Nobody is told when work comes due: no enabled reminder target has been told about due lines since April 2, 2026 at 9:00 AM. Add `due-line` to the `hears` list of one of them.',
     );
     await fleet.manager.delete(`/v1/reminder-targets/${target.id}`);
     expect(await troubles()).toMatchObject([{ kind: 'nobody-hears', since: '2026-04-02T15:00:00.000Z' }]);

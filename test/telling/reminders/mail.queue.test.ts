@@ -104,7 +104,7 @@ describe('reminders by e-mail', () => {
     // Besides, the failed reading itself; what is still on its way would reach the next test.
     await mail.untilReceived(2);
     expect(mails()[0]?.parsed.text).toContain(
-      '- R-114: head gasket: replace, due at once; due April 6, 2026. Why: Combustion gas is in the coolant: park it.',
+      '- R-114: head gasket: replace, due at once; due April 6, 2026. Why: Combustion gas is in the coolant: park the vehicle.',
     );
   });
 

@@ -40,7 +40,7 @@ export const ENGLISH: LanguageFile = {
       'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976',
     'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 at {elevation}: {air}',
     'barometer-impossible':
-      '{reading} is not an air pressure that a place with a road has: {least} to {most}.{asks, select, unit { Was it {meant}?} other {}}',
+      '{reading} is not a possible air pressure: anywhere with a road it is {least} to {most}.{asks, select, unit { Was it {meant}?} other {}}',
     'elevation-beyond-atmosphere':
       "{elevation, number} m is outside the standard atmosphere's lowest layer, {least, number} to {most, number} m.{asks, select, feet { Was it {elevation, number} ft?} other {}}",
     // pressure
@@ -91,7 +91,7 @@ export const ENGLISH: LanguageFile = {
       'simple acceptance (ILAC-G8): the gauge is too coarse for a guard band',
     'basis-leak-rate': 'leak rate Q = V·Δp/Δt, indicative only: hoses flex',
     'hold-test-vacuum-beyond-standard':
-      '{reading, select, start {The start} end {The end} other {The vacuum}}, {vacuum}, is deeper than the standard atmosphere allows {place}, {limit}, by no more than weather can explain. It was taken as read. A barometer reading would settle it.',
+      '{reading, select, start {The starting vacuum} end {The final vacuum} other {The vacuum}}, {vacuum}, is deeper than the {limit} that the standard atmosphere allows {place}. Weather can explain the difference, so it was accepted. A barometer reading would settle it.',
     'engine-cold-but-hot':
       'is true, but the coolant was at {coolant}: a cold engine is at air temperature, no more than {limit}. Correct the temperature, or leave engineCold out.',
     'engine-cold-but-changed':
@@ -140,7 +140,7 @@ export const ENGLISH: LanguageFile = {
     'caution-exhaust':
       'Never run an engine indoors without a hose that leads the exhaust outside. Exhaust gas kills.',
     'caution-timing-belt':
-      'Timing belt: set the timing marks before it comes off. Replace a pump that it drives along with it.',
+      'Timing belt: set the timing marks before the belt comes off. If the belt drives the water pump, replace the pump along with it.',
     'caution-cap-rating': "Never go above the cap's rating when you pressure test.",
     'caution-maker':
       "Torque values, procedures and coolant types come from the vehicle maker's service information. Have the work done by qualified or licensed people where local rules ask for it.",
@@ -212,7 +212,7 @@ export const ENGLISH: LanguageFile = {
     'road-test-temperature-missing':
       'The highest coolant temperature is missing. Drive {needed, plural, one {# minute} other {# minutes}} or more and read it.',
     'road-test-minutes-missing':
-      'How long it was driven is missing. Drive {needed, plural, one {# minute} other {# minutes}} or more, and give the minutes.',
+      'The driving time is missing. Drive {needed, plural, one {# minute} other {# minutes}} or more, and give the minutes.',
     'road-test-too-short':
       '{minutes, plural, one {# minute is} other {# minutes are}} too short to tell. Drive {needed, plural, one {# minute} other {# minutes}} or more.',
     'road-test-hot-by-alarm':
@@ -227,15 +227,16 @@ export const ENGLISH: LanguageFile = {
       'driven at least {minutes, plural, one {# minute} other {# minutes}} (common practice)',
     'basis-road-test-boiling-point': "boiling point by Raoult's law and IAPWS-IF97, ±{uncertainty}",
     'basis-road-test-no-boiling-point': 'no boiling point: strength or cap rating is not known',
-    'basis-road-test-alarm': "too hot from the alarm up (the spec sheet's)",
+    'basis-road-test-alarm': 'too hot at the alarm temperature or above (spec sheet)',
     'basis-road-test-boiling-margin': 'too hot from {margin} under boiling (common practice)',
     'basis-road-test-stuck-open':
-      "stuck open below where the thermostat opens (the spec sheet's) less {margin} (common practice)",
+      'stuck open if the coolant stays more than {margin} (common practice) below where the thermostat opens (spec sheet)',
     'warm-up-passed': 'Warmed up and cooled down without a leak, and the level held.',
     'warm-up-leak': 'A leak was seen. Find and repair it.',
     'warm-up-no-heat':
       'No heat at the vents: air is trapped, the coolant is low, or the heater core is blocked. Check the level, then bleed the system.',
-    'warm-up-thermostat-shut': 'The thermostat did not open. Run the engine until it does, or replace it.',
+    'warm-up-thermostat-shut':
+      'The thermostat did not open. Run the engine until it does, or replace the thermostat.',
     'warm-up-not-steady':
       'The temperature did not settle: air is trapped, or the flow is poor. Bleed the system, then warm it up again.',
     'warm-up-no-fan':
@@ -246,7 +247,7 @@ export const ENGLISH: LanguageFile = {
     'warm-up-thermostat-not-seen':
       'Nobody saw the thermostat open. Run the engine until both hoses are warm.',
     'warm-up-temperature-not-watched': 'Nobody watched the temperature. Run the engine until it is steady.',
-    'warm-up-level-not-read': 'The level was not read with the engine cold again. Read it after cooling.',
+    'warm-up-level-not-read': 'The level was not read after the engine cooled down. Read it cold.',
     'warm-up-level-above-mark': 'The level was above the mark when cold. Draw it down to the mark.',
     'basis-warm-up':
       'warm-up: thermostat open, heat where fitted, temperature steady, level at the mark when cold (common practice)',
@@ -259,7 +260,7 @@ export const ENGLISH: LanguageFile = {
     'belt-ribs-not-seated-on': 'Ribs not seated on {pulleys}. Seat the belt and check it again.',
     'belt-out-of-line':
       'Out of line by {angle, number}° ({offset} over {span}); the limit is 0.33°. Align the pulleys.',
-    'belt-worn': 'Worn by the gauge. Replace the belt.',
+    'belt-worn': 'The wear gauge shows that it is worn. Replace the belt.',
     'belt-tensioner-out-of-range':
       'The tensioner is out of its range. Check the belt length and the tensioner.',
     'belt-contaminated': 'Oil or coolant on the belt. Find where it comes from, then replace the belt.',
@@ -285,7 +286,7 @@ export const ENGLISH: LanguageFile = {
     'torque-set-within': '{count, plural, one {# fastener} other {# fasteners}} within {least} to {most}.',
     'torque-set-not-judged': 'No torque is known for {fastener}, so these values were not judged.',
     'torque-set-missing':
-      '{missing, plural, one {# of {expected, number} is missing. Tighten it now} other {# of {expected, number} are missing. Tighten them now}}, before the vehicle leaves, and post all {expected, number}.',
+      '{missing, plural, one {The torque of # of {expected, number} fasteners is missing. Tighten it now} other {The torques of # of {expected, number} fasteners are missing. Tighten them now}}, before the vehicle leaves, and record all {expected, number}.',
     'torque-set-then-angle': 'Then {angle}, which this reading does not show.',
     'torque-set-over-tightened':
       "{which, select, one {Fastener {positions} is} all {All {count, number} fasteners are} other {Fasteners {positions} are}} over-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}}, at most {most}. Before the vehicle leaves, {which, select, one {loosen it, {isTurnedByAngle, select, yes {fit a new one} other {inspect it and its thread or fit a new one}}, and tighten it again} other {loosen them, {isTurnedByAngle, select, yes {fit new ones} other {inspect them and their threads or fit new ones}}, and tighten them again}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.{isTurnedByAngle, select, yes { A bolt turned by angle stretches.} other {}}",
@@ -296,7 +297,7 @@ export const ENGLISH: LanguageFile = {
     'torque-set-maybe-under-tightened':
       "{which, select, one {Fastener {positions} may be} all {All {count, number} fasteners may be} other {Fasteners {positions} may be}} under-tightened: {torques, select, alike {{lowest}} other {{lowest} to {highest}}} ±{percent, number} %, at least {least}. Measure again with a better tool, or tighten {which, select, one {it} other {them}}{isAimKnown, select, yes { to {aim}} other {}} in the maker's sequence.",
     'torque-set-unit-slip':
-      'All are about {times} times {direction, select, above {too much} other {too little}}: probably {taken} taken for {meant}. Check the unit on the wrench first.',
+      'All are about {times} times {direction, select, above {too high} other {too low}}: probably {taken} taken for {meant}. Check the unit on the wrench first.',
     'torque-set-too-many':
       '{isNamed, select, yes {{torques, plural, one {# torque} other {# torques}} for {fastener}, which has {expected, plural, one {# fastener} other {# fasteners}}} other {{torques, plural, one {# torque} other {# torques}} for {expected, plural, one {# fastener} other {# fasteners}}}}. Count each fastener once',
     'torque-set-empty': 'give each torque, or setTo with the count of fasteners tightened to it',
@@ -315,7 +316,7 @@ export const ENGLISH: LanguageFile = {
     'coolant-boils-at':
       '{strength, number} % {base} boils at {boilsAt} {cap, select, capped {under a {rating} cap} other {open to the air}} {place, select, barometer {at a barometer of {barometer}} elevation {at {elevation}} other {at sea level (no elevation is known)}}.',
     'coolant-tap-water':
-      'Tap water went in, which is for an emergency only: its minerals scale and its chloride corrodes. Replace the coolant at the next service.',
+      'Tap water went in, which is for an emergency only: its minerals leave scale and its chloride corrodes. Replace the coolant at the next service.',
     'coolant-nearly-neat':
       '{strength, number} mass % is nearly neat glycol. A boiling point is worked out up to 90 mass %.',
     'freeze-point-warmer-than-water':
@@ -340,12 +341,12 @@ export const ENGLISH: LanguageFile = {
     'coolant-nothing-judged': 'Nothing here has a limit to judge it by. Give limits on the spec sheet.',
     'coolant-oily':
       'Oil in the coolant. Find where it gets in before refilling: oil cooler first, then head gasket.',
-    'coolant-rusty': 'Rust in the coolant. Flush the system and fill it anew.',
-    'coolant-particles': 'Particles in the coolant. Flush the system and fill it anew.',
+    'coolant-rusty': 'Rust in the coolant. Flush and refill the system.',
+    'coolant-particles': 'Particles in the coolant. Flush and refill the system.',
     'coolant-cloudy': 'Cloudy. Let a sample settle, or send it to a laboratory.',
     'coolant-value':
       '{what, select, ph {pH {value, number}} nitrite {Nitrite {value, number} mg/L} molybdate {Molybdate {value, number} mg/L} sca {SCA {value, number} units per US gallon} other {Reserve alkalinity {value, number} mL}}',
-    'coolant-acid': '{measured}: the coolant is acid and attacks metal. Drain, flush and fill anew.',
+    'coolant-acid': '{measured}: the coolant is acid and attacks metal. Drain, flush and refill.',
     'coolant-value-too-low':
       '{measured}, at least {least, number} needed{cavitation, select, yes {: cavitation can eat through wet liners} other {}}.',
     'coolant-value-too-high': '{measured}, at most {most, number} allowed.',
@@ -427,7 +428,7 @@ export const ENGLISH: LanguageFile = {
     'strength-too-strong':
       'Too strong: {known, select, no {more than {strength, number}} other {{strength, number}}} volume %, at most {most, number}. Drain some and replace it with demineralised or distilled water.',
     'strength-beyond-table':
-      'Stronger than the table reaches (more than {strength, number} volume %), so whether it is above the {most, number} % allowed is not known. Thin a sample with as much demineralised or distilled water and read that.',
+      'Stronger than the table reaches (more than {strength, number} volume %), so whether it is above the {most, number} % allowed is not known. Mix a sample with the same amount of demineralised or distilled water and read that.',
     'basis-coolant-base-assumed': 'base not given: taken as ethylene glycol',
     'basis-coolant-base-of-sheet': 'base not given: {base} by the spec sheet',
     'basis-freeze-point-uncertainty':
@@ -440,16 +441,16 @@ export const ENGLISH: LanguageFile = {
     'refill-needs-more-room':
       '{target, number} % needs {concentrate} of concentrate, but only {room} drained out. Drain the block and heater too.',
     'refill-too-strong-already':
-      '{target, number} % is weaker than what stays in the system makes it. Drain the block and heater too.',
+      '{target, number} % cannot be reached: what stays in the system is already too strong. Drain the block and heater too.',
     'refill-cannot-reach':
       '{target, number} % cannot be reached from {strength, number} % with a refill of {refill, number} %. The refill must be at least as {needed, select, strong {strong} other {weak}} as the target.',
     'drain-and-replace':
       'Drain {drain} of {capacity} and replace it with {refill, select, water {demineralised or distilled water} other {{refillStrength, number} %}}: {result, number} % once mixed.',
     'basis-drain-and-replace':
       'x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive',
-    'fill-done': '{added} went in for {empty} that was empty.',
+    'fill-done': '{added} went in. There was room for {empty}.',
     'fill-drained-not-known':
-      'How much was drained is not known, so trapped air cannot be told. Give drained.',
+      'How much was drained is not known, so there is no telling whether air is trapped. Give drained.',
     'fill-came-in-low':
       'It came in low and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
     'fill-short-without-air':
@@ -475,7 +476,7 @@ export const ENGLISH: LanguageFile = {
     'coolant-other-base-poured':
       'Coolant with {poured} was poured into a system with {other}. Flush it and refill. A drain alone leaves about a third in the block and heater, and no freeze-point reading counts until it is flushed.',
     'caution-other-technology':
-      "{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: count the shorter coolant's life and test the coolant} other {}}. Colour tells nothing about the technology.",
+      '{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: go by the life of the coolant that lasts less, and test the coolant} other {}}. Colour tells nothing about the technology.',
     'basis-other-technology':
       'another technology matters above {percent, number} % of capacity in total (common practice)',
     'top-up-added':
@@ -483,7 +484,7 @@ export const ENGLISH: LanguageFile = {
     'top-up-more-than-capacity':
       'That is more than the system holds, {capacity}. Check the number and its unit.',
     'top-up-water-weakens': 'Water weakens the coolant: check the freeze point at once.',
-    'top-up-not-judged': 'There is no limit to judge one top-up by; whether they repeat is watched.',
+    'top-up-not-judged': 'There is no limit to judge one top-up by. Repeated top-ups are watched.',
     'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
     // readings
@@ -501,12 +502,12 @@ export const ENGLISH: LanguageFile = {
     'settled-by-pressure-test': 'it passes a pressure test',
     'settled-by-vacuum-test': 'it passes a hold test',
     'settled-by-torque-check': 'the fasteners are tightened to the sheet and checked again',
-    'settled-by-belt-check': 'the belt is renewed or passes a full check',
+    'settled-by-belt-check': 'the belt is replaced or passes a full check',
     'settled-by-level-check':
       'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold)',
-    'settled-by-combustion-gas': 'the leak into the coolant is found and mended and the test is clear',
-    'settled-by-road-test': 'what it found is mended and a road test passes',
-    'settled-by-warm-up-check': 'what it found is mended and a warm-up check passes',
+    'settled-by-combustion-gas': 'the leak into the coolant is found and fixed and the test is clear',
+    'settled-by-road-test': 'what it found is fixed and a road test passes',
+    'settled-by-warm-up-check': 'what it found is fixed and a warm-up check passes',
     'settled-when-put-right': 'it is put right',
     'torque-set-not-on-sheet':
       '{fastener} is not on the spec sheet, which has: {names}. Post it under its name there.',
@@ -516,13 +517,13 @@ export const ENGLISH: LanguageFile = {
     'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
     'reading-not-an-object': 'A JSON object is needed.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
-    'usage-held': 'The counters are held for somebody to look at.',
+    'usage-held': 'The usage readings are held for review.',
     // follow-ups
     'follow-up-circuit-opened': 'The coolant circuit was opened.',
     'follow-up-pressure-test-failed':
-      'The pressure test failed. Find and mend the leak, then pass a pressure test.',
+      'The pressure test failed. Find and fix the leak, then pass a pressure test.',
     'follow-up-vacuum-test-failed':
-      'The vacuum test failed. Find and mend the leak, then pass a vacuum or pressure test.',
+      'The vacuum test failed. Find and fix the leak, then pass a vacuum or pressure test.',
     'follow-up-over-pressured':
       "The system was over-pressured. Check radiator, heater core and hoses, then repeat the test at the cap's rating.",
     'follow-up-pressure-test-unclear': 'The pressure test was inconclusive: repeat it.',
@@ -539,9 +540,9 @@ export const ENGLISH: LanguageFile = {
       'The belt is off its ribs, out of line or its tensioner is out of range. Put it right, then do a full belt check.',
     'follow-up-cap-failed': 'The cap failed its test: fit a new one.',
     'follow-up-combustion-gas':
-      'Combustion gas is in the coolant: park it. Look at the head gasket, or else the EGR cooler or an injector sleeve.',
+      'Combustion gas is in the coolant: park the vehicle. Look at the head gasket, or else the EGR cooler or an injector sleeve.',
     'follow-up-leak-at-warm-up':
-      'A leak was seen at warm-up. Mend it, then pass a warm-up check or a pressure test.',
+      'A leak was seen at warm-up. Fix it, then pass a warm-up check or a pressure test.',
     'follow-up-thermostat-shut':
       'The thermostat did not open at warm-up. Replace it, then pass a warm-up check.',
     'follow-up-fan-dead':
@@ -549,7 +550,7 @@ export const ENGLISH: LanguageFile = {
     'follow-up-warm-up-failed':
       'The warm-up check failed. Bleed and fill up, then pass a warm-up check or a pressure test.',
     'follow-up-leak-on-the-road':
-      'A leak was seen on the road. Mend it, then pass a pressure test or a road test.',
+      'A leak was seen on the road. Fix it, then pass a pressure test or a road test.',
     'follow-up-overheated':
       'The engine overheated on the road. Check level, fan, thermostat and radiator, test for combustion gas, then pass a road test.',
     'follow-up-warning-lamp': 'A warning lamp came on. Find out why, then pass a road test.',
@@ -559,20 +560,21 @@ export const ENGLISH: LanguageFile = {
       'The level was low: fill up. A cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).',
     'follow-up-fill-short': 'The fill failed. Bleed and fill up, then read the level cold.',
     'follow-up-oil':
-      'Oil is in the coolant. Test the oil cooler, then the head gasket. After the repair, flush the coolant and look at it again.',
-    'follow-up-dirt': 'Rust or particles are in the coolant. Flush it, then look at it again.',
-    'follow-up-acid': 'The coolant is acid and eats metal. Flush it, then measure pH again.',
+      'Oil is in the coolant. Test the oil cooler, then the head gasket. After the repair, flush the system and look at the coolant again.',
+    'follow-up-dirt':
+      'Rust or particles are in the coolant. Flush the system, then look at the coolant again.',
+    'follow-up-acid': 'The coolant is acid and eats metal. Flush the system, then measure pH again.',
     'follow-up-laboratory-limit':
-      'A laboratory value is outside its limits. Flush the coolant, then have the same value measured again.',
+      'A laboratory value is outside its limits. Flush the system, then have the same value measured again.',
     'follow-up-worn-out':
-      'The reserve alkalinity of the coolant is used up. Replace it, then measure it again.',
+      'The reserve alkalinity of the coolant is used up. Replace the coolant, then measure it again.',
     'follow-up-inhibitors-off':
       'pH or an additive is out of range. Treat the coolant as the reading says, then measure the same values again.',
     'follow-up-condition-failed':
       'The coolant condition failed. Put it right, then measure the same values again.',
-    'follow-up-other-base': 'Coolant of another base was poured in: flush it.',
+    'follow-up-other-base': 'Coolant of another base was poured in: flush the system.',
     'follow-up-other-technology': 'Coolant of another technology was poured in: test its condition.',
-    'follow-up-vacuum-leak': 'The vacuum test failed. Find and mend the leak.',
+    'follow-up-vacuum-leak': 'The vacuum test failed. Find and fix the leak.',
     'release-warning':
       'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'release-findings-open':
@@ -617,18 +619,18 @@ export const ENGLISH: LanguageFile = {
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
     'projection-no-rate':
-      'No daily distance: it takes two odometer readings that are believed, at least 7 days apart.',
+      'No daily distance: it takes two accepted odometer readings, at least 7 days apart.',
     'projection-rate':
       '{perDay} a day, {low} to {high}, by {days, plural, one {# day} other {# days}} with a reading.',
     'projection-no-interval': 'No interval is given, so nothing comes due.',
-    'projection-no-last-done': 'It is not said when it was last done, so there is nothing to count from.',
+    'projection-no-last-done': 'The last service is unknown. Say when the work was last done.',
     'projection-no-date': 'No limit of this interval has a date.',
     'projection-due':
-      'Due on {dueOn} by {trigger, select, distance {distance} time {time} other {engine hours}}, between {earliestOn} and {latestOn}. On {asOf} it is {state, select, late {late} due {due} window {in its window} other {not due yet}}.',
+      'Due on {dueOn} by {trigger, select, distance {distance} time {time} other {engine hours}}, between {earliestOn} and {latestOn}. On {asOf} it is {state, select, late {overdue} due {due} window {due soon} other {not due yet}}.',
     'projection-needs-reading':
-      'A limit in distance or engine hours could not be dated: it needs readings, and the counter at the last job.',
+      'A limit in distance or engine hours could not be dated: it needs odometer or hour readings, one of them at the last job.',
     'projection-reading-left-out': 'Reading {place, number} was left out. {why}',
-    'projection-stale': 'The last reading is more than 60 days old (common practice): it needs a reading.',
+    'projection-stale': 'The last reading is more than 60 days old (common practice). Take a new one.',
     'projection-reading-after': 'This reading is of {readOn}, after {asOf}, the day that is asked about.',
     'projection-last-done-after': '{on} is after {asOf}, the day that is asked about.',
     'projection-last-done-ahead':
@@ -722,7 +724,7 @@ export const ENGLISH: LanguageFile = {
     'loss-check-hoses': 'Hoses end to end, and clamps: wet, or with dried coolant on them?',
     'loss-check-weep-hole': 'Water pump weep hole, and the ground below it.',
     'loss-check-radiator-and-heater':
-      'Radiator, reservoir and heater core: wet carpet, a sweet smell, a film inside the windscreen?',
+      'Radiator, reservoir and heater core: wet carpet, a sweet smell, a film inside the windshield?',
     'loss-check-pressure-test': "Pressure test at the cap's rating, engine cold.",
     'loss-check-combustion-gas':
       'Only then a combustion-gas test; fit the tester to a cold engine. If it is positive, park the vehicle: head gasket, EGR cooler or injector sleeves.',
@@ -732,7 +734,7 @@ export const ENGLISH: LanguageFile = {
     'loss-check-tester': 'Test the gauge, hoses and adapter by themselves: does the tool hold?',
     'loss-check-failed-part':
       'Find out why the part came back: the failed part itself, its sealing faces, the coolant that ran through it.',
-    'loss-check-belt': 'Where the part is driven: belt tension and pulley alignment.',
+    'loss-check-belt': 'If a belt drives the part: belt tension and pulley alignment.',
     'loss-check-first-job':
       'Torques and procedure of the first job. Compare part number and batch with the spec sheet.',
     'loss-check-batch-vehicles': 'Other vehicles with parts of this batch: inspect them at their next visit.',
@@ -803,7 +805,7 @@ export const ENGLISH: LanguageFile = {
     'card-no-technology':
       "The spec sheet does not name the coolant's technology. Colour does not tell it: ask the vehicle maker.",
     'card-no-drainable-volume':
-      'The spec sheet does not say how much drains out. Bring enough for the whole system, measure what comes out, and pour in as much.',
+      'The spec sheet does not say how much drains out. Bring enough for the whole system, measure what comes out, and pour in the same amount.',
     'card-no-strength': 'The strength is not known. Read it first, then work out what to drain and replace.',
     'card-drains-too-little':
       '{amount} of the coolant must be replaced, more than drains out at once. Drain and fill twice, and run the engine in between.',
@@ -889,11 +891,11 @@ export const ENGLISH: LanguageFile = {
       '{by, select, vacuum {Open the bleeders until coolant runs out without bubbles, then close them} other {Close each bleeder once coolant runs out without bubbles}}. Top up to the mark before starting the engine: the vacuum leaves up to {air} of air. Note all that went in',
     'step-warm-up':
       'Warm up until the thermostat opens and the heater is hot. Fan comes on where fitted, temperature steady, no leak',
-    'step-cool-down': 'Stop. Let it cool until the upper hose is cool to the hand',
+    'step-cool-down': 'Engine off. Let it cool until the upper hose is cool to the hand',
     'step-read-strength': 'Cold, read the strength',
     'step-top-up': 'Cold, top up to the mark, and note how much',
     'step-adjust-strength':
-      'Drain {amount} and pour in as much {pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, to come to {percent, number} %',
+      'Drain {amount} and pour in the same amount of {pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, to get to {percent, number} %',
     'step-adjust-strength-unknown':
       'Bring the strength to the target: work out from the reading what to drain and replace',
     'step-dose': 'Add {amount} of {product}',
@@ -1006,7 +1008,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-if-flushed':
       'if flushed with water: neat concentrate first, then demineralised or distilled water',
     'card-page-adjust':
-      '{pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, for as much drained',
+      '{pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, for the same amount drained',
     'card-page-additive': 'additive',
     'card-page-holds': 'system holds {capacity}',
     'card-page-holds-and-stays': 'system holds {capacity}; in block and heater stays',
@@ -1101,11 +1103,11 @@ export const ENGLISH: LanguageFile = {
     'trouble-no-target':
       'Nobody is told when work comes due: there is no reminder target yet. Add a webhook or an e-mail address, or enable a target again.',
     'trouble-no-live-target':
-      'Nobody is told when work comes due: since {at} no reminder target is live. Add a webhook or an e-mail address, or enable a target again.',
+      'Nobody is told when work comes due: no reminder target has been active since {at}. Add a webhook or an e-mail address, or enable a target again.',
     'trouble-nobody-hears-due':
       'Nobody is told when work comes due: no enabled reminder target is told about due lines. Add `due-line` to the `hears` list of one of them.',
     'trouble-nobody-hears-due-since':
-      'Nobody is told when work comes due: no enabled reminder target is told about due lines since {at}. Add `due-line` to the `hears` list of one of them.',
+      'Nobody is told when work comes due: no enabled reminder target has been told about due lines since {at}. Add `due-line` to the `hears` list of one of them.',
     'trouble-target-disabled':
       '{place} answered 410 Gone, so nothing has been sent to it since {at}. Fix the receiver and enable the target again, or remove it.',
     'trouble-target-failing':
@@ -1128,7 +1130,7 @@ export const ENGLISH: LanguageFile = {
     'reminder-not-resendable':
       'The reminder is {status, select, waiting {still waiting} withdrawn {withdrawn} other {superseded}}. Only one that is sent or undelivered can be resent.',
     'reminder-in-digest': 'The reminder went out in the digest {digestId}. Resend that one.',
-    'reminder-no-longer-so': 'What the reminder says is no longer so.',
+    'reminder-no-longer-so': 'The reminder is obsolete: what it says has changed.',
     'reminder-target-off': 'The target of the reminder is disabled or removed. Enable it first.',
     'target-kind-fixed': 'is "{given}"; the kind of a target stays {kind}: add another target',
     'target-without-secret': 'Only webhooks are signed. An e-mail target has no secret.',
@@ -1157,7 +1159,7 @@ export const ENGLISH: LanguageFile = {
     'postpone-usage-empty': 'It is empty. Give odometer, engineHours or both.',
     'postpone-not-open': 'This line is no longer open, so there is nothing to put off.',
     'postpone-no-baseline':
-      'This line has nothing to count from, so it is not due at any time. Report when the work was last done.',
+      'The last service of this line is unknown, so it has no due date. Report when the work was last done.',
     'postpone-already-done':
       'This line was put off to {until} already. It is put off once until the work is done.',
     'postpone-no-due-date': 'This line has no due date yet, because a reading is missing.',
@@ -1169,7 +1171,7 @@ export const ENGLISH: LanguageFile = {
     'postpone-until-too-late':
       '{until} is too late: this line can be put off by at most {months, plural, one {# month} other {# months}}, to {latestOn}. For longer, change the interval plan.',
     'postpone-usage-not-higher':
-      'This is no more than where the line is due. Put it off to a higher reading.',
+      'The line is due at this reading or a higher one. Put it off to a higher reading.',
     'postpone-usage-not-reached':
       'As far as the readings tell, it is not reached within {limit, select, days {{count, plural, one {# day} other {# days}}} other {{count, plural, one {# month} other {# months}}}}. Give a day instead (until).',
     'postpone-usage-past': 'It was reached on about {on}, which is past.',
@@ -1199,7 +1201,7 @@ export const ENGLISH: LanguageFile = {
     'advice-band-too-wide':
       'The 95 % band of the best interval is from {low} to {high}, wider than a factor of {factor, number}. These lives do not name an interval.',
     'advice-band-without-end':
-      'The 95 % band of the best interval begins at {low} and has no end. These lives do not exclude that replacing early never pays.',
+      'The 95 % band of the best interval begins at {low} and has no end. Going by these lives, replacing early may never pay.',
     'advice-beyond-the-lives':
       'The best interval would be {best}, but no part has been watched beyond {longest}.',
     'advice-none': 'No interval is advised.',
@@ -1230,7 +1232,7 @@ export const ENGLISH: LanguageFile = {
     'lives-usage-unknown':
       'The usage at one end is not known. Give inServiceOdometer or inServiceEngineHours, and readings around the job.',
     'lives-no-use':
-      'Nothing was run between the two ends. For a part that runs, there is no reading since it was fitted.',
+      'There was no use between the two ends. If the part is still running, there is no reading since it was fitted.',
     'lives-before-records':
       'The part came out before records began. Why, and whether others did, is not on record.',
     'lives-watched-only-at-end':
@@ -1299,7 +1301,7 @@ export const ENGLISH: LanguageFile = {
       'More than {most, number} lines are due by {to}. Plan fewer depots at a time, or fewer days.',
     'plan-given-up':
       'The worker began it {times, plural, one {# time} other {# times}} and never finished. Plan fewer depots at a time, or fewer days.',
-    'solver-time-over': 'The time for solving was over.',
+    'solver-time-over': 'Solving ran out of time.',
     'solver-stopped-at': 'The solver stopped with the status "{status}".',
     'solver-overran': 'The solver overran its time.',
     'solver-service-stopping': 'The service is stopping.',
@@ -1331,9 +1333,9 @@ export const ENGLISH: LanguageFile = {
     'job-released-with': 'It was released with {finding}.',
     'job-finding-settled': 'Settled since.',
     'job-device-clock':
-      'The clock of the device was {amount} {side, select, ahead {ahead} other {behind}}: it says that this was sent at {sentAt}, and it arrived at {receivedAt}. Times in the report are kept as they were sent. Where performedAt came from that clock, it is as wrong.',
+      'The clock of the device was {amount} {side, select, ahead {ahead} other {behind}}: it says that this was sent at {sentAt}, and it arrived at {receivedAt}. Times in the report are kept as they were sent. If performedAt came from that clock, it is off by as much.',
     'job-possible-duplicate':
-      'The report {jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, coolant that was added included. Where they are one job, a manager voids one of them.',
+      'The report {jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, including any coolant added. If they are the same job, have a manager void one of them.',
     'job-vehicle-unknown': 'There is no such vehicle in this fleet.',
     'job-depot-unknown': 'There is no such depot in this fleet.',
     'job-supersedes-unknown': 'There is no such job report in this fleet.',
@@ -1344,7 +1346,7 @@ export const ENGLISH: LanguageFile = {
     'job-belt-unknown': '"{item}" is not on the spec sheet, which has {belts}.',
     'job-already-voided': 'This report was voided already: {reason}',
     'job-superseded-already':
-      'The report named by supersedes was replaced by {byId}. Where that one is wrong, replace it instead.',
+      'The report named by supersedes was replaced by {byId}. If that one is wrong, replace it instead.',
     'job-superseded-voided':
       'The report named by supersedes was voided ({reason}). Post the right one without supersedes.',
     'job-superseded-not-own':
@@ -1365,18 +1367,17 @@ export const ENGLISH: LanguageFile = {
     'baseline-on-too-many-rows': 'is on more than {most, number} rows; keep the latest of each kind of work',
     'baseline-no-such-unit': '"{unit}" is no vehicle of this fleet',
     'baseline-date-to-come': 'is {date}, which is yet to come',
-    'baseline-voided-before': 'was taken in before and voided; it stays voided',
+    'baseline-voided-before': 'was imported before and voided; it stays voided',
     'baseline-before-service': 'is {date}, before the vehicle went into service on {inService}',
     'baseline-counter-held': 'is not plausible: {why}',
-    'baseline-counter-displaces':
-      'is not plausible: by it the reading of {at}, which is believed, could not be',
+    'baseline-counter-displaces': 'is not plausible: it contradicts the reading of {at}, which is believed',
     'baseline-counter-not-plausible': 'is not plausible beside the other counters of its vehicle',
     'baseline-resets-nothing':
       'the row is kept and resets nothing: no interval of the vehicle starts anew with it',
     'batch-not-a-list': 'must be a list of 1 to {most, number} reports',
     // attachments
     'attachment-file-missing':
-      'The attachment is on record and its file is not in the store, as after a backup of the database alone was restored.',
+      'The attachment is on record but its file is not in the store. That happens when only the database is restored from a backup.',
     'attachments-full':
       "The file was not kept: it has {size}, and this fleet's attachments take {present} of the {limit} that they may take. Void attachments that are not needed. Whoever runs the service can raise FLEET_ATTACHMENTS_MB.",
     'attachment-was-voided': 'This attachment was voided on {on}, and its file is no longer kept: {reason}',
@@ -1448,7 +1449,7 @@ export const ENGLISH: LanguageFile = {
     'vehicle-vin-taken-by': 'The vehicle {holder} of this fleet carries this VIN.',
     'vehicle-vin-taken-by-here': 'is taken by another vehicle, {holder}',
     'vehicle-name-unknown':
-      'there is no such {what, select, depot {depot} specSheet {spec sheet} intervalPlan {interval plan} other {record}} in this fleet; was "{meant}" meant?',
+      'there is no such {what, select, depot {depot} specSheet {spec sheet} intervalPlan {interval plan} other {record}} in this fleet; did you mean "{meant}"?',
     'vehicle-known-otherwise':
       'exists already, with another {columns}; a vehicle is changed by PATCH /v1/vehicles/{id}',
     'vehicle-on-other-line': 'is on line {first, number} already, and here on line {line, number}',
@@ -1483,7 +1484,7 @@ export const ENGLISH: LanguageFile = {
     'token-not-for-addresses':
       'A {role} token may not be in an address, where histories and logs keep it; only a calendar token may. Revoke this one if the address was used before, and issue a calendar token.',
     'token-not-calendar': 'is not a calendar token',
-    'request-without-token': 'This request was let in by no token.',
+    'request-without-token': 'No token let this request in.',
     'role-not-allowed': 'A {role} token may not do this. It takes a token of one of these roles: {allowed}.',
     'idempotency-key-malformed': 'The Idempotency-Key must be 1 to 255 printable ASCII characters.',
     'sign-in-expired': 'This sign-in has expired.',
@@ -1525,7 +1526,7 @@ export const ENGLISH: LanguageFile = {
     'title-headers-too-large': 'The headers are too large',
     'title-caller-gone': 'The caller has left',
     'title-internal': 'Something went wrong here',
-    'title-part-away': 'A part of the service is away',
+    'title-part-away': 'A part of the service is unavailable',
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
@@ -1627,7 +1628,7 @@ export const ENGLISH: LanguageFile = {
     'problem-ending-means': 'This process of the service is about to end.',
     'problem-ending-remedy': 'Send the request again; another process answers it.',
     'problem-file-missing-means':
-      'The attachment is on record, and its file is not in the store. That happens after a backup of the database alone was restored.',
+      'The attachment is on record, but its file is not in the store. That happens when only the database is restored from a backup.',
     'problem-file-missing-remedy': 'Tell whoever runs the service: the files have a backup of their own.',
     'problem-file-store-away-means': 'The store for files cannot be reached, or is full. Nothing was stored.',
     'problem-file-store-away-remedy':
@@ -1640,7 +1641,7 @@ export const ENGLISH: LanguageFile = {
       'The depot no longer has the hours of labour that the plan needs on some days.',
     'problem-hours-taken-remedy': 'Solve the plan again, or move or drop visits, then confirm it.',
     'problem-import-under-way-means':
-      'Another file of this fleet is being taken in or undone. Files go one at a time.',
+      'Another file of this fleet is being imported or undone. Files go one at a time.',
     'problem-import-under-way-remedy': 'Send this one again after Retry-After.',
     'problem-in-a-digest-means': 'The reminder was told within a digest, not by itself.',
     'problem-in-a-digest-remedy': 'Resend the digest that the detail names.',
@@ -1667,7 +1668,7 @@ export const ENGLISH: LanguageFile = {
       'Send multipart/form-data with one file and nothing else, or the file itself as the body.',
     'problem-malformed-json-means': 'The body is not JSON. The detail says where it stops being so.',
     'problem-malformed-json-remedy':
-      'Correct the body. Names and texts stand in double quotes, and no comma follows the last entry.',
+      'Correct the body. Names and texts go in double quotes, and no comma follows the last entry.',
     'problem-malformed-request-means': 'What arrived is not an HTTP request that can be read.',
     'problem-malformed-request-remedy': 'Check the client, and any proxy between it and the service.',
     'problem-media-type-means': 'The body has a Content-Type that this path does not take.',
@@ -1717,7 +1718,7 @@ export const ENGLISH: LanguageFile = {
     'problem-not-own-report-means': 'The report named by supersedes was posted with another token.',
     'problem-not-own-report-remedy': 'Have a manager replace it or void it.',
     'problem-not-ready-means':
-      'The database or the queue is away, or migrations are missing. The detail says which.',
+      'The database or the queue is unavailable, or migrations are missing. The detail says which.',
     'problem-not-ready-remedy':
       'Wait, if it is starting. Otherwise whoever runs the service has to see to the part that is named.',
     'problem-not-resendable-means': 'The reminder is still on its way, or was never to be sent.',
@@ -1854,8 +1855,7 @@ export const ENGLISH: LanguageFile = {
       'has nothing to work out: give designation; or offset and span; or driverDiameter, drivenDiameter, driverRpm and drivenRpm',
     'calculator-torques-twice': 'is given beside values, which say the same in another way: leave one out',
     'calculator-torques-missing': 'is missing: give each torque, or setTo with count',
-    'calculator-torque-count-missing':
-      'is missing: setTo is given, and says not how many were tightened to it',
+    'calculator-torque-count-missing': 'is missing: setTo is given, but not how many were tightened to it',
     'calculator-reading-empty': 'has neither odometer nor engineHours',
     // http
     'parameter-unknown': 'is not a parameter that is known here',
@@ -1931,13 +1931,13 @@ export const ENGLISH: LanguageFile = {
       'is {given}, a time that {zone} does not have on that day, or has twice; write it with its offset, such as -06:00',
     'cell-only-with-decimal': 'can be read only with a decimal {mark, select, comma {comma} other {point}}',
     'cell-only-with-order': 'can be read only with the {comesFirst, select, day {day} other {month}} first',
-    'cell-was-it': '{fault}; was {meant} meant?',
+    'cell-was-it': '{fault}; did you mean {meant}?',
     'column-without-unit': 'names a unit, {unit}, where there is none',
     'column-unit-not-taken': 'has the unit "{given}"; accepted here are {units}',
     'column-named-twice': 'names {column}, as "{first}" does already; keep one of the two',
     'column-left-out': 'was left out: {why}',
     'column-unknown': 'is not known here and was left out',
-    'column-misspelt': 'is not known here; was {meant} meant? Rename it, or take it out',
+    'column-misspelt': 'is not known here; did you mean {meant}? Rename it, or take it out',
     'column-missing':
       'is missing: {count, plural, one {a column {columns} is needed} other {one of the columns {columns} is needed}}',
     'header-too-long': 'The header has {count, number} columns; at most {most, number} are taken',
@@ -1954,7 +1954,7 @@ export const ENGLISH: LanguageFile = {
     'file-too-many-rows': 'The file holds more than {most, number} rows; send it in several files',
     'file-empty': 'The file is empty; a header and rows are needed',
     'file-in-utf-16': 'The file is in UTF-16; save it as CSV in UTF-8 ("CSV UTF-8") and send it again',
-    'file-without-rows': 'The file has a header and no rows: there is nothing to take in',
+    'file-without-rows': 'The file has a header and no rows: there is nothing to import',
     'file-quote-open': 'The row that begins here opens a quote that is never closed',
     'file-row-too-long':
       'The row that begins here is longer than {most, number} characters: is a closing quote missing?',
@@ -1964,8 +1964,8 @@ export const ENGLISH: LanguageFile = {
       'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
     'media-type-csv': 'This path takes a CSV file: the file itself as the body, with Content-Type: text/csv.',
     'import-refused':
-      '{rejected, number} of {rows, plural, one {# row} other {# rows}} cannot be taken, so nothing was kept. Put them right, or send the file with ?partial=true to keep the others.',
-    'import-under-way': 'Another file is being taken in for this fleet. Send this one when that has ended.',
+      '{rejected, number} of {rows, plural, one {# row} other {# rows}} cannot be taken, so nothing was kept. {rejected, plural, one {Correct it} other {Correct them}}, or send the file with ?partial=true to keep the others.',
+    'import-under-way': 'Another file of this fleet is being imported. Send this one when that has ended.',
     // queue
     // commands
     'setting-whole-number': '{name} is "{given}". Give a whole number from {min} to {max}.',
@@ -2012,7 +2012,7 @@ export const ENGLISH: LanguageFile = {
     'command-file-exists': '--out is "{path}", and that file exists already. Give another name.',
     'command-file-not-writable': '--out is "{path}", which cannot be written: {why}',
     'command-stand-in': '--as is "{given}". Give the standIn that an earlier run printed.\nusage: {usage}',
-    'command-nobody-found': 'Nobody of that name was found. Give names as they stand in the records.',
+    'command-nobody-found': 'Nobody of that name was found. Give names as they appear in the records.',
     'command-up-to-date': 'The database is up to date.',
     'command-migrated': 'Applied {applied}.',
     'command-logins-ready': 'The logins weephole_app_login and weephole_sweep_login are ready.',

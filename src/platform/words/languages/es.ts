@@ -40,7 +40,7 @@ export const SPANISH: LanguageFile = {
       'no se conoce ni el barómetro ni la altitud: se supone el nivel del mar, U.S. Standard Atmosphere 1976',
     'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 a {elevation} de altitud: {air}',
     'barometer-impossible':
-      '{reading} no es una presión del aire que tenga un lugar con carretera: de {least} a {most}.{asks, select, unit { ¿Eran {meant}?} other {}}',
+      '{reading} no es una presión del aire posible: donde hay carretera va de {least} a {most}.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'elevation-beyond-atmosphere':
       '{elevation, number} m está fuera de la capa más baja de la atmósfera estándar, de {least, number} a {most, number} m.{asks, select, feet { ¿Eran {elevation, number} ft?} other {}}',
     // pressure
@@ -61,7 +61,7 @@ export const SPANISH: LanguageFile = {
     'hold-test-nothing-tested':
       'Esto no probó nada: empezó en {start}, que no es más de lo que puede perder. Empiece con más {method, select, vacuum {vacío} other {presión}} y repita la prueba.',
     'hold-test-too-short':
-      'Se esperó {held, plural, one {# minuto} other {# minutos}} de {needed, number}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
+      'La prueba duró {held, plural, one {# minuto} other {# minutos}} de {needed, number}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
     'hold-test-grew':
       '{method, select, vacuum {El vacío} other {La presión}} aumentó {gain}. Eso no pasa a temperatura constante. Deje que se estabilice, lea las dos temperaturas y repita la prueba.',
     'hold-test-boiled':
@@ -76,9 +76,9 @@ export const SPANISH: LanguageFile = {
     'hold-test-warm':
       'El motor estaba caliente. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Deje que se enfríe y repita la prueba.',
     'hold-test-maybe-warm':
-      'El reporte no dice que el motor estaba frío. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Si estaba frío, indíquelo (engineCold). Si no, deje que se enfríe y repita la prueba.',
+      'El reporte no dice si el motor estaba frío. {method, select, vacuum {Un motor que se enfría esconde una fuga.} other {Un cambio de temperatura mueve la presión.}} Si estaba frío, indíquelo (engineCold). Si no, deje que se enfríe y repita la prueba.',
     'hold-test-maybe-warm-or-dry':
-      'El reporte no dice que el motor estaba frío. Un motor que se enfría esconde una fuga. Si estaba frío, indíquelo (engineCold). Si el sistema estaba drenado y seco, indique wet: false. Si no es ninguno de los dos casos, deje que se enfríe y repita la prueba.',
+      'El reporte no dice si el motor estaba frío. Un motor que se enfría esconde una fuga. Si estaba frío, indíquelo (engineCold). Si el sistema estaba drenado y seco, indique wet: false. Si no es ninguno de los dos casos, deje que se enfríe y repita la prueba.',
     'hold-test-over-pressured':
       'Presión excesiva: {highest} pasa de {limit}, el máximo para probar este sistema. Revise el radiador, el núcleo del calefactor y las mangueras.',
     'hold-test-coarse-gauge':
@@ -91,7 +91,7 @@ export const SPANISH: LanguageFile = {
       'aceptación simple (ILAC-G8): las divisiones de la carátula son demasiado grandes para una banda de guarda',
     'basis-leak-rate': 'tasa de fuga Q = V·Δp/Δt, solo indicativa: las mangueras ceden',
     'hold-test-vacuum-beyond-standard':
-      '{reading, select, start {El inicio} end {El final} other {El vacío}}, {vacuum}, es más profundo que lo que permite la atmósfera estándar {place}, {limit}, pero no más de lo que explica el clima. Se tomó como se leyó. Una lectura del barómetro lo aclararía.',
+      '{reading, select, start {El vacío inicial} end {El vacío final} other {El vacío}}, {vacuum}, pasa de {limit}, lo que permite la atmósfera estándar {place}. El clima puede explicar la diferencia, así que se aceptó. Una lectura del barómetro lo aclararía.',
     'engine-cold-but-hot':
       'es true, pero el anticongelante estaba a {coolant}: un motor frío está a la temperatura del aire, a {limit} como máximo. Corrija la temperatura o quite engineCold.',
     'engine-cold-but-changed':
@@ -106,7 +106,7 @@ export const SPANISH: LanguageFile = {
       '{target} de vacío no existe en ningún lugar: la atmósfera da como máximo {limit}{beside, select, inHg { ({onMercuryGauge})} other {}} al nivel del mar.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'vacuum-fill-air-left': 'El {percent, number} % del espacio evacuado sigue siendo aire.',
     'vacuum-fill-uptake':
-      'El sistema succiona unos {uptake}. Rellene hasta la marca antes de arrancar el motor: hasta {topUp}.',
+      'El sistema succiona unos {uptake}. Rellene hasta la marca antes de arrancar el motor: {topUp} como máximo.',
     'basis-hold-test-other-method':
       'el procedimiento de la hoja de especificaciones es para una prueba de {sheet, select, vacuum {vacío} other {presión}} y no se usó para esta prueba de {method, select, vacuum {vacío} other {presión}}',
     'basis-hold-test-choked-flow':
@@ -114,7 +114,7 @@ export const SPANISH: LanguageFile = {
     'basis-hold-test-usual-loss': 'pérdida permitida de {loss} (práctica común)',
     'basis-hold-test-usual-minutes':
       'sostenida {minutes, plural, one {# minuto} other {# minutos}} (práctica común)',
-    'basis-hold-test-usual-gauge': 'carátula leída a {division} (práctica común)',
+    'basis-hold-test-usual-gauge': 'carátula leída con divisiones de {division} (práctica común)',
     'basis-hold-test-target-at-sea-level':
       'meta de {target} al nivel del mar, reducida con la presión del aire (regla del oficio: {rule, select, us {1 inHg por cada 1,000 ft} other {11 kPa por cada 1,000 m}})',
     'basis-hold-test-at-cap-rating':
@@ -183,7 +183,7 @@ export const SPANISH: LanguageFile = {
     'combustion-gas-found':
       'Hay gas de combustión en el anticongelante. Deje el vehículo estacionado. Después revise el empaque de la cabeza, la cabeza, las camisas, el enfriador del EGR y las copas de los inyectores.',
     'combustion-gas-not-found':
-      'No se encontró gas de combustión, pero una sola prueba negativa no descarta nada. Instale el probador en frío, con el nivel más bajo, y después caliente el motor. {lacking, select, hot {Repita la prueba en caliente} load {Repita la prueba con carga} both {Repita la prueba en caliente y con carga} other {Repita la prueba otro día, en caliente y con carga}} o haga una prueba de hermeticidad con presión.',
+      'No se encontró gas de combustión, pero una sola prueba negativa no descarta nada. En frío, baje el nivel e instale el probador; después caliente el motor. {lacking, select, hot {Repita la prueba en caliente} load {Repita la prueba con carga} both {Repita la prueba en caliente y con carga} other {Repita la prueba otro día, en caliente y con carga}} o haga una prueba de hermeticidad con presión.',
     'basis-combustion-gas':
       'una prueba positiva no pasa; una sola negativa no descarta nada (práctica común)',
     'level-below-min':
@@ -197,7 +197,7 @@ export const SPANISH: LanguageFile = {
     'level-litres-below-min':
       '{amount} por debajo de la marca, es decir, por debajo de MIN. Deje enfriar el motor, rellene hasta MAX y después busque la fuga.',
     'level-not-cold':
-      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, pero {engine, select, hot {el motor no estaba frío} other {el reporte no dice que el motor estaba frío}}. Vuelva a leerlo en frío.',
+      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, pero {engine, select, hot {el motor no estaba frío} other {el reporte no dice si el motor estaba frío}}. Vuelva a leerlo en frío.',
     'level-below-mark':
       '{amount} por debajo de la marca. Rellene hasta la marca y busque la pérdida si vuelve a bajar.',
     'level-above-mark': 'Por encima de la marca. Saque anticongelante hasta la marca.',
@@ -212,7 +212,7 @@ export const SPANISH: LanguageFile = {
     'road-test-leak': 'Se vio una fuga. Encuéntrela y repárela.',
     'road-test-lamp': 'Se encendió una luz de advertencia. Averigüe por qué antes de que salga el vehículo.',
     'road-test-lamp-not-said':
-      'El reporte no dice si se encendió una luz de advertencia. Maneje otra vez y fíjese en ella.',
+      'El reporte no dice si se encendió una luz de advertencia. Maneje otra vez y fíjese si se enciende.',
     'road-test-leak-not-looked-for': 'Nadie buscó fugas. Revise por debajo mientras el motor está caliente.',
     'road-test-not-driven': 'No se recorrió ninguna distancia. Maneje el vehículo y repita la prueba.',
     'road-test-passed':
@@ -220,7 +220,7 @@ export const SPANISH: LanguageFile = {
     'road-test-temperature-missing':
       'Falta la temperatura más alta del anticongelante. Maneje {needed, plural, one {# minuto} other {# minutos}} o más y léala.',
     'road-test-minutes-missing':
-      'Falta cuánto tiempo se manejó. Maneje {needed, plural, one {# minuto} other {# minutos}} o más e indique los minutos.',
+      'Falta el tiempo de manejo. Maneje {needed, plural, one {# minuto} other {# minutos}} o más e indique los minutos.',
     'road-test-too-short':
       '{minutes, plural, one {# minuto es muy poco} other {# minutos son muy pocos}} para saberlo. Maneje {needed, plural, one {# minuto} other {# minutos}} o más.',
     'road-test-hot-by-alarm':
@@ -236,10 +236,11 @@ export const SPANISH: LanguageFile = {
     'basis-road-test-boiling-point': 'punto de ebullición por la ley de Raoult e IAPWS-IF97, ±{uncertainty}',
     'basis-road-test-no-boiling-point':
       'sin punto de ebullición: no se conoce la concentración o la presión nominal del tapón',
-    'basis-road-test-alarm': 'demasiado caliente desde la alarma (la de la hoja de especificaciones)',
+    'basis-road-test-alarm':
+      'demasiado caliente desde la temperatura de la alarma (hoja de especificaciones)',
     'basis-road-test-boiling-margin': 'demasiado caliente desde {margin} antes de hervir (práctica común)',
     'basis-road-test-stuck-open':
-      'se quedó abierto si no llega a donde abre el termostato (el de la hoja de especificaciones) menos {margin} (práctica común)',
+      'se quedó abierto si el anticongelante queda más de {margin} (práctica común) por debajo de donde abre el termostato (hoja de especificaciones)',
     'warm-up-passed': 'Se calentó y se enfrió sin fuga, y el nivel se mantuvo.',
     'warm-up-leak': 'Se vio una fuga. Encuéntrela y repárela.',
     'warm-up-no-heat':
@@ -247,7 +248,7 @@ export const SPANISH: LanguageFile = {
     'warm-up-thermostat-shut':
       'El termostato no abrió. Deje el motor encendido hasta que abra, o cambie el termostato.',
     'warm-up-not-steady':
-      'La temperatura no se estabilizó: hay aire atrapado o el flujo es malo. Purgue el sistema y vuelva a calentarlo.',
+      'La temperatura no se estabilizó: hay aire atrapado o el flujo es malo. Purgue el sistema y vuelva a calentar el motor.',
     'warm-up-no-fan':
       'El ventilador no encendió. Revise el ventilador, el relevador y el sensor; en un ventilador viscoso revise el clutch, que ruge cuando acopla.',
     'warm-up-level-sank':
@@ -257,7 +258,7 @@ export const SPANISH: LanguageFile = {
       'Nadie vio abrir el termostato. Deje el motor encendido hasta que las dos mangueras estén calientes.',
     'warm-up-temperature-not-watched':
       'Nadie vigiló la temperatura. Deje el motor encendido hasta que se estabilice.',
-    'warm-up-level-not-read': 'No se leyó el nivel con el motor otra vez frío. Léalo cuando se enfríe.',
+    'warm-up-level-not-read': 'No se leyó el nivel después de que se enfrió el motor. Léalo en frío.',
     'warm-up-level-above-mark':
       'En frío el nivel quedó por encima de la marca. Saque anticongelante hasta la marca.',
     'basis-warm-up':
@@ -266,7 +267,7 @@ export const SPANISH: LanguageFile = {
     'belt-ribs-seated': 'costillas asentadas',
     'belt-alignment': 'alineación',
     'belt-wear': 'desgaste',
-    'belt-good': 'La banda está como debe, hasta donde se revisó.',
+    'belt-good': 'La banda está bien, hasta donde se revisó.',
     'belt-ribs-not-seated':
       'Las costillas no están asentadas en sus ranuras. Asiente la banda y vuelva a revisarla.',
     'belt-ribs-not-seated-on':
@@ -302,7 +303,7 @@ export const SPANISH: LanguageFile = {
     'torque-set-within': '{count, plural, one {# tornillo} other {# tornillos}} entre {least} y {most}.',
     'torque-set-not-judged': 'No se conoce el torque de {fastener}, así que estos valores no se evaluaron.',
     'torque-set-missing':
-      '{missing, plural, one {Falta # de {expected, number}. Apriételo ahora} other {Faltan # de {expected, number}. Apriételos ahora}}, antes de que salga el vehículo, y envíe los {expected, number}.',
+      '{missing, plural, one {Falta el torque de # de {expected, number} tornillos. Apriételo ahora} other {Faltan los torques de # de {expected, number} tornillos. Apriételos ahora}}, antes de que salga el vehículo, y registre los {expected, number}.',
     'torque-set-then-angle': 'Después {angle}, que esta lectura no muestra.',
     'torque-set-over-tightened':
       '{which, select, one {El tornillo {positions} está demasiado apretado} all {Los {count, number} tornillos están demasiado apretados} other {Los tornillos {positions} están demasiado apretados}}: {torques, select, alike {{lowest}} other {de {lowest} a {highest}}}, máximo {most}. Antes de que salga el vehículo, {which, select, one {aflójelo, {isTurnedByAngle, select, yes {instale uno nuevo} other {revíselo junto con su rosca o instale uno nuevo}} y vuelva a apretarlo} other {aflójelos, {isTurnedByAngle, select, yes {instale nuevos} other {revíselos junto con sus roscas o instale nuevos}} y vuelva a apretarlos}}{isAimKnown, select, yes { a {aim}} other {}} en la secuencia del fabricante.{isTurnedByAngle, select, yes { Un tornillo que se aprieta por ángulo se estira.} other {}}',
@@ -355,7 +356,7 @@ export const SPANISH: LanguageFile = {
     // coolant-condition
     'coolant-within-limits': 'El anticongelante está dentro de sus límites.',
     'coolant-nothing-judged':
-      'Nada de esto tiene un límite con qué juzgarlo. Ponga los límites en la hoja de especificaciones.',
+      'Nada de esto tiene un límite con qué evaluarlo. Ponga los límites en la hoja de especificaciones.',
     'coolant-oily':
       'Hay aceite en el anticongelante. Encuentre por dónde entra antes de llenar: primero el enfriador de aceite, luego el empaque de la cabeza.',
     'coolant-rusty': 'Hay óxido en el anticongelante. Lave el sistema y llénelo de nuevo.',
@@ -378,10 +379,11 @@ export const SPANISH: LanguageFile = {
     'coolant-add-additive':
       'Agregue aditivo según su etiqueta, haga funcionar el motor hasta que se mezcle y pruebe otra vez.',
     'coolant-too-much-additive':
-      'De más deja depósitos y desgasta los sellos de la bomba de agua: drene una parte y rellene sin aditivo.',
+      'El exceso deja residuos y desgasta los sellos de la bomba de agua: drene una parte y rellene sin aditivo.',
     'coolant-value-no-limit': '{measured}: no se conoce un límite.',
-    'nitrite-not-relied-on': '{measured} no se juzga: el anticongelante {technology} no depende del nitrito.',
-    'nitrite-no-wet-liners': '{measured} no se juzga: el motor no tiene camisas húmedas que proteger.',
+    'nitrite-not-relied-on':
+      '{measured} no se evalúa: el anticongelante {technology} no depende del nitrito.',
+    'nitrite-no-wet-liners': '{measured} no se evalúa: el motor no tiene camisas húmedas que proteger.',
     'nitrite-if-wet-liners':
       '{measured}: es poco si el motor tiene camisas húmedas, que necesitan {least, number}. Agregue wetLiners a la hoja de especificaciones.',
     'test-strip-expired': 'La tira reactiva caducó el {expiredOn}. Pruebe otra vez con una nueva.',
@@ -431,7 +433,7 @@ export const SPANISH: LanguageFile = {
     'freeze-point-other-scale':
       'Se leyó en una escala para {scale}, pero el anticongelante es de {base}. Léalo otra vez en una escala para {base}.',
     'freeze-point-no-low-temperature':
-      'No se conoce la temperatura mínima de este vehículo ni de su patio, así que no se juzgó la protección en sí.',
+      'No se conoce la temperatura mínima de este vehículo ni de su patio, así que no se evaluó la protección en sí.',
     'freeze-point-beyond-table':
       'No se conoce su punto de congelación: la tabla termina en {end, number} %. Dilúyalo con un poco de agua desmineralizada o destilada y mida otra vez.',
     'freeze-point-protects-too-little':
@@ -439,13 +441,13 @@ export const SPANISH: LanguageFile = {
     'freeze-point-at-table-end':
       'Protege al menos hasta {end}, donde termina la tabla; se necesita {needed} (temperatura mínima {lowest} menos {margin}).',
     'freeze-point-too-close':
-      'No se puede saber por poco: protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}). Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+      'Está demasiado cerca del límite para saberlo: protege hasta {read} ±{uncertainty}; se necesita {needed} (temperatura mínima {lowest} menos {margin}). Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
     'strength-too-weak':
       'Demasiado diluido: {strength, number} % en volumen. Se necesita al menos {least, number} contra la corrosión y la ebullición, en cualquier clima.',
     'strength-close-to-least':
-      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se necesita al menos {least, number}. Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
+      'Está demasiado cerca del límite para saberlo: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se necesita al menos {least, number}. Lo aclara un instrumento más fino o un poco de anticongelante concentrado.',
     'strength-close-to-most':
-      'No se puede saber por poco: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se permite {most, number} como máximo. Lo aclara un instrumento más fino.',
+      'Está demasiado cerca del límite para saberlo: {strength, number} % en volumen (de {weakest, number} a {end, select, known {{strongest, number}} other {más allá de la tabla}}); se permite {most, number} como máximo. Lo aclara un instrumento más fino.',
     'strength-too-strong':
       'Demasiado concentrado: {known, select, no {más de {strength, number}} other {{strength, number}}} % en volumen, {most, number} como máximo. Drene un poco y repóngalo con agua desmineralizada o destilada.',
     'strength-beyond-table':
@@ -462,14 +464,14 @@ export const SPANISH: LanguageFile = {
     'refill-needs-more-room':
       'Para {target, number} % se necesitan {concentrate} de anticongelante concentrado, pero solo se drenaron {room}. Drene también el bloque del motor y la calefacción.',
     'refill-too-strong-already':
-      '{target, number} % es menos de lo que resulta con lo que queda en el sistema. Drene también el bloque del motor y la calefacción.',
+      'No se llega a {target, number} %: lo que queda en el sistema ya está demasiado concentrado. Drene también el bloque del motor y la calefacción.',
     'refill-cannot-reach':
       'Desde {strength, number} % no se llega a {target, number} % reponiendo con {refill, number} %. Lo que se repone debe ser al menos tan {needed, select, strong {concentrado} other {diluido}} como la concentración deseada.',
     'drain-and-replace':
       'Drene {drain} de {capacity} y repóngalo con {refill, select, water {agua desmineralizada o destilada} other {anticongelante al {refillStrength, number} %}}: {result, number} % ya mezclado.',
     'basis-drain-and-replace':
       'x = V·(C_t - C_0)/(C_r - C_0), concentraciones en volumen, los volúmenes se suman',
-    'fill-done': 'Entraron {added} en {empty} que estaban vacíos.',
+    'fill-done': 'Entraron {added}. Cabían {empty}.',
     'fill-drained-not-known':
       'No se sabe cuánto se drenó, así que no se puede saber si hay aire atrapado. Indique drained.',
     'fill-came-in-low':
@@ -497,7 +499,7 @@ export const SPANISH: LanguageFile = {
     'coolant-other-base-poured':
       'Se agregó anticongelante con {poured} a un sistema con {other}. Lávelo y llénelo de nuevo. Con solo drenar queda alrededor de un tercio en el bloque del motor y la calefacción, y ninguna lectura del punto de congelación cuenta hasta que se lave.',
     'caution-other-technology':
-      'Se agregó anticongelante {poured} a un sistema hecho para {meant}{share, select, known { ({percent, number} % de la capacidad en total)} other {}}{shortens, select, yes {: cuente la duración del anticongelante que dura menos y pruebe el anticongelante} other {}}. El color no dice nada de la tecnología.',
+      'Se agregó anticongelante {poured} a un sistema hecho para {meant}{share, select, known { ({percent, number} % de la capacidad en total)} other {}}{shortens, select, yes {: guíese por la duración del que dura menos y pruebe el anticongelante} other {}}. El color no dice nada de la tecnología.',
     'basis-other-technology':
       'otra tecnología importa por encima de {percent, number} % de la capacidad en total (práctica común)',
     'top-up-added':
@@ -505,7 +507,7 @@ export const SPANISH: LanguageFile = {
     'top-up-more-than-capacity':
       'Eso es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
     'top-up-water-weakens': 'El agua diluye el anticongelante: revise el punto de congelación de inmediato.',
-    'top-up-not-judged': 'No hay un límite para juzgar un solo relleno; se vigila si se repiten.',
+    'top-up-not-judged': 'No hay un límite para evaluar un solo relleno; se vigila si se repiten.',
     'basis-top-up-strength':
       'C = (C_0·(V - a) + C_r·a)/V, concentraciones en volumen, rellenado hasta la marca',
     // evaluation
@@ -528,7 +530,7 @@ export const SPANISH: LanguageFile = {
     'settled-by-level-check':
       'se rellene (lo resuelve un nivel en frío en las marcas o entre ellas, al menos 4 horas después de rellenar; registre que el motor estaba frío)',
     'settled-by-combustion-gas':
-      'se encuentre y se repare la fuga hacia el anticongelante y la prueba salga limpia',
+      'se encuentre y se repare la fuga hacia el anticongelante y la prueba salga negativa',
     'settled-by-road-test': 'se repare lo que encontró y pase una prueba de carretera',
     'settled-by-warm-up-check': 'se repare lo que encontró y pase una revisión de calentamiento',
     'settled-when-put-right': 'se corrija',
@@ -540,7 +542,7 @@ export const SPANISH: LanguageFile = {
     'reading-not-an-object': 'Se necesita un objeto JSON.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
-    'usage-held': 'Los contadores quedan retenidos para que alguien los revise.',
+    'usage-held': 'Las lecturas de uso quedan retenidas para revisión.',
     // follow-ups
     'follow-up-circuit-opened': 'Se abrió el circuito de anticongelante.',
     'follow-up-pressure-test-failed':
@@ -549,15 +551,15 @@ export const SPANISH: LanguageFile = {
       'La prueba de vacío no pasó. Encuentre y repare la fuga; después debe pasar una prueba de vacío o de presión.',
     'follow-up-over-pressured':
       'El sistema recibió demasiada presión. Revise el radiador, el núcleo del calefactor y las mangueras; después repita la prueba a la presión nominal del tapón.',
-    'follow-up-pressure-test-unclear': 'La prueba de presión fue no concluyente: repítala.',
-    'follow-up-vacuum-test-unclear': 'La prueba de vacío fue no concluyente: repítala.',
+    'follow-up-pressure-test-unclear': 'La prueba de presión no fue concluyente: repítala.',
+    'follow-up-vacuum-test-unclear': 'La prueba de vacío no fue concluyente: repítala.',
     'follow-up-strength-wrong': 'El punto de congelación no pasó. Ajuste la concentración y léalo otra vez.',
-    'follow-up-strength-unclear': 'El punto de congelación fue no concluyente: léalo otra vez.',
+    'follow-up-strength-unclear': 'El punto de congelación no fue concluyente: léalo otra vez.',
     'follow-up-water-poured': 'Se agregó agua: lea el punto de congelación.',
     'follow-up-fill-weak':
       'El llenado deja el anticongelante demasiado diluido: lea el punto de congelación.',
     'follow-up-torque-wrong':
-      'El registro de torques no pasó. Corrija los tornillos y registre después todos sus torques.',
+      'El registro de torques no pasó. Corrija el torque de los tornillos y registre después todos los torques.',
     'follow-up-belt-worn': 'La banda está desgastada: instale una nueva.',
     'follow-up-belt-contaminated':
       'Hay aceite o anticongelante en la banda. Repare la fuga e instale después una banda nueva.',
@@ -565,7 +567,7 @@ export const SPANISH: LanguageFile = {
       'La banda está fuera de sus ranuras o desalineada, o su tensor está fuera de rango. Corríjalo y haga después una revisión completa de la banda.',
     'follow-up-cap-failed': 'El tapón no pasó su prueba: instale uno nuevo.',
     'follow-up-combustion-gas':
-      'Hay gas de combustión en el anticongelante: deje el vehículo estacionado. Revise el empaque de la cabeza o, si no, el enfriador del EGR o una copa del inyector.',
+      'Hay gas de combustión en el anticongelante: deje el vehículo estacionado. Revise el empaque de la cabeza o, si no, el enfriador del EGR o la copa de un inyector.',
     'follow-up-leak-at-warm-up':
       'Se vio una fuga en el calentamiento. Repárela; después debe pasar una revisión de calentamiento o una prueba de presión.',
     'follow-up-thermostat-shut':
@@ -592,7 +594,8 @@ export const SPANISH: LanguageFile = {
     'follow-up-acid': 'El anticongelante es ácido y ataca el metal. Lave el sistema y mida el pH otra vez.',
     'follow-up-laboratory-limit':
       'Un valor del laboratorio está fuera de sus límites. Lave el sistema y haga medir otra vez el mismo valor.',
-    'follow-up-worn-out': 'La reserva alcalina del anticongelante se agotó. Cámbielo y mídala otra vez.',
+    'follow-up-worn-out':
+      'La reserva alcalina del anticongelante se agotó. Cambie el anticongelante y mídala otra vez.',
     'follow-up-inhibitors-off':
       'El pH o un aditivo está fuera de rango. Trate el anticongelante como dice la lectura y mida otra vez los mismos valores.',
     'follow-up-condition-failed':
@@ -603,7 +606,7 @@ export const SPANISH: LanguageFile = {
     'release-warning':
       'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'release-findings-open':
-      'Se liberó con hallazgos de seguridad abiertos: {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
+      'Se liberó con hallazgos de seguridad pendientes: {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'release-what-to-do':
       '{todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'basis-follow-up-limits': 'días y distancia de un seguimiento: práctica común',
@@ -644,18 +647,19 @@ export const SPANISH: LanguageFile = {
     'part-with-item': '{component} ({item})',
     'work-on-part': '{part}: {action}',
     'projection-no-rate':
-      'Sin distancia diaria: se necesitan dos lecturas creíbles del odómetro, con al menos 7 días entre ellas.',
+      'Sin distancia diaria: se necesitan dos lecturas aceptadas del odómetro, con al menos 7 días entre ellas.',
     'projection-rate':
       '{perDay} al día, de {low} a {high}, según {days, plural, one {# día} other {# días}} con lectura.',
     'projection-no-interval': 'No se dio un intervalo de servicio, así que nada vence.',
-    'projection-no-last-done': 'No se dijo cuándo se hizo por última vez, así que no hay desde dónde contar.',
+    'projection-no-last-done':
+      'El último servicio es desconocido. Indique cuándo se hizo el trabajo por última vez.',
     'projection-no-date': 'Ningún límite de este intervalo tiene fecha.',
     'projection-due':
       'Toca el {dueOn} por {trigger, select, distance {distancia} time {tiempo} other {horas de motor}}, entre el {earliestOn} y el {latestOn}. El {asOf} {state, select, late {está atrasado} due {ya toca} window {pronto toca} other {aún no toca}}.',
     'projection-needs-reading':
-      'Un límite en distancia o en horas de motor no se pudo fechar: necesita lecturas y el contador en el último trabajo.',
+      'Un límite en distancia o en horas de motor no se pudo fechar: se necesitan lecturas del odómetro o del horómetro, una de ellas en el último trabajo.',
     'projection-reading-left-out': 'Se dejó fuera la lectura {place, number}. {why}',
-    'projection-stale': 'La última lectura tiene más de 60 días (práctica común): necesita una lectura.',
+    'projection-stale': 'La última lectura tiene más de 60 días (práctica común). Tome una nueva.',
     'projection-reading-after':
       'Esta lectura es del {readOn}, después del {asOf}, el día por el que se pregunta.',
     'projection-last-done-after': 'El {on} es después del {asOf}, el día por el que se pregunta.',
@@ -832,7 +836,7 @@ export const SPANISH: LanguageFile = {
     'card-no-hold-test-procedure':
       'La hoja de especificaciones no tiene procedimiento para la prueba de hermeticidad, así que se da la práctica común.',
     'card-no-vacuum-target':
-      'La hoja de especificaciones no dice cuánto vacío se hace. Tómelo de la información del fabricante del vehículo.',
+      'La hoja de especificaciones no dice cuánto vacío hacer. Tómelo de la información del fabricante del vehículo.',
     'card-no-pressure-target':
       'No se conoce ni la presión nominal del tapón ni una presión de prueba. Tómela de la información del fabricante del vehículo.',
     'card-target-too-high':
@@ -934,7 +938,7 @@ export const SPANISH: LanguageFile = {
     'step-read-strength': 'En frío, lea la concentración',
     'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
     'step-adjust-strength':
-      'Drene {amount} y vierta lo mismo de {pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, para llegar a {percent, number} %',
+      'Drene {amount} y vierta la misma cantidad de {pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, para llegar a {percent, number} %',
     'step-adjust-strength-unknown':
       'Lleve la concentración a la deseada: calcule a partir de la lectura cuánto drenar y cambiar',
     'step-dose': 'Agregue {amount} de {product}',
@@ -948,7 +952,7 @@ export const SPANISH: LanguageFile = {
     'step-recheck-days':
       'Vuelva a revisar el nivel, en frío, después {by, select, driven {del primer recorrido} other {de la primera vez que funcione}}: a más tardar en {days, plural, one {# día} other {# días}}',
     'basis-card-pour':
-      'concentrado y agua: conservación del volumen, los volúmenes se toman como aditivos; concentraciones en % de volumen',
+      'concentrado y agua: conservación del volumen, los volúmenes se suman; concentraciones en % en volumen',
     'basis-card-share':
       'para este trabajo sale cerca de {percent, number} % de lo que se drena (práctica común)',
     'basis-card-stays-at-target':
@@ -956,9 +960,9 @@ export const SPANISH: LanguageFile = {
     'basis-card-stays-at-known':
       'lo que queda en el bloque y la calefacción está a {percent, number} %, la última concentración conocida',
     'basis-card-boiling':
-      'ebullición: ley de Raoult con la línea de saturación del agua (IAPWS-IF97); {volumePercent, number} % de volumen = {massPercent, number} % de masa; con ±{uncertainty}',
+      'ebullición: ley de Raoult con la línea de saturación del agua (IAPWS-IF97); {volumePercent, number} % en volumen = {massPercent, number} % en masa; exacto a ±{uncertainty}',
     'basis-card-dose':
-      'dosis: de {from, number} a {to, number} (la mitad entre los límites, o un cuarto más que el mínimo; práctica común), por lo que aumenta la botella',
+      'dosis: de {from, number} a {to, number} (el punto medio entre los límites, o un cuarto más que el mínimo; práctica común), según lo que sube con la botella',
     'basis-card-torque-tolerance': 'torque ±{percent, number} % (práctica común)',
     // statistics
     'probability-outside-0-to-1': 'una probabilidad debe estar entre 0 y 1, no {value}',
@@ -1033,7 +1037,7 @@ export const SPANISH: LanguageFile = {
     'card-page-hold-loss': 'tiempo y pérdida permitida',
     'card-page-belt': '{belt}: {ribs, plural, one {# costilla} other {# costillas}}, {length} de largo',
     'card-page-no-designation': 'no está en la hoja de especificaciones',
-    'card-page-alert': '{kind}{returned, select, yes {, de regreso} other {}}',
+    'card-page-alert': '{kind}{returned, select, yes {, otra vez} other {}}',
     'card-page-alert-status':
       '{status, select, raised {activa} acknowledged {reconocida} shelved {en pausa} other {cerrada}}, {date}',
     'card-page-verdict':
@@ -1050,7 +1054,7 @@ export const SPANISH: LanguageFile = {
     'card-page-if-flushed':
       'si se lava con agua: primero anticongelante concentrado sin diluir, después agua desmineralizada o destilada',
     'card-page-adjust':
-      '{pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, por lo mismo que se drene',
+      '{pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, por la misma cantidad drenada',
     'card-page-additive': 'aditivo',
     'card-page-holds': 'capacidad del sistema: {capacity}',
     'card-page-holds-and-stays': 'capacidad del sistema: {capacity}; en el bloque y la calefacción quedan',
@@ -1177,7 +1181,7 @@ export const SPANISH: LanguageFile = {
     'reminder-not-resendable':
       'El recordatorio {status, select, waiting {todavía está en espera} withdrawn {se retiró} other {fue reemplazado}}. Solo se puede reenviar uno enviado o no entregado.',
     'reminder-in-digest': 'El recordatorio se envió en el resumen {digestId}. Reenvíe el resumen.',
-    'reminder-no-longer-so': 'Lo que dice el recordatorio ya no es así.',
+    'reminder-no-longer-so': 'El recordatorio ya no vale: lo que dice cambió.',
     'reminder-target-off': 'El destino del recordatorio está desactivado o se eliminó. Actívelo primero.',
     'target-kind-fixed': 'es "{given}"; el tipo de un destino sigue siendo {kind}: agregue otro destino',
     'target-without-secret':
@@ -1208,7 +1212,7 @@ export const SPANISH: LanguageFile = {
     'postpone-usage-empty': 'Está vacío. Dé odometer, engineHours o los dos.',
     'postpone-not-open': 'Este trabajo ya no está abierto, así que no hay nada que posponer.',
     'postpone-no-baseline':
-      'Este trabajo no tiene desde dónde contar, así que nunca toca. Reporte cuándo se hizo por última vez.',
+      'El último servicio de este trabajo es desconocido, así que no tiene fecha. Reporte cuándo se hizo por última vez.',
     'postpone-already-done':
       'Este trabajo ya se pospuso al {until}. Se pospone una sola vez hasta que se haga.',
     'postpone-no-due-date': 'Este trabajo aún no tiene fecha porque falta una lectura.',
@@ -1219,7 +1223,8 @@ export const SPANISH: LanguageFile = {
       'El {until} es demasiado tarde: este trabajo se puede posponer {days, plural, one {# día} other {# días}} como máximo, al {latestOn}. {why}',
     'postpone-until-too-late':
       'El {until} es demasiado tarde: este trabajo se puede posponer {months, plural, one {# mes} other {# meses}} como máximo, al {latestOn}. Para más tiempo, cambie el plan de mantenimiento.',
-    'postpone-usage-not-higher': 'Esto no es más que donde toca. Pospóngalo a una lectura mayor.',
+    'postpone-usage-not-higher':
+      'El trabajo toca con esta lectura o con una mayor. Pospóngalo a una lectura mayor.',
     'postpone-usage-not-reached':
       'Según las lecturas, no se llega a eso en {limit, select, days {{count, plural, one {# día} other {# días}}} other {{count, plural, one {# mes} other {# meses}}}}. Mejor dé un día (until).',
     'postpone-usage-past': 'Se llegó a eso alrededor del {on}, que ya pasó.',
@@ -1388,15 +1393,15 @@ export const SPANISH: LanguageFile = {
     'job-released-with': 'Se liberó con {finding}.',
     'job-finding-settled': 'Ya se resolvió.',
     'job-device-clock':
-      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó a las {sentAt}, y llegó a las {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, está igual de mal.',
+      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó el {sentAt}, y llegó el {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, está igual de mal.',
     'job-possible-duplicate':
-      'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, un encargado anula uno de ellos.',
-    'job-vehicle-unknown': 'No hay tal vehículo en esta flota.',
-    'job-depot-unknown': 'No hay tal patio en esta flota.',
-    'job-supersedes-unknown': 'No hay tal reporte de trabajo en esta flota.',
+      'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, pida a un encargado que anule uno de ellos.',
+    'job-vehicle-unknown': 'No existe ese vehículo en esta flota.',
+    'job-depot-unknown': 'No existe ese patio en esta flota.',
+    'job-supersedes-unknown': 'No existe ese reporte de trabajo en esta flota.',
     'job-performed-ahead':
       '{performedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?{clock, select, known { Según sentAt está {amount} {side, select, ahead {adelantado} other {atrasado}}.} other {}}',
-    'job-nothing-done': 'No hay líneas ni lecturas. Diga qué se hizo.',
+    'job-nothing-done': 'No hay trabajos ni lecturas. Diga qué se hizo.',
     'job-belt-missing': 'Este vehículo tiene varias bandas. Nombre una en item: {belts}.',
     'job-belt-unknown': '"{item}" no está en la hoja de especificaciones, que tiene {belts}.',
     'job-already-voided': 'Este reporte ya se anuló: {reason}',
@@ -1407,7 +1412,7 @@ export const SPANISH: LanguageFile = {
     'job-superseded-not-own':
       'El reporte que nombra supersedes se mandó con otro token. Un encargado puede reemplazarlo o anularlo.',
     'job-superseded-too-late':
-      'El reporte que nombra supersedes llegó a las {receivedAt}, hace más de 24 horas. Un encargado puede reemplazarlo o anularlo.',
+      'El reporte que nombra supersedes llegó el {receivedAt}, hace más de 24 horas. Un encargado puede reemplazarlo o anularlo.',
     'job-reports-to-before-from': 'es {to}, antes de from, que es {from}: ¿iban al revés?',
     // imports
     'import-vehicles-in-use':
@@ -1426,15 +1431,14 @@ export const SPANISH: LanguageFile = {
     'baseline-voided-before': 'ya se había importado y anulado; sigue anulado',
     'baseline-before-service': 'es {date}, antes de que el vehículo entrara en servicio el {inService}',
     'baseline-counter-held': 'no es creíble: {why}',
-    'baseline-counter-displaces':
-      'no es creíble: con él no podría ser la lectura del {at}, que se da por buena',
+    'baseline-counter-displaces': 'no es creíble: contradice la lectura del {at}, que se da por buena',
     'baseline-counter-not-plausible': 'no es creíble junto a los otros contadores de su vehículo',
     'baseline-resets-nothing':
       'la fila se guarda y no reinicia nada: ningún intervalo del vehículo empieza de nuevo con ella',
     'batch-not-a-list': 'debe ser una lista de 1 a {most, number} reportes',
     // attachments
     'attachment-file-missing':
-      'El adjunto está registrado y su archivo no está en el almacén, como cuando se restaura un respaldo de la sola base de datos.',
+      'El adjunto está registrado pero su archivo no está en el almacén. Eso pasa cuando se restaura solo el respaldo de la base de datos.',
     'attachments-full':
       'El archivo no se guardó: pesa {size}, y los adjuntos de esta flota ocupan {present} de los {limit} que pueden ocupar. Anule los adjuntos que no hagan falta. Quien opera el servicio puede subir FLEET_ATTACHMENTS_MB.',
     'attachment-was-voided': 'Este adjunto se anuló el {on}, y su archivo ya no se guarda: {reason}',
@@ -1482,13 +1486,12 @@ export const SPANISH: LanguageFile = {
     'interval-listed-twice': 'Este trabajo ({work}) está dos veces en el plan. Ya está en {earlier}.',
     'interval-limits-empty': 'Está vacío. Indique everyDistance, everyMonths o everyEngineHours.',
     'interval-severe-longer':
-      '{severe} es más largo que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
+      '{severe} es más que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
     'interval-severe-longer-months':
-      '{severe, plural, one {# mes} other {# meses}} es más largo que {normal, plural, one {# mes} other {# meses}}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
-    'interval-margin-too-long':
-      '{margin} es tan largo como el propio intervalo de {interval}. Indique menos.',
+      '{severe, plural, one {# mes es} other {# meses son}} más que {normal, plural, one {# mes} other {# meses}}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
+    'interval-margin-too-long': '{margin} es tanto como el propio intervalo de {interval}. Indique menos.',
     'interval-margin-too-long-days':
-      '{days, plural, one {# día} other {# días}} es tan largo como el propio intervalo de {months, plural, one {# mes} other {# meses}}. Indique menos.',
+      '{days, plural, one {# día es} other {# días son}} tanto como el propio intervalo de {months, plural, one {# mes} other {# meses}}. Indique menos.',
     // vehicles-register
     'vehicle-names-itself': 'nombra el mismo vehículo',
     'vehicle-carries-others': 'no es para un vehículo que lleva otros montados',
@@ -1527,7 +1530,7 @@ export const SPANISH: LanguageFile = {
     'last-manager-token':
       'Una flota necesita un token manager que no venza, y sin este no queda ninguno: no hay otro. Emita primero un token manager sin expiresAt.',
     'last-manager-token-but-expiring':
-      'Una flota necesita un token manager que no venza, y sin este no queda ninguno: el último de los otros, "{name}", vence en {expires}. Emita primero un token manager sin expiresAt.',
+      'Una flota necesita un token manager que no venza, y sin este no queda ninguno: el último de los otros, "{name}", vence el {expires}. Emita primero un token manager sin expiresAt.',
     'token-manager-not-bound':
       'no se puede dar a un manager, que administra lo que comparten todos los patios: planes, hojas y tokens',
     'token-depots-empty': 'está vacío; omítalo para toda la flota',
@@ -1588,7 +1591,7 @@ export const SPANISH: LanguageFile = {
     'title-not-acceptable': 'El contenido no se puede aceptar',
     'title-too-many': 'Demasiadas solicitudes',
     'title-headers-too-large': 'Los encabezados son demasiado grandes',
-    'title-caller-gone': 'Quien llamó ya se fue',
+    'title-caller-gone': 'El cliente se desconectó',
     'title-internal': 'Algo falló aquí',
     'title-part-away': 'Una parte del servicio no está disponible',
     'title-too-busy': 'Demasiadas escrituras a la vez',
@@ -1696,7 +1699,7 @@ export const SPANISH: LanguageFile = {
     'problem-ending-means': 'Este proceso del servicio está por terminar.',
     'problem-ending-remedy': 'Vuelva a enviar la solicitud; la contesta otro proceso.',
     'problem-file-missing-means':
-      'El adjunto está registrado, y su archivo no está en el almacén. Eso pasa cuando se restaura un respaldo de la sola base de datos.',
+      'El adjunto está registrado, pero su archivo no está en el almacén. Eso pasa cuando se restaura solo el respaldo de la base de datos.',
     'problem-file-missing-remedy': 'Avise a quien opera el servicio: los archivos tienen su propio respaldo.',
     'problem-file-store-away-means':
       'No se puede llegar al almacén de archivos, o está lleno. No se guardó nada.',
@@ -1708,8 +1711,8 @@ export const SPANISH: LanguageFile = {
     'problem-headers-too-large-means': 'Los encabezados de la solicitud suman más de 16 kB.',
     'problem-headers-too-large-remedy': 'Envíe menos encabezados, o más cortos, incluidas las cookies.',
     'problem-hours-taken-means':
-      'El patio ya no tiene, en algunos días, las horas de trabajo que el plan necesita.',
-    'problem-hours-taken-remedy': 'Resuelva el plan otra vez, o mueva o quite visitas, y confírmelo.',
+      'El patio ya no tiene, en algunos días, las horas de mano de obra que el plan necesita.',
+    'problem-hours-taken-remedy': 'Resuelva el plan otra vez, o mueva o descarte visitas, y confírmelo.',
     'problem-import-under-way-means':
       'Se está importando o deshaciendo otro archivo de esta flota. Los archivos van uno a la vez.',
     'problem-import-under-way-remedy': 'Vuelva a enviar este después de Retry-After.',
@@ -1938,7 +1941,7 @@ export const SPANISH: LanguageFile = {
       'no hay nada que calcular: dé designation; u offset y span; o driverDiameter, drivenDiameter, driverRpm y drivenRpm',
     'calculator-torques-twice': 'se dio junto con values, que dice lo mismo de otra manera: omita uno',
     'calculator-torques-missing': 'falta: dé cada torque, o setTo con count',
-    'calculator-torque-count-missing': 'falta: se dio setTo, y no dice cuántos se apretaron con él',
+    'calculator-torque-count-missing': 'falta: se dio setTo, pero no cuántos se apretaron a ese valor',
     'calculator-reading-empty': 'no tiene ni odometer ni engineHours',
     // http
     'parameter-unknown': 'no es un parámetro que se conozca aquí',
@@ -1981,7 +1984,7 @@ export const SPANISH: LanguageFile = {
       'la {part, select, database {base de datos} other {cola}} no ha contestado en {seconds, plural, one {# segundo} other {# segundos}}',
     'part-unreachable': 'no se puede llegar a la {part, select, database {base de datos} other {cola}}',
     'migrations-missing':
-      'a la base de datos le faltan {missing, number} de {known, plural, one {# migración} other {# migraciones}}, la primera {first}: ejecute npm run migrate',
+      'a la base de datos {missing, plural, one {le falta #} other {le faltan #}} de {known, plural, one {# migración} other {# migraciones}}, la primera {first}: ejecute npm run migrate',
     'writes-of-fleet-waiting':
       'Ya {present, plural, one {espera # escritura} other {esperan # escrituras}} de esta flota. No se guardó nada de esta solicitud. Vuelva a enviarla después de {seconds, number} s. Ponga varias lecturas o reportes en una solicitud para esperar una sola vez.',
     'writes-of-vehicle-waiting':
@@ -1991,7 +1994,7 @@ export const SPANISH: LanguageFile = {
     'title-record-busy': 'El registro está ocupado',
     'record-locked-too-long':
       'Otro cambio, por ejemplo la importación de una hoja de cálculo, bloqueó este registro demasiado tiempo. No se guardó nada de esta solicitud. Vuelva a enviarla después de {seconds, number} s. Ponga varias lecturas o reportes en una solicitud para esperar una sola vez.',
-    'caller-gone': 'Quien llamó se fue antes de que llegara su turno.',
+    'caller-gone': 'El cliente se desconectó antes de que llegara su turno.',
     'service-restarting':
       'El servicio se está reiniciando y no alcanzó a atender esta solicitud. Vuelva a enviarla.',
     'key-in-flight': 'La primera solicitud con esta Idempotency-Key todavía se está atendiendo.',
@@ -2051,7 +2054,7 @@ export const SPANISH: LanguageFile = {
     'media-type-csv':
       'Esta ruta acepta un archivo CSV: el archivo mismo como cuerpo, con Content-Type: text/csv.',
     'import-refused':
-      'No se pueden aceptar {rejected, number} de {rows, plural, one {# fila} other {# filas}}, así que no se guardó nada. Corríjalas, o envíe el archivo con ?partial=true para guardar las demás.',
+      '{rejected, plural, one {No se puede aceptar #} other {No se pueden aceptar #}} de {rows, plural, one {# fila} other {# filas}}, así que no se guardó nada. {rejected, plural, one {Corríjala} other {Corríjalas}}, o envíe el archivo con ?partial=true para guardar las demás.',
     'import-under-way': 'Se está importando otro archivo de esta flota. Envíe este cuando termine aquel.',
     // queue
     // commands
@@ -2103,7 +2106,7 @@ export const SPANISH: LanguageFile = {
     'command-nobody-found':
       'No se encontró a nadie con ese nombre. Dé los nombres tal como están en los registros.',
     'command-up-to-date': 'La base de datos está al día.',
-    'command-migrated': 'Se aplicó {applied}.',
+    'command-migrated': 'Migraciones aplicadas: {applied}.',
     'command-logins-ready': 'Los accesos weephole_app_login y weephole_sweep_login están listos.',
     'command-vehicles': '{done, plural, one {# vehículo} other {# vehículos}}',
     'command-rebuilt':
@@ -2143,7 +2146,7 @@ export const SPANISH: LanguageFile = {
     'board-disclaimer':
       'El tablero muestra lo que se registró y se calculó. No sustituye la información de servicio del fabricante del vehículo, ni las reglas locales, ni a las personas calificadas.',
     'board-live': 'En vivo: los cambios aparecen aquí solos.',
-    'board-cut-off': 'Sin conexión: lo que ve puede no estar al día. Se intenta de nuevo.',
+    'board-cut-off': 'Sin conexión: lo que ve puede no estar al día. Intentando de nuevo.',
     'board-sign-in': 'Iniciar sesión',
     'board-sign-out': 'Cerrar sesión',
     'board-token': 'Token',
@@ -2268,7 +2271,7 @@ export const SPANISH: LanguageFile = {
     'board-job-released-yes': 'Liberado para circular.',
     'board-job-released-with-limits': 'Liberado con límites.',
     'board-job-released-no': 'No liberado.',
-    'board-job-at': 'A {count}.',
+    'board-job-at': 'Con {count}.',
     'board-odometer-not-counted':
       'Odómetro, {count}: lectura {status, select, held {retenida para revisión} discarded {descartada} voided {anulada} duplicate {duplicada} other {dudosa}}, no cuenta.',
     'board-engine-hours-not-counted':
@@ -2282,7 +2285,7 @@ export const SPANISH: LanguageFile = {
     'board-alert-weakening-hold': 'Hermeticidad que disminuye',
     'board-alert-early-return': 'Regreso anticipado de una pieza',
     'board-alert-part-cohort': 'Lote de piezas defectuoso: falla demasiado',
-    'board-alert-since': 'Activa desde el {at}',
+    'board-alert-since': 'Se activó el {at}',
     'board-alert-acknowledged': 'Reconocida',
     'board-alert-shelved': 'En pausa',
     'board-alert-shelved-until': 'En pausa hasta el {until}',
