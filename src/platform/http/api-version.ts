@@ -1,2 +1,2 @@
-/** The version of the package, which the contract changes with; a test compares them. */
+/** The version of the package and of the API. A test checks that both are the same. */
 export const API_VERSION = '0.1.0';
