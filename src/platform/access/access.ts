@@ -39,7 +39,7 @@ function authorizationRepeated(): Problem {
   return new Problem(400, 'repeated-header', detail, [{ header: 'Authorization', detail }]);
 }
 
-/** What deciding on a request takes: who may use the API, and how often. */
+/** What `registerAccess` needs to decide who may use the API, and how often. */
 export interface Admission {
   dataSource: DataSource;
   holders: TokenHolders;

@@ -36,7 +36,7 @@ export function writeLimits(connections: number): WriteLimits {
   };
 }
 
-/** Who writes. */
+/** A write that asks for a place: its fleet, its vehicle and its caller. */
 export interface Writer {
   fleetId: string;
   /**

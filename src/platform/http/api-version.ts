@@ -1,2 +1,2 @@
-/** The version of the package and of the API. A test checks that both are the same. */
+/** The version of the API, which is the version of the package. A test compares them. */
 export const API_VERSION = '0.1.0';

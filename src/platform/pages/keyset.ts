@@ -16,8 +16,8 @@ type KeyCheck = (text: string) => boolean;
 const INSTANT = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3,6}Z$/;
 
 /**
- * Whether the instant exists. Any year is accepted: the tighter limits on posted times are in other
- * time zones.
+ * Whether the instant exists. Any year is accepted: the limits on posted times apply in their own
+ * time zones, so the year in UTC may be outside them.
  */
 function isInstant(text: string): boolean {
   if (!INSTANT.test(text) || text.startsWith('0000')) return false;
