@@ -81,7 +81,7 @@ function inspectAt(item: unknown, step: Step, path: Step[]): void {
 }
 
 /**
- * The config of a route whose handler checks the items of a batch one by one, so that each bad item
+ * The config of a route whose handler checks the items of a batch one by one. Each bad item then
  * gets an answer of its own.
  */
 export const INSPECTS_ITEMS = { inspectsItems: true } as const;

@@ -43,8 +43,9 @@ export class AddressLimits {
   }
 
   /**
-   * Refuses requests without a database query when the token is missing or known to be invalid and
-   * its address has made too many, or when far too many unknown tokens came from the address.
+   * Refuses a request without a database query, in two cases. Its token is missing or known to be
+   * invalid, and the address has used up its requests without a valid token. Or its token is
+   * unknown, and the address has sent too many unknown tokens.
    *
    * @param key of a token that was not admitted recently; null when it is missing or malformed
    * @throws Problem 429
