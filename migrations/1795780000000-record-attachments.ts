@@ -1,7 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Audits evidence that is added to a job report or taken back, like all else that people decide.
+ * Audits evidence that is added to a job report or withdrawn from it, like every other decision of
+ * a person.
  */
 export class RecordAttachments1795780000000 implements MigrationInterface {
   name = 'RecordAttachments1795780000000';

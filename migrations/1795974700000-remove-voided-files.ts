@@ -1,8 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Records when a voided attachment's bytes were removed from the store. Those voided earlier still
- * have theirs; the index finds them.
+ * Records when the bytes of a voided attachment were removed from the store. Attachments that were
+ * voided earlier still have their bytes; the index finds them.
  */
 export class RemoveVoidedFiles1795974700000 implements MigrationInterface {
   name = 'RemoveVoidedFiles1795974700000';

@@ -1,8 +1,8 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * A different setting from the service's, so the owner does not reach records by mistake, nor
- * within a function that the service calls.
+ * The fleet that the owner works for. This setting is not the service's, so that the owner reaches
+ * no records by mistake, not even in a function that the service calls.
  */
 const ENTERED = `nullif(current_setting('app.entered_fleet_id', true), '')::uuid`;
 

@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Whether an urgent reminder waits for the sending hours of its target. */
+/** Adds to each target whether its urgent reminders wait for its sending hours. */
 export class LetUrgentRemindersOut1795990100000 implements MigrationInterface {
   name = 'LetUrgentRemindersOut1795990100000';
 

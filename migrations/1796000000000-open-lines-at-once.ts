@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Due lines that a reading opened at once: which ones, why, and what is still to be settled. */
+/** Records which due lines a reading opened at once, why, and what is still to be settled. */
 export class OpenLinesAtOnce1796000000000 implements MigrationInterface {
   name = 'OpenLinesAtOnce1796000000000';
 

@@ -1,6 +1,6 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** Adds the limits for road tests, for levels read off the marks and for doses of additive. */
+/** Adds limits for road tests, for levels read off the marks, and for doses of additive. */
 export class AddSheetTemperaturesAndAdditive1796000649790 implements MigrationInterface {
   name = 'AddSheetTemperaturesAndAdditive1796000649790';
 

@@ -1,7 +1,7 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
 /**
- * Why a usage reading is held is a code and its values. A sentence from before stays what it is,
+ * Stores why a usage reading is held as a code and its values. An earlier sentence stays as it is,
  * under the code `legacy`.
  */
 export class TellUsageAsMessages1796039609762 implements MigrationInterface {
@@ -20,9 +20,9 @@ export class TellUsageAsMessages1796039609762 implements MigrationInterface {
   }
 
   /**
-   * What is remembered of a vehicle holds the words of readings that a later one can still
-   * contradict. Without it the next reading is judged from all of the vehicle's readings, and fills
-   * it.
+   * Empties the stored summaries of vehicles. They contain the texts of readings that a later
+   * reading can still contradict. The vehicle's next reading is then judged from all its readings
+   * and fills the summary again.
    */
   private async forget(run: QueryRunner): Promise<void> {
     await run.query('alter table usage_summaries no force row level security');

@@ -50,7 +50,7 @@ const MESSAGES_OF = `create or replace function pg_temp.messages_of(stored jsonb
   from jsonb_array_elements(stored) with ordinality as e(said, place)
 $$`;
 
-/** Converts back to words: the original ones of a sentence, otherwise its code. */
+/** Converts a message back to words: the original sentence if it is known, otherwise the code. */
 const SENTENCES_OF = `create or replace function pg_temp.sentences_of(stored jsonb) returns jsonb language sql stable as $$
   select coalesce(jsonb_agg(coalesce(e.said->'values'->>'text',
       (select w.sentence from pg_temp.known_sentences w where w.code = e.said->>'code' limit 1), e.said->>'code', e.said #>> '{}')

@@ -1,10 +1,13 @@
 import type { MigrationInterface, QueryRunner } from 'typeorm';
 
-/** The unit that each measure of a stored sentence is in. */
+/** The unit of each measure in a stored sentence. */
 const UNIT = `case told.measure->>'measure' when 'distance' then 'km' when 'elevation' then 'm' when 'size' then 'mm'
   when 'engine-hours' then 'h' when 'temperature' then '°C' when 'volume' then 'L' when 'torque' then 'N·m' else 'kPa' end`;
 
-/** A sentence that was kept with its measures, in plain English and in their canonical units. */
+/**
+ * SQL for a sentence that was stored with its measures, in plain English and in their canonical
+ * units.
+ */
 const plain = (sentence: string): string => `(select string_agg(
     said.words || coalesce(trim_scale(round((told.measure->>'value')::numeric, 2)) || ' ' || ${UNIT}, ''), '' order by said.place)
   from jsonb_array_elements_text(${sentence}->'said') with ordinality as said(words, place)
@@ -13,7 +16,10 @@ const plain = (sentence: string): string => `(select string_agg(
 const legacy = (text: string): string =>
   `jsonb_build_object('code', 'legacy', 'values', jsonb_build_object('text', ${text}))`;
 
-/** What a message said where its words are known; else its code, until the alert is concluded anew. */
+/**
+ * SQL for the words of a message if they are known, otherwise its code until the alert is evaluated
+ * again.
+ */
 const words = (message: string): string =>
   `case ${message}->>'code' when 'legacy' then ${message}->'values'->>'text' else ${message}->>'code' end`;
 
@@ -21,7 +27,7 @@ const each = (list: string, entry: string): string =>
   `coalesce((select jsonb_agg(${entry} order by one.place) from jsonb_array_elements(${list}) with ordinality as one(entry, place)), '[]')`;
 
 /**
- * Loss alerts and plans of visits keep what they say as codes and values. What was stored as text
+ * Stores the texts of loss alerts and visit plans as codes and values. What was stored as text
  * stays readable, in English.
  */
 export class TellLossAndPlansAsMessages1796040073027 implements MigrationInterface {
@@ -67,7 +73,7 @@ export class TellLossAndPlansAsMessages1796040073027 implements MigrationInterfa
            jsonb_build_object('said', jsonb_build_array(${words(`(one.entry->'message')`)}), 'measures', '[]'::jsonb)) else one.entry end`,
       ),
       check_next: each('check_next', `to_jsonb(${words('one.entry')})`),
-      // The version before has codes of cautions, too.
+      // The previous version also stores cautions as codes.
       cautions: each(
         'cautions',
         `case one.entry->>'code' when 'legacy' then one.entry->'values'->'text' else one.entry end`,
@@ -80,7 +86,10 @@ export class TellLossAndPlansAsMessages1796040073027 implements MigrationInterfa
       await run.query(`alter table ${table} alter column ${column} type text using ${words(column)}`);
   }
 
-  /** Nobody decided on this, so neither the audit nor an open board hears of it. */
+  /**
+   * Changes the rows without triggers: nobody made a decision, so neither the audit nor an open
+   * board must report it.
+   */
   private async rewrite(run: QueryRunner, table: string, columns: Record<string, string>): Promise<void> {
     const changes = Object.entries(columns).map(([column, value]) => `${column} = ${value}`);
     await run.query(`alter table ${table} no force row level security`);

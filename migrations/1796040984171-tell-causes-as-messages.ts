@@ -3,10 +3,10 @@ import type { MigrationInterface, QueryRunner } from 'typeorm';
 const legacy = (text: string): string =>
   `jsonb_build_object('code', 'legacy', 'values', jsonb_build_object('text', ${text}))`;
 
-/** What a message said where its words are known; else its code. */
+/** SQL for the words of a message if they are known, otherwise its code. */
 const words = (message: string): string => `coalesce(${message}->'values'->>'text', ${message}->>'code')`;
 
-/** A list of an outcome with each of its entries changed. */
+/** SQL for a list of an outcome with every entry changed. */
 const each = (list: string, entry: string): string =>
   `jsonb_build_object('${list}', coalesce((select jsonb_agg(${entry} order by one.place)
     from jsonb_array_elements(outcome->'${list}') with ordinality as one(entry, place)), '[]'))`;
@@ -15,8 +15,8 @@ const inOneText = (list: string, sentence: string): string =>
   `(select string_agg(${sentence}, '; also: ' order by told.place) from jsonb_array_elements(${list}) with ordinality as told(entry, place))`;
 
 /**
- * Why a line is open, and why a part of a report was set aside, is kept as codes and values. What
- * was stored as text stays readable, in English.
+ * Stores as codes and values why a line is open, and why a part of a report was set aside. What was
+ * stored as text stays readable, in English.
  */
 export class TellCausesAsMessages1796040984171 implements MigrationInterface {
   name = 'TellCausesAsMessages1796040984171';
@@ -60,7 +60,10 @@ export class TellCausesAsMessages1796040984171 implements MigrationInterface {
     );
   }
 
-  /** Nobody decided on this, so neither the audit nor an open board hears of it. */
+  /**
+   * Changes the rows without triggers: nobody made a decision, so neither the audit nor an open
+   * board must report it.
+   */
   private async withoutTriggers(run: QueryRunner, table: string, update: string): Promise<void> {
     await run.query(`alter table ${table} no force row level security`);
     await run.query(`alter table ${table} disable trigger user`);

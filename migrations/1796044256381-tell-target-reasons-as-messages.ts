@@ -12,14 +12,14 @@ const told = (code: string, values = `'{}'::jsonb`): string =>
 
 const legacy = (text: string): string => told('legacy', `jsonb_build_object('text', ${text})`);
 
-/** What a text says after its beginning, as the status of a message. */
+/** SQL that takes the rest of a text after its beginning as the status of a message. */
 const answered = (code: string, beginning: string): string =>
   `when starts_with(failing_reason, '${beginning}') then ${told(code, `jsonb_build_object('status', substr(failing_reason, ${beginning.length + 1}))`)}`;
 
-/** The text of a message that was made by hand, or from a text of before. */
+/** SQL for the text of a message that holds one, such as a `legacy` message, otherwise its code. */
 const text = (column: string): string => `coalesce(${column}->'values'->>'text', ${column}->>'code')`;
 
-/** Why a reminder target is disabled or failing is kept as a code and values. */
+/** Stores as a code and values why a reminder target is disabled or failing. */
 export class TellTargetReasonsAsMessages1796044256381 implements MigrationInterface {
   name = 'TellTargetReasonsAsMessages1796044256381';
 

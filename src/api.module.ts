@@ -28,7 +28,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
 import { ReadingsModule } from './facts/readings/readings.module.js';
 import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
 
-/** The modules of the API. */
+/** All modules of the API. */
 @Module({
   imports: [
     HealthModule,

@@ -9,7 +9,7 @@ import { ValidationPipe } from './platform/input/validation.pipe.js';
 import { PageLinks } from './platform/pages/page.interceptor.js';
 import { Presenter } from './platform/presenting/presenter.interceptor.js';
 
-/** What every request passes through, and what all file imports share. */
+/** What every request passes through, and the service that all file imports share. */
 @Global()
 @Module({
   providers: [

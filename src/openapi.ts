@@ -70,7 +70,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
       'calendarToken',
     );
   const document = SwaggerModule.createDocument(app, builder.build(), {
-    // These are named in unions alone, which are not searched for classes.
+    // Added explicitly: they occur only in unions, which the library does not search for classes.
     extraModels: [ReadingEnvelope, ...READING_INPUTS, ProblemExplanation],
     operationIdFactory: (controller, method) =>
       `${lowerFirst(controller.replace(/Controller$/, ''))}_${method}`,

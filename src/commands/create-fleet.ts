@@ -13,8 +13,8 @@ const USAGE =
   'npm run fleet -- --name "North District" --time-zone America/Denver --units us|si --language en|es';
 
 /**
- * Makes a fleet and prints, as one line of JSON, its id and first manager token: how a deployment
- * begins.
+ * Creates a fleet, which is the first step of a deployment. Prints one line of JSON with its id and
+ * its first manager token.
  */
 run(async (lifetime) => {
   const fleet = readArguments();

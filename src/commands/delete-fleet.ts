@@ -8,8 +8,8 @@ import { configFor, joinDatabase, run } from '../startup.js';
 const USAGE = 'npm run delete-fleet -- --fleet ID --confirm "NAME OF THE FLEET" [--files-are-gone]';
 
 /**
- * Deletes a fleet with all that is kept of it, and prints, as JSON, what that was. There is no way
- * back but a backup.
+ * Deletes a fleet with all its data, and prints as JSON what was deleted. Only a backup can bring
+ * it back.
  */
 run(async (lifetime) => {
   const request = readArguments();

@@ -10,7 +10,7 @@ import { configFor, joinDatabase, run } from '../startup.js';
 
 const USAGE = 'npm run export -- --fleet ID --out fleet.zip';
 
-/** Writes all that is kept of a fleet into one archive, and prints, as JSON, what is in it. */
+/** Writes all data of a fleet into one archive, and prints its contents as JSON. */
 run(async (lifetime) => {
   const { fleetId, out } = readArguments();
   const database = await joinDatabase(process.env);
@@ -18,7 +18,8 @@ run(async (lifetime) => {
   const store = await openFileStore(configFor(process.env, database).attachments);
   lifetime.closing(async () => store.close());
   const isStandardOutput = out === '-';
-  // Under another name until it is complete: half an archive is none.
+  // Written under a temporary name until it is complete, so that nobody takes an incomplete archive
+  // for the whole.
   const part = `${out}.part`;
   if (!isStandardOutput) await assertNew(out);
   const file = isStandardOutput ? process.stdout : createWriteStream(part, { mode: 0o600 });
@@ -33,7 +34,7 @@ run(async (lifetime) => {
   await lifetime.end();
 });
 
-/** @throws ConfigError when a file is there already */
+/** @throws ConfigError when the file already exists or cannot be written */
 async function assertNew(path: string): Promise<void> {
   const file = await open(path, 'wx', 0o600).catch((error: NodeJS.ErrnoException) => {
     throw new ConfigError(

@@ -10,7 +10,9 @@ import { joinDatabase, run } from '../startup.js';
 const USAGE =
   'npm run forget -- --person "Ann Lee" [--person ann@example.org] [--fleet ID] [--as forgotten-…] [--dry-run]';
 
-/** Replaces a person by a stand-in in all records, and prints, as JSON, where they stood. */
+/**
+ * Replaces a person by a stand-in in all records. Prints as JSON where the person was mentioned.
+ */
 run(async (lifetime) => {
   const request = readArguments();
   const database = await joinDatabase(process.env);

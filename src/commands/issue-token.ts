@@ -11,8 +11,8 @@ const USAGE = `npm run token -- --fleet <id> --role ${ROLES.join('|')} [--name "
 const LONGEST_NAME = 120;
 
 /**
- * Issues a token of a fleet and prints it as one line of JSON: the way back in when a fleet has no
- * manager token left.
+ * Issues a token of a fleet and prints it as one line of JSON. This lets an operator back in when a
+ * fleet has no manager token left.
  */
 run(async (lifetime) => {
   const order = readArguments();

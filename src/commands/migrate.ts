@@ -9,14 +9,14 @@ import { textOf } from '../platform/words/render.js';
 import { configFor, joinDatabase, run } from '../startup.js';
 import { message } from './messages.js';
 
-/** Brings the database up to date, makes the logins that the service runs with, and ends. */
+/** Brings the database up to date, creates the service's logins, and exits. */
 run(async (lifetime) => {
-  // Before anything is changed: a setting that cannot be used ends it.
+  // Read first, so that a bad setting stops the command before anything is changed.
   const passwords = readLoginPasswords(process.env);
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());
   const applied = await migrate(database.url, { migrations });
-  // An embedded server has logins of its own making.
+  // An embedded server creates its own logins.
   const logins = process.env.DATABASE_URL ? passwords : null;
   if (logins) await ensureLogins(database.url, logins);
   const { queue, databaseUrl } = configFor(process.env, database);
@@ -27,8 +27,8 @@ run(async (lifetime) => {
 });
 
 /**
- * Whether two addresses name the same database, whoever logs in. Its queue's tables were made with
- * the others.
+ * Whether two URLs name the same database, whatever their logins. The queue's tables there have
+ * already been created.
  */
 function areOneDatabase(one: string, other: string): boolean {
   const [a, b] = [new URL(one), new URL(other)];

@@ -7,9 +7,7 @@ import { textOf } from '../platform/words/render.js';
 import { message } from './messages.js';
 import { joinDatabase, run } from '../startup.js';
 
-/**
- * Concludes everything anew from history, and says what differed. Ends with 1 when something did.
- */
+/** Recomputes everything from history and prints what differs. Exits with 1 when something does. */
 run(async (lifetime) => {
   const database = await joinDatabase(process.env);
   lifetime.closing(async () => database.server?.stop());

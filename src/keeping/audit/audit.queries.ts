@@ -3,9 +3,9 @@ import type { Keys } from '../../platform/pages/keyset.js';
 import type { AuditEntry } from '../../entities/audit-entry.entity.js';
 
 export interface AuditRow extends Omit<AuditEntry, 'fleetId' | 'at'> {
-  /** To the microsecond, which a JavaScript date would lose. */
+  /** In microseconds. A JavaScript date would lose the last three digits. */
   at: string;
-  /** What the token is called. */
+  /** The token's name. */
   tokenName: string | null;
 }
 
@@ -14,13 +14,13 @@ export interface AuditFilters {
   id?: string;
   actor?: string;
   action?: string;
-  /** From this instant on. */
+  /** Start of the time range, included. */
   from?: string;
-  /** Up to this instant, without it. */
+  /** End of the time range, not included. */
   to?: string;
 }
 
-/** Audit entries, the newest first, from after `after` (instant, id) on. */
+/** Audit entries after the given position (instant, id), newest first. */
 export function auditRows(
   manager: EntityManager,
   fleetId: string,

@@ -1,4 +1,4 @@
-/** What is audited. */
+/** The kinds of records whose changes are audited. */
 export const AUDITED = [
   'fleet',
   'depot',

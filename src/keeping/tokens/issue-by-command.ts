@@ -17,15 +17,15 @@ export interface IssuedToken extends TokenOrder {
   token: string;
 }
 
-/** More would not help whoever mistyped an id. */
+/** How many fleets to list after an unknown id. A longer list would not help. */
 const FLEETS_NAMED = 20;
 
-/** The table, or a role, is not there: the database was never migrated. */
+/** The table or a role is missing: the database was never migrated. */
 const NOT_MIGRATED = new Set(['42P01', '22023']);
 
 /**
- * Issues a token without one: for operators, where a fleet has lost its last. It is shown here and
- * nowhere again.
+ * Issues a token without needing one: for operators, when a fleet has lost its last. The token is
+ * shown only here.
  *
  * @throws ConfigError when there is no such fleet
  */
@@ -61,7 +61,7 @@ async function assertFleet(client: pg.Client, fleetId: string): Promise<void> {
   );
 }
 
-/** As the service would do it, within the one fleet, with an entry in its audit. */
+/** Inserts the token as the service would: within the fleet, with an audit entry. */
 async function insertToken(client: pg.Client, { fleetId, role, name }: TokenOrder): Promise<IssuedToken> {
   const id = uuidv7();
   const { token, hash } = issueToken();

@@ -4,8 +4,8 @@ import { AccessToken } from '../../entities/access-token.entity.js';
 import { message } from './messages.js';
 
 /**
- * @throws Problem 409 when the fleet has as many tokens as it may have; those that were revoked or
- * have expired do not count
+ * @throws Problem 409 when the fleet has reached its maximum number of tokens; revoked and
+ *   expired ones do not count
  */
 export async function assertRoomForToken(
   tx: EntityManager,

@@ -67,8 +67,8 @@ export class TokensService {
       await tx.insert(AccessToken, row);
       return viewOf(row);
     });
-    // Added here, so that the answer kept for the Idempotency-Key does not hold it: only the hash
-    // is ever stored.
+    // Added outside the transaction, so that the answer stored for the Idempotency-Key does not
+    // contain the token: only its hash is ever stored.
     return { ...shown, token: shown.id === id ? token : null };
   }
 
@@ -80,10 +80,10 @@ export class TokensService {
       if (!token) throw notFound('token');
       if (token.role === 'manager' && isInForce(token, now)) await assertManagerLeft(tx, token, now);
       const { affected } = await tx.update(AccessToken, own, { revokedAt: now });
-      // Somebody else revoked it in the meantime.
+      // Somebody else has revoked it meanwhile.
       if (!affected) throw notFound('token');
     });
-    // Other processes are told by the database.
+    // The database notifies the other processes.
     this.streams.endStreamsOf(fleetScope().fleetId, id);
   }
 }
@@ -91,10 +91,11 @@ export class TokensService {
 const isInForce = ({ expiresAt }: AccessToken, now: Date): boolean => expiresAt === null || expiresAt > now;
 
 /**
- * A fleet keeps a manager token that does not expire, or one day nobody could issue another.
- * Locks all manager tokens: two managers may be revoking each other's.
+ * Makes sure that the fleet keeps a manager token that does not expire. Otherwise nobody could
+ * issue tokens one day. Locks all manager tokens, because two managers may be revoking each
+ * other's.
  *
- * @throws Problem 409 when no manager token that lasts would be left
+ * @throws Problem 409 when no manager token without an expiry would be left
  */
 async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Date): Promise<void> {
   const managers = await tx.find(AccessToken, {
@@ -119,10 +120,9 @@ async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Dat
 }
 
 /**
- * The depots that a token is to be bound to, null for none.
+ * Returns the depots that a token is to be bound to; null for none.
  *
- * @throws Problem 422 for a manager, who manages what all depots share, and for depots that are not
- * there
+ * @throws Problem 422 for a manager, who manages what all depots share, and for unknown depots
  */
 async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
   if (!depotIds) return null;

@@ -22,11 +22,11 @@ import { message } from './messages.js';
 
 const ROLES_KEY = 'weephole:roles';
 
-/** Which roles may call a handler; without it every role that reads may. */
+/** Names the roles that may call a handler. Without it, every role that may read may call it. */
 export const Roles = (...roles: Role[]): ReturnType<typeof SetMetadata> => SetMetadata(ROLES_KEY, roles);
-/** A mechanic's or a manager's work. */
+/** Lets managers and mechanics call a handler. */
 export const MechanicWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'mechanic');
-/** A manager's work. */
+/** Lets only managers call a handler. */
 export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager');
 
 const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
@@ -39,17 +39,17 @@ function authorizationRepeated(): Problem {
   return new Problem(400, 'repeated-header', detail, [{ header: 'Authorization', detail }]);
 }
 
-/** Whom the API lets in, and how often. */
+/** What `registerAccess` needs to decide who may use the API, and how often. */
 export interface Admission {
   dataSource: DataSource;
   holders: TokenHolders;
   clock: Clock;
   limits: RequestLimits;
-  /** Null where nobody signs in elsewhere. */
+  /** Null when sign-in through an OpenID Connect provider is not set up. */
   signIns: OidcVerifier | null;
 }
 
-/** What is wrong with a token is said without repeating it. */
+/** Checks a token in a calendar address. No message repeats the token. */
 async function calendarHolder(
   token: Bearer | null,
   request: FastifyRequest,
@@ -75,8 +75,8 @@ function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Adm
 }
 
 /**
- * Finds who holds a token. The fleet is not known yet, so a database function that sees all tokens
- * is asked.
+ * Finds who holds a token. The fleet is not known yet, so the query calls a database function that
+ * can see the tokens of all fleets.
  */
 async function tokenHolder(
   tokenHash: Buffer,
@@ -106,7 +106,7 @@ interface FleetRow {
   change_number: number;
 }
 
-/** Finds who signed in elsewhere, and whether the fleet that the sign-in names is there. */
+/** Verifies a sign-in at the OpenID Connect provider, and that the fleet it names exists. */
 async function signedIn(
   jwt: string,
   requestId: string,
@@ -129,10 +129,12 @@ async function signedIn(
 
 const scopes = new WeakMap<FastifyRequest, FleetScope>();
 
-/** On whose behalf a request is, once it has been let in. */
+/** Whom a request acts for. Undefined before the request is admitted. */
 export const scopeOf = (request: FastifyRequest): FleetScope | undefined => scopes.get(request);
 
-/** What a request asks for comes before what the token or the fleet has set. */
+/**
+ * Chooses the language: the one the request asks for, else the one set for the token or the fleet.
+ */
 function inLanguageOf(request: FastifyRequest, scope: FleetScope): FleetScope {
   const asked = languageAskedFor(request.headers['accept-language']);
   return asked === null ? scope : { ...scope, language: asked };
@@ -155,28 +157,28 @@ async function admit(
     if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request, error);
     throw error;
   }
-  // Each sign-in of one person brings another token.
+  // Sign-ins are counted by person, because each sign-in of a person brings a new token.
   const holder = scope.tokenId === null ? `${scope.fleetId} ${scope.actor?.id}` : scope.tokenId;
   await limits.countAdmitted(String(key), { holder, fleetId: scope.fleetId }, reply);
   return scope;
 }
 
 /**
- * Behind a path that no route took there is nothing. One under `/v1` asks for a token all the same,
- * as its neighbours do.
+ * Whether a request needs no token. Unknown paths need none, except under `/v1`: there they ask for
+ * a token as all routes do.
  */
 function isOpen(request: FastifyRequest): boolean {
   return request.is404 ? !pathOf(request).startsWith('/v1/') : isPublic(request);
 }
 
 /**
- * Finds the fleet of every request to a route that is not public, before its body is read, and
- * runs the rest of the request on that fleet's behalf.
+ * Finds the fleet of every request to a route that is not public, before the body is read. The rest
+ * of the request then runs on behalf of that fleet.
  */
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     if (isOpen(request)) return done();
-    // An address with a token in it is not handed on to where a link in the answer leads.
+    // Keeps an address that contains a token from being sent to the targets of links.
     if (isCalendarFeed(request)) void reply.header('referrer-policy', 'no-referrer');
     void enter().catch((error: unknown) => sendProblem(error, request, reply));
 
@@ -185,7 +187,7 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
       done();
     }
   });
-  // After the body has been read: reading it would lose the context.
+  // This must come after the body is read, because reading it would lose the async context.
   fastify.addHook('preHandler', (request, reply, done) => {
     const scope = scopes.get(request);
     if (!scope) return done();
@@ -213,19 +215,21 @@ function idempotencyOf(
   return {
     key,
     operation: `POST ${matchedPathOf(request)}`,
-    // A token that is bound to depots is not answered with what another one was shown.
+    // The depots are part of the hash: a token bound to depots must not get an answer that was kept
+    // for another token.
     requestHash: contentHash([request.body ?? null, request.query, ...(depotIds ?? [])]),
   };
 }
 
-/** @throws Problem 403 when a role is not among those that may */
+/** @throws Problem 403 when the role is not allowed */
 function assertRole(role: Role | null | undefined, allowed: readonly Role[]): void {
   if (role && allowed.includes(role)) return;
   throw new Problem(403, 'wrong-role', message('role-not-allowed', { role: String(role), allowed }));
 }
 
 /**
- * For a body that is written to disk as it arrives, which is before a handler's own guard is asked.
+ * Refuses all but managers. For bodies that are written to disk as they arrive, which happens
+ * before the handler's own guard runs.
  * @throws Problem 403
  */
 export function assertManagersBody(request: FastifyRequest): void {
@@ -233,8 +237,7 @@ export function assertManagersBody(request: FastifyRequest): void {
 }
 
 /**
- * Lets a handler be called only by the roles it names, and by nobody where no fleet was found for
- * the request.
+ * Lets only the roles that a handler names call it. Refuses a request for which no fleet was found.
  */
 @Injectable()
 export class RoleGuard implements CanActivate {

@@ -3,19 +3,19 @@ import { isJwt } from './jwt.js';
 import { hashToken, isToken } from './token.js';
 
 /**
- * The one route that takes a token in its address: whoever subscribes to a calendar can give an
- * address and no header.
+ * The only route that accepts a token in its address: calendar programs can send an address but no
+ * header.
  */
 const CALENDAR_FEED = '/v1/due-list.ics';
 
-/** A token as it was sent: well-formed, and not looked up yet. */
+/** A well-formed token that has not been looked up yet. */
 export interface Bearer {
   text: string;
   kind: 'token' | 'sign-in';
   hash: Buffer;
   /**
-   * The token and where it was sent: one that may not be in an address may still be good in a
-   * header.
+   * The token's hash and the place it was sent in. A token that is refused in an address may still
+   * be good in a header.
    */
   key: string;
 }
@@ -25,25 +25,25 @@ export function isCalendarFeed(request: FastifyRequest): boolean {
 }
 
 /**
- * Whether the header came more than once. Node keeps the first; a proxy in front may have looked at
- * another one.
+ * Whether the `Authorization` header was sent more than once. Node keeps the first value; a proxy
+ * in front may have checked another one.
  */
 export function repeatsAuthorization({ raw }: FastifyRequest): boolean {
-  // Names and values in turn.
+  // The list holds names and values in turn.
   const isName = (text: string, at: number): boolean =>
     at % 2 === 0 && text.length === 'authorization'.length && text.toLowerCase() === 'authorization';
   return raw.rawHeaders.filter(isName).length > 1;
 }
 
-/** What the address holds as a token; undefined where it holds none, or may not. */
+/** The token in the address. Undefined when there is none, or when the route accepts none there. */
 export function tokenInAddress(request: FastifyRequest): unknown {
   return isCalendarFeed(request) ? (request.query as { token?: unknown }).token : undefined;
 }
 
 /**
- * The token of a request; null when there is none or it is malformed.
+ * The token of a request; null when it is missing or malformed.
  *
- * @param takesSignIns whether JSON Web Tokens of a provider are taken beside tokens of this service
+ * @param takesSignIns whether JSON Web Tokens of a provider are accepted besides our own tokens
  */
 export function bearerOf(request: FastifyRequest, takesSignIns: boolean): Bearer | null {
   const inAddress = tokenInAddress(request);

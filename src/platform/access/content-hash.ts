@@ -2,8 +2,8 @@ import { hash } from 'node:crypto';
 import { MAX_DEPTH } from '../input/json-body.js';
 
 /**
- * A batch comes here before its items are inspected. One nested deeper than this is refused, so
- * what lies deeper makes no difference.
+ * Content below this depth is left out of the hash. A batch is hashed before its items are checked,
+ * and the check refuses anything nested this deeply.
  */
 const DEEPEST = 2 * MAX_DEPTH;
 
@@ -18,7 +18,7 @@ function stable(value: unknown, depth = 0): unknown {
   );
 }
 
-/** A digest of content that does not depend on the order of fields. */
+/** A SHA-256 hash of content that does not depend on the order of its fields. */
 export function contentHash(content: unknown): Buffer {
   return hash('sha256', JSON.stringify(stable(content)) ?? '', 'buffer');
 }

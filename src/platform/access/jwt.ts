@@ -1,4 +1,4 @@
-/** Longer than any token of a provider that fits into a header. */
+/** No token that fits into a header is longer than this. */
 const MAX_LENGTH = 12_000;
 
 /** Whether a bearer token looks like a JSON Web Token. */

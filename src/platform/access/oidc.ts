@@ -9,7 +9,7 @@ import type { Role } from '../scope/roles.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** Who signed in at the provider, and what for. */
+/** Who signed in at the provider, and what they may access. */
 export interface SignIn {
   subject: string;
   fleetId: string;
@@ -18,26 +18,29 @@ export interface SignIn {
 }
 
 /**
- * Signatures that only the provider can make. Neither `none` nor one by a shared secret, which its
- * public key could be passed off as.
+ * Signatures that only the provider can make. `none` and shared-secret (HMAC) algorithms are left
+ * out: an attacker could use the provider's public key as the shared secret.
  */
 const ALGORITHMS = [
   ...['RS256', 'RS384', 'RS512', 'PS256', 'PS384', 'PS512', 'ES256', 'ES384', 'ES512', 'EdDSA', 'Ed25519'],
 ];
 
 /**
- * The strongest first: who is given several acts by the strongest. A calendar reads with a token of
- * its own.
+ * Roles, strongest first. A person with several roles gets the strongest. `calendar` is left out:
+ * calendars use tokens of their own.
  */
 const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard'];
 
 const CLOCK_TOLERANCE_SECONDS = 30;
 const PATIENCE_MS = 5_000;
-/** After a failure the provider is left alone that long, and requests do not wait for it. */
+/**
+ * How long to wait after a failure before the provider is asked again. Requests are refused
+ * meanwhile.
+ */
 const LEFT_ALONE_MS = 5_000;
 const DISCOVERY_KEPT_MS = 3_600_000;
 
-/** What the token itself is to blame for; anything else is the provider's absence. */
+/** Errors that are the token's fault. All others mean that the provider is out of reach. */
 const REFUSALS = [
   errors.JWTExpired,
   errors.JWTClaimValidationFailed,
@@ -61,8 +64,8 @@ export class OidcVerifier {
   private discovery: { keys: Promise<JWTVerifyGetKey>; until: number } | null = null;
 
   /**
-   * @param cooldownMs how soon after its keys were fetched a key that is not among them makes them
-   * be fetched again
+   * @param cooldownMs minimum time between two fetches of the keys, when a token names an unknown
+   *   key
    */
   constructor(
     private readonly settings: OidcSettings,
@@ -71,8 +74,8 @@ export class OidcVerifier {
   ) {}
 
   /**
-   * @throws Problem 401 for a token that is not valid, 403 for one that is assigned to no fleet or
-   * role here, 503 when the provider cannot be reached
+   * @throws Problem 401 when the token is not valid, 403 when it names no fleet or role here, 503
+   *   when the provider cannot be reached
    */
   async verify(token: string): Promise<SignIn> {
     const { issuer, audience } = this.settings;
@@ -122,7 +125,7 @@ export class OidcVerifier {
     if (found.issuer !== issuer) throw new Error(`its configuration is that of ${String(found.issuer)}`);
     if (typeof found.jwks_uri !== 'string') throw new Error('its configuration names no jwks_uri');
     const keysAt = new URL(found.jwks_uri);
-    // As safe as the issuer's own address, at least.
+    // The keys must be fetched at least as safely as the configuration.
     if (keysAt.protocol !== 'https:' && keysAt.protocol !== new URL(issuer).protocol)
       throw new Error(`its keys are at ${keysAt.href}, which is not https`);
     return createRemoteJWKSet(keysAt, { timeoutDuration: PATIENCE_MS, cooldownDuration: this.cooldownMs });
@@ -139,8 +142,8 @@ export class OidcVerifier {
     if (!role)
       throw notAssigned(message('sign-in-without-role', { claim: roleClaim, roles: ROLES_BY_STRENGTH }));
     const depotIds = depotsOf(claimOf(payload, depotsClaim));
-    // Never more than was meant: what cannot be read as depots, or cannot be held to, lets in
-    // nowhere.
+    // When in doubt, refuse: a depots claim that cannot be read, or one for a manager, who cannot
+    // be bound to depots, must not open the whole fleet.
     if (depotIds === undefined || (depotIds !== null && role === 'manager'))
       throw notAssigned(message('sign-in-depots-unreadable', { claim: depotsClaim }));
     if (depotIds === null && role !== 'manager' && withoutDepots === 'none')
@@ -149,13 +152,13 @@ export class OidcVerifier {
   }
 }
 
-/** Who signed in: the audit names people by it, and their requests are counted by it. */
+/** Returns the subject. The audit names people by it, and request limits count by it. */
 function subjectOf({ sub }: JWTPayload): string {
   if (typeof sub === 'string' && sub.trim() !== '' && !UNSTORABLE.test(sub)) return sub;
   throw refused(message('sign-in-of-nobody'));
 }
 
-/** A claim by its name; or, where the name begins with `/`, by the way to it (RFC 6901). */
+/** Returns a claim by its name. A name that begins with `/` is a JSON Pointer (RFC 6901). */
 function claimOf(payload: JWTPayload, name: string): unknown {
   if (!name.startsWith('/')) return Object.hasOwn(payload, name) ? payload[name] : undefined;
   let value: unknown = payload;
@@ -167,7 +170,7 @@ function claimOf(payload: JWTPayload, name: string): unknown {
   return value;
 }
 
-/** Null: the whole fleet. Undefined: it says something that is no list of depots. */
+/** Returns the depots; null for the whole fleet; undefined when the claim is no list of depots. */
 function depotsOf(claim: unknown): string[] | null | undefined {
   if (claim === undefined || claim === null) return null;
   if (!Array.isArray(claim) || claim.length === 0 || claim.length > 100) return undefined;

@@ -11,10 +11,10 @@ export interface TokenHolder {
   depot_ids: string[] | null;
   time_zone: string;
   units: UnitSystem;
-  /** Its own, else the fleet's. */
+  /** The token's own language, else the fleet's. */
   language: Language;
   expires_at: Date | null;
-  /** The fleet's, by which its lists are tagged. */
+  /** The fleet's change number. ETags of lists are made from it. */
   change_number: number;
 }
 
@@ -30,21 +30,22 @@ const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.t
 const keyOf = (hash: Buffer): string => hash.toString('latin1');
 
 /**
- * One batch at a time: whoever comes meanwhile waits half as long on average, and shares the next.
+ * Asks one batch at a time. A question that arrives meanwhile waits for half a batch on average,
+ * and then shares the next one.
  */
 const QUESTIONS = { concurrency: 1, size: 100 };
 
 /**
- * Finds who holds a token: a database function that sees all fleets' is asked, about all who ask at
- * about the same time together.
+ * Finds who holds a token. Calls a database function that can see all fleets, and batches the
+ * tokens that are asked for at about the same time.
  */
 export class TokenHolders {
   private readonly pool: pg.Pool;
   private readonly questions = new Batcher<Ask, TokenHolder | null>((asks) => this.answer(asks), QUESTIONS);
 
   /**
-   * Connections of its own: who asks is in no fleet yet, and those of the service would be set back
-   * and forth.
+   * Uses its own connection pool: the fleet is not known yet, and the service's connections would
+   * have to switch their scope back and forth.
    */
   constructor(databaseUrl: string) {
     this.pool = new pg.Pool({
@@ -56,7 +57,7 @@ export class TokenHolders {
       application_name: 'weephole tokens',
       options: '-c role=weephole_app -c timezone=UTC',
     });
-    // One that breaks while idle is replaced when it is next needed.
+    // A connection that breaks while idle is replaced when the next one is needed.
     this.pool.on('error', () => undefined);
   }
 
@@ -65,16 +66,16 @@ export class TokenHolders {
   }
 
   /**
-   * The answer is always as of after the asking.
+   * Finds the holder of a token. The answer is never older than the question.
    *
-   * @param at when it is, for noting that the token was used
+   * @param at the current time, stored as the time of the token's last use
    */
   find(hash: Buffer, at: Date): Promise<TokenHolder | null> {
     return this.questions.ask({ hash, at });
   }
 
   private async answer(asks: Ask[]): Promise<(TokenHolder | null)[]> {
-    // Boards that share a token are looked up once.
+    // Boards that share a token need only one look-up.
     const keys = asks.map(({ hash }) => keyOf(hash));
     const hashes = new Map(asks.map(({ hash }, index) => [keys[index] as string, hash]));
     const { rows } = await this.pool.query<TokenHolder & { hash: Buffer }>({

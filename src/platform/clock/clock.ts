@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 
-/** The only place that reads the time; tests replace it with a clock of their own. */
+/** The only place that reads the current time. Tests replace it. */
 @Injectable()
 export class Clock {
   now(): Date {

@@ -88,7 +88,6 @@ export interface MailSettings {
 }
 
 export class Config {
-  /** The PostgreSQL URL. */
   databaseUrl!: string;
   /**
    * The same database, with a login that may look across fleets; the login of `databaseUrl` may

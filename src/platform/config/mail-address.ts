@@ -1,4 +1,4 @@
-// Only this one of the library's hundred modules, typed as CommonJS sees it.
+// Imports only this one of the library's hundred modules. The type is the one CommonJS sees.
 import email from 'validator/lib/isEmail.js';
 
 /**

@@ -1,10 +1,10 @@
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** What a cell says; or why that cannot be told. */
+/** The value of a cell, or why it cannot be read. */
 export type Read<T> = { value: T } | { fault: Message };
 
-/** The text of a cell as a message quotes it. */
+/** A cell's text in quotes, shortened for a message. */
 export const quoted = (text: string): string => `"${text.length > 60 ? `${text.slice(0, 57)}…` : text}"`;
 
 const YES = new Set(['true', 'yes', 'y', '1']);
@@ -17,7 +17,9 @@ export function flagIn(text: string): Read<boolean> {
   return { fault: message('cell-not-flag', { given: quoted(text.trim()) }) };
 }
 
-/** A word of a fixed list, as the API writes it: `Water Pump` for water-pump. */
+/**
+ * Turns text into a word of a fixed list, as the API writes it: `Water Pump` becomes `water-pump`.
+ */
 export function wordIn(text: string): string {
   return text
     .trim()
@@ -25,7 +27,7 @@ export function wordIn(text: string): string {
     .replaceAll(/[\s_]+/g, '-');
 }
 
-/** What is wrong with a cell, and what was probably meant. */
+/** Adds to a fault what was probably meant. */
 export function probably(fault: Message, meant: string): Message {
   return message('cell-was-it', { fault, meant });
 }

@@ -5,25 +5,27 @@ import type { FieldFault } from '../problems/problem.js';
 import { nearest } from './nearest.js';
 import { message } from './messages.js';
 
-/** A column that an import knows. */
+/** A column that an import can read. */
 export interface Column {
   name: string;
   aliases?: readonly string[];
-  /** Its numbers have a unit: the one in the header, or the fleet's. */
+  /** Set for a column of measurements. The unit is the one in the header, or the fleet's. */
   measure?: MeasureKind;
-  /** What its cells hold, where that could be written in two ways; a measure is a number. */
+  /**
+   * Set when the cells can be written in more than one way. Measurements are numbers by default.
+   */
   holds?: 'number' | 'date';
-  /** Known and left out, and why. */
+  /** Why this column is known but not imported. */
   leftOut?: Message;
 }
 
 export interface ColumnSet {
   columns: readonly Column[];
-  /** Of each group at least one column must be there. */
+  /** At least one column of each group must be present. */
   required: readonly (readonly string[])[];
 }
 
-/** A column of the file that is read. */
+/** A column of the file that the import reads. */
 export interface MatchedColumn {
   header: string;
   column: string;
@@ -38,10 +40,10 @@ export interface MatchedHeader {
   notices: { column: string; detail: Message }[];
 }
 
-/** More columns than any sheet for this has are a sign that the file is something else. */
+/** No sheet of this kind has more columns. A file that does is something else. */
 const MAX_COLUMNS = 200;
 
-/** How people write units; a header is compared without regard to case. */
+/** How people write units. Headers are compared without regard to case. */
 const UNIT_NAMES: Readonly<Record<string, Unit>> = {
   miles: 'mi',
   mile: 'mi',
@@ -67,7 +69,8 @@ const shown = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)
 type Reading = { column: Column; unit: Unit | null } | { fault: Message } | null;
 
 /**
- * `odometer (mi)`, `Odometer [mi]`, `odometerMi` and `odometer_mi` all name the odometer in miles.
+ * Finds the column and unit that a header names. `odometer (mi)`, `Odometer [mi]`, `odometerMi` and
+ * `odometer_mi` all mean the odometer in miles.
  */
 function readHeader(header: string, columns: readonly Column[]): Reading {
   const [, base = header, bracketed] = /^(.*?)\s*[([]\s*([^)\]]*)\s*[)\]]\s*$/.exec(header.trim()) ?? [];
@@ -96,9 +99,9 @@ function readHeader(header: string, columns: readonly Column[]): Reading {
 }
 
 /**
- * Finds the columns of a file by its header. A column that is not known is left out with a notice;
- * unless its name is nearly that of one that is missing, for then its content would be lost by a
- * slip.
+ * Finds the columns of a file by its header. An unknown column is left out with a notice. If its
+ * name is close to that of a missing column, it is a fault instead: a typing error must not lose
+ * data.
  */
 export function matchHeader(headers: string[], set: ColumnSet, system: UnitSystem): MatchedHeader {
   const faults: FieldFault[] = [];

@@ -7,15 +7,15 @@ import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from './number-cells.j
 import { message } from './messages.js';
 
 /**
- * How the numbers and dates of a file are to be read; null where nothing tells, and then what could
- * be read two ways is refused.
+ * How a file writes numbers and dates. Null when nothing tells; then cells that can be read in two
+ * ways are refused.
  */
 export interface Conventions {
   decimal: DecimalMark | null;
   dateOrder: DateOrder | null;
 }
 
-/** A cell of the file, as a message names it. */
+/** A cell of the file, as messages quote it. */
 export interface CellPlace {
   line: number;
   column: string;
@@ -23,7 +23,8 @@ export interface CellPlace {
 }
 
 /**
- * By what a convention is known: the request, or the first cell that can be read in no other way.
+ * A convention and what decided it: the request, or the first cell that can be read in only one
+ * way.
  */
 export interface KnownBy<T extends string> {
   value: T | null;
@@ -33,13 +34,13 @@ export interface KnownBy<T extends string> {
 
 type Contradiction<T> = [{ side: T; cell: CellPlace }, { side: T; cell: CellPlace }];
 
-/** How a contradiction is told: of the file, and of each of the two cells. */
+/** The messages about a contradiction: one for the file, and one for each of the two cells. */
 interface Wording<T> {
   ofFile(first: Contradiction<T>[0], second: Contradiction<T>[1]): Message;
   ofCell(side: T): Message;
 }
 
-/** The first cell on each side; one of each is all there is to keep, however long the file. */
+/** Keeps the first cell that proves each side. Two cells are enough, however long the file is. */
 class Evidence<T extends string> {
   private readonly first = new Map<T, CellPlace>();
 
@@ -53,7 +54,8 @@ class Evidence<T extends string> {
   }
 
   /**
-   * @throws Problem 422 naming both cells, where the file says both and the request says neither
+   * @throws Problem 422 naming both cells, when the file contradicts itself and the request does
+   *   not decide
    */
   verdict(asked: T | undefined): KnownBy<T> {
     if (asked !== undefined) return { value: asked, decidedBy: 'request', cell: null };
@@ -77,7 +79,7 @@ class Evidence<T extends string> {
   }
 }
 
-/** Two cells as the values of a message. */
+/** Two cells as message values. */
 function twoCells({ cell: first }: { cell: CellPlace }, { cell: second }: { cell: CellPlace }) {
   return {
     firstValue: first.value,
@@ -109,12 +111,12 @@ const OF_ORDERS: Wording<DateOrder> = {
   ofCell: (order) => message('cell-only-with-order', { comesFirst: comesFirst(order) }),
 };
 
-/** What the cells of a file tell of how its numbers and dates are written. */
+/** Collects what the cells of a file tell about how it writes numbers and dates. */
 export class FileEvidence {
   private readonly decimals = new Evidence<DecimalMark>(DECIMAL_MARKS, OF_DECIMALS);
   private readonly orders = new Evidence<DateOrder>(DATE_ORDERS, OF_ORDERS);
 
-  /** Looks at one row, whatever becomes of it. */
+  /** Looks at one row, whether or not the row is imported later. */
   see(line: number, cells: readonly string[], columns: readonly MatchedColumn[]): void {
     for (const { index, holds, header } of columns) {
       const cell = unguarded(cells[index] ?? '');
@@ -124,7 +126,7 @@ export class FileEvidence {
     }
   }
 
-  /** @throws Problem 422 where the file contradicts itself */
+  /** @throws Problem 422 when the file contradicts itself and the request does not decide */
   verdict(asked: { decimal?: DecimalMark; dateOrder?: DateOrder }): {
     decimal: KnownBy<DecimalMark>;
     dateOrder: KnownBy<DateOrder>;

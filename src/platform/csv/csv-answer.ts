@@ -6,7 +6,7 @@ import { inSystem, type MeasureKind, MEASURES, type UnitSystem } from '../../dom
 import { fleetScope, inFleet } from '../scope/fleet-scope.js';
 import { Choice } from '../fields/fields.js';
 
-/** `GET` of a list as a CSV file. */
+/** A `GET` route that returns a list as a CSV file. */
 export function CsvRoute(path: string, summary: string, description: string): MethodDecorator {
   return applyDecorators(
     Get(path),
@@ -19,7 +19,7 @@ export function CsvRoute(path: string, summary: string, description: string): Me
   );
 }
 
-/** Whether the file begins with a byte order mark. */
+/** The query parameter that asks for a byte order mark. */
 export function ByteOrderMark(): PropertyDecorator {
   return Choice(['true', 'false'], {
     optional: true,
@@ -31,13 +31,13 @@ export interface CsvFile {
   name: string;
   hasMark: boolean;
   /**
-   * The lines, some at a time; each asks the database when the reader is ready for it, and holds no
-   * connection in between.
+   * The text in pieces. Each piece is queried when the reader is ready for it. No connection is
+   * held in between.
    */
   chunks: AsyncGenerator<string>;
 }
 
-/** Reads on behalf of the fleet it was begun for, whoever pulls. */
+/** Keeps reading on behalf of the fleet that was in scope at the start, whoever pulls the data. */
 async function* onBehalf(chunks: AsyncGenerator<string>): AsyncGenerator<string> {
   const scope = fleetScope();
   try {
@@ -57,8 +57,8 @@ async function* startingWith(start: string, rest: AsyncGenerator<string>): Async
 }
 
 /**
- * Answers with a file as it is read; the first part is read before, so that what fails there is
- * answered as a problem.
+ * Streams a file to the client. The first piece is read before the answer starts, so an error in it
+ * still becomes a problem response.
  */
 export async function sendCsv(reply: FastifyReply, { name, hasMark, chunks }: CsvFile): Promise<void> {
   const lines = onBehalf(chunks);
@@ -73,12 +73,12 @@ export async function sendCsv(reply: FastifyReply, { name, hasMark, chunks }: Cs
     .send(Readable.from(startingWith(start, lines)));
 }
 
-/** How a column of a measure is headed: with its unit, `odometer (mi)`. */
+/** The header of a measurement column, with its unit: `odometer (mi)`. */
 export function headed(name: string, kind: MeasureKind, units: UnitSystem): string {
   return `${name} (${MEASURES[kind][units]})`;
 }
 
-/** A canonical value as a number in the reader's units; null stays null. */
+/** Converts a canonical value to the reader's units; null stays null. */
 export function inUnits(kind: MeasureKind, value: number | null, units: UnitSystem): number | null {
   return value === null ? null : inSystem(kind, value, units).value;
 }

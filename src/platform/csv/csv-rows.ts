@@ -11,26 +11,26 @@ import type { Upload } from './upload.js';
 import { message } from './messages.js';
 
 export const MAX_ROWS = 100_000;
-/** One row of the file: what stands in each known column. An empty cell is not there. */
+/** The cells of one row, by column. Empty cells are left out. */
 export interface CsvRow {
-  /** The line of the file on which it begins, from 1. */
+  /** The line of the file where the row begins, from 1. */
   line: number;
   cells: ReadonlyMap<string, string>;
 }
 
-/** A file whose header was understood. */
+/** A file with a valid header. */
 export interface CsvTable {
   conventions: Conventions;
   columns: ReadonlyMap<string, MatchedColumn>;
-  /** The rows, some at a time; may be read more than once. */
+  /** The rows in chunks. May be called more than once. */
   chunks(size: number): AsyncGenerator<CsvRow[]>;
 }
 
 /**
- * Looks through the whole file before anything is done with its first row: how many rows there
- * are, and how its numbers and dates are written. The order of the rows tells nothing.
+ * Reads the whole file before the first row is used: counts the rows, and finds out how numbers and
+ * dates are written. The order of the rows does not matter.
  *
- * @throws Problem 422 where there are too many
+ * @throws Problem 422 when there are too many rows
  */
 async function survey(
   upload: Upload,
@@ -56,7 +56,7 @@ async function survey(
   return evidence;
 }
 
-/** The first row that stands in the file. @throws Problem 422 where there is none */
+/** The first row of the file. @throws Problem 422 when there is none */
 async function headerOf(upload: Upload, delimiter: Delimiter): Promise<RawRow> {
   const source = rawRows(upload, delimiter);
   const first = await source.next();
@@ -66,11 +66,11 @@ async function headerOf(upload: Upload, delimiter: Delimiter): Promise<RawRow> {
 }
 
 /**
- * Understands the header of a file, and how its numbers and dates are written.
+ * Reads the header of a file, and finds out how its numbers and dates are written.
  *
- * @param asked how the sender says they are written
- * @param report told of every row, and of those whose cells cannot be read
- * @throws Problem 422 where the file as a whole cannot be taken
+ * @param asked how the request says they are written
+ * @param report gets every row, and the faults of rows that cannot be read
+ * @throws Problem 422 when the whole file must be refused
  */
 export async function openTable(
   upload: Upload,
@@ -104,10 +104,10 @@ export async function openTable(
 }
 
 /**
- * The rows below the header whose cells fit it.
+ * The rows below the header that fit it.
  *
- * @param report told of each row and fault; null where it has been told before
- * @throws Problem 422 where there are none
+ * @param report gets each row and fault; null on a repeated read, when it has them already
+ * @throws Problem 422 when there are no rows
  */
 async function* rowsUnder(
   header: RawRow,

@@ -1,41 +1,41 @@
-/** What stands between the cells of a row. */
+/** What separates the cells of a row. */
 export type Delimiter = ',' | ';' | '\t';
 
 /**
- * What a spreadsheet would take for the beginning of a formula, in whatever width it is written, or
- * what would let one begin after it (OWASP, "CSV Injection").
+ * Characters that make a spreadsheet read a cell as a formula, full-width forms included, or that
+ * let a formula begin after them (OWASP, "CSV Injection").
  */
 const FORMULA = '[=+\\-@\\t\\r\\n\\uFF1D\\uFF0B\\uFF0D\\uFF20]';
 const NEEDS_GUARD = new RegExp(`^'*${FORMULA}`);
 const IS_GUARDED = new RegExp(`^''*${FORMULA}`);
 
 /**
- * Text with an apostrophe before what would be a formula; before other apostrophes there, too, so
- * that none is lost on the way back.
+ * Puts an apostrophe in front of text that a spreadsheet would read as a formula. Text that already
+ * has apostrophes there gets one more, so that `unguarded` restores it exactly.
  */
 export function guarded(text: string): string {
   return NEEDS_GUARD.test(text) ? `'${text}` : text;
 }
 
-/** The text that was guarded. */
+/** Restores the text that `guarded` changed. */
 export function unguarded(text: string): string {
   return IS_GUARDED.test(text) ? text.slice(1) : text;
 }
 
-/** What one cell holds. Numbers stay numbers, whatever their sign; text is guarded. */
+/** The content of one cell. Numbers are written as they are, negative ones too; text is guarded. */
 export type Cell = string | number | boolean | null;
 
-/** Without an exponent. */
+/** Formats a number without an exponent. */
 const PLAIN = new Intl.NumberFormat('en-US', { useGrouping: false, maximumFractionDigits: 9 });
 
 /**
- * Nine places behind the point and ten digits: hides what binary fractions add, and nothing that
- * was measured.
+ * Writes a number with at most nine decimals and ten significant digits. This hides binary rounding
+ * errors and loses nothing that was measured.
  */
 function written(value: number): string {
   const rounded = Number((Math.round(value * 1e9) / 1e9).toPrecision(10));
   const text = rounded === 0 ? '0' : PLAIN.format(rounded);
-  // With three decimals alone it could be read as thousands elsewhere.
+  // Some countries would read exactly three decimals as thousands.
   return /^-?[1-9]\d{0,2}\.\d{3}$/.test(text) ? `${text}0` : text;
 }
 
@@ -47,7 +47,7 @@ function cellText(cell: Cell): string {
   return /[",\r\n\t;]|^\s|\s$/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
-/** One line of a CSV file (RFC 4180), with its end. */
+/** One line of a CSV file (RFC 4180), with its line end. */
 export function csvLine(cells: readonly Cell[]): string {
   return `${cells.map(cellText).join(',')}\r\n`;
 }

@@ -5,20 +5,20 @@ import { dateFault, instantFault } from '../fields/times.js';
 import { quoted, type Read } from './cells.js';
 import { message } from './messages.js';
 
-/** Which of day and month comes first in a date that ends with its year. */
+/** Whether day or month comes first in a date that ends with its year. */
 export const DATE_ORDERS = ['day-first', 'month-first'] as const;
 export type DateOrder = (typeof DATE_ORDERS)[number];
 
-/** What comes first by an order. */
+/** Whether day or month comes first in this order. */
 export function comesFirst(order: DateOrder): 'day' | 'month' {
   return order === 'day-first' ? 'day' : 'month';
 }
 
-/** `3/14/2021`, `14.03.2021`, `14-3-2021`, and what follows it. */
+/** Matches `3/14/2021`, `14.03.2021` and `14-3-2021`, with or without a time. */
 const YEAR_LAST = /^(\d{1,2})([./-])(\d{1,2})\2(\d{4})(?:[T ]+(\d{1,2}:\d{2}(?::\d{2})?))?$/;
 const OTHER_ORDER = /^\d{1,2}[./-]\d{1,2}[./-]\d{2,4}( |$)/;
 
-/** The day of the calendar, or null where there is no such day. */
+/** The ISO date, or null when there is no such day. */
 function dayOf(year: string, month: string, day: string): string | null {
   try {
     return Temporal.PlainDate.from(
@@ -34,7 +34,7 @@ interface DateReadings extends Record<DateOrder, string | null> {
   time: string | undefined;
 }
 
-/** What a date that ends with its year is in each order; null for any other text. */
+/** Reads a date that ends with its year in both orders; null for any other text. */
 function dateReadings(cell: string): DateReadings | null {
   const found = YEAR_LAST.exec(cell);
   if (!found) return null;
@@ -42,7 +42,7 @@ function dateReadings(cell: string): DateReadings | null {
   return { 'day-first': dayOf(year, second, first), 'month-first': dayOf(year, first, second), time };
 }
 
-/** The only order in which a cell is a date; null where it is one in both or in neither. */
+/** The only order in which a cell is a date; null when both orders fit or neither does. */
 export function dateOrderOf(text: string): DateOrder | null {
   const readings = dateReadings(text.trim());
   if (!readings) return null;
@@ -52,8 +52,8 @@ export function dateOrderOf(text: string): DateOrder | null {
 }
 
 /**
- * The cell with its date as the API writes dates, by the order of the file; null for other text and
- * days that do not exist.
+ * Rewrites a date that ends with its year as the API writes dates. Null for any other text. A day
+ * that does not exist is a fault.
  */
 function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
   const readings = dateReadings(cell);
@@ -65,17 +65,17 @@ function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
     };
   const date = order === null ? (day ?? month) : readings[order];
   if (date !== null) return { value: time === undefined ? date : `${date} ${time}` };
-  // Without an order, a date in neither order is a day that does not exist.
+  // When no order is known, a date that fits neither order is a day that does not exist.
   if (order === null || (day === null && month === null))
     return { fault: message('cell-no-such-day', { given: quoted(cell) }) };
   return { fault: message('cell-not-date-by-order', { given: quoted(cell), comesFirst: comesFirst(order) }) };
 }
 
 /**
- * A civil date; a midnight that a spreadsheet put behind it is passed over.
+ * Reads a civil date. Ignores a midnight that a spreadsheet has added.
  *
- * @param order of day and month in the file; null where nothing tells it: then a date that could be
- *   read two ways is asked about
+ * @param order the order of day and month in the file; when it is null, a date that can be read
+ *   in two ways is a fault
  */
 export function dateIn(text: string, order: DateOrder | null): Read<string> {
   const trimmed = text.trim().replace(/[T ]0?0:00(:00)?$/, '');
@@ -87,11 +87,11 @@ export function dateIn(text: string, order: DateOrder | null): Read<string> {
 }
 
 /**
- * An instant: with its offset (RFC 3339), or by the clock of the fleet's time zone; a date alone
- * stands for its noon.
+ * Reads an instant: with its offset (RFC 3339), or as local time in the fleet's time zone. A date
+ * without a time means noon of that day.
  *
- * @param order as for a date
- * @returns RFC 3339
+ * @param order as in `dateIn`
+ * @returns an RFC 3339 instant
  */
 export function instantIn(text: string, timeZone: string, order: DateOrder | null): Read<string> {
   const trimmed = text.trim();
@@ -125,9 +125,7 @@ function inOtherOrder(cell: string, fault: Message): Message {
   return OTHER_ORDER.test(cell) ? message('cell-not-date-otherwise', { fault }) : fault;
 }
 
-/**
- * The middle of a civil day: what is known by its date alone is placed there. Epoch milliseconds.
- */
+/** Noon of a civil day, used for events whose time of day is not known. Epoch milliseconds. */
 export function noonOf(date: string, timeZone: string): number {
   return startOfDay(date, timeZone) + 12 * 3_600_000;
 }

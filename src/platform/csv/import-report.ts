@@ -8,17 +8,17 @@ import type { ImportAnswer, ImportFault, ImportNotice } from './import.dto.js';
 import type { Encoding } from './upload.js';
 import { message } from './messages.js';
 
-/** So many faults and notices are shown; all of them are counted. */
+/** How many faults and notices the answer shows. All of them are counted. */
 const SHOWN = MOST_FAULTS;
 
 export interface RowFault {
   column: string;
   detail: Message;
-  /** What the cell holds. */
+  /** The text of the cell. */
   value?: string;
 }
 
-/** The first so many by line, and how many there were. */
+/** Keeps the first entries by line, and counts all of them. */
 class FirstByLine<T extends { line?: number }> {
   count = 0;
   private kept: T[] = [];
@@ -40,7 +40,7 @@ const shown = (value: string): string => (value.length > 60 ? `${value.slice(0, 
 
 const UNKNOWN = { value: null, decidedBy: null, cell: null };
 
-/** What becomes of each row of a file. */
+/** Collects the outcome of every row of a file. */
 export class ImportReport {
   rows = 0;
   accepted = 0;
@@ -55,13 +55,16 @@ export class ImportReport {
   };
 
   constructor(
-    /** The id of the import, by which it can be undone. */
+    /** The import's id, used to undo it. */
     readonly importId: string,
     private readonly isPartial: boolean,
     private readonly isDryRun: boolean,
   ) {}
 
-  /** Whether nothing of the file will be kept whatever comes; then what is costly can be spared. */
+  /**
+   * True when nothing of the file will be kept, whatever follows. Expensive steps can then be
+   * skipped.
+   */
   get isDoomed(): boolean {
     return this.badLines.size > 0 && !this.isPartial;
   }
@@ -77,12 +80,12 @@ export class ImportReport {
     if (encoding === 'windows-1252') this.notice({ detail: message('file-read-as-windows-1252') });
   }
 
-  /** By what it is known how numbers and dates are written. */
+  /** Stores how the number and date conventions were decided. */
   readBy(known: ReturnType<FileEvidence['verdict']>): void {
     this.reading = { ...this.reading, ...known };
   }
 
-  /** A row that is not kept, and why. */
+  /** Records a row that is not imported, and why. */
   reject(line: number, faults: readonly RowFault[]): void {
     this.badLines.add(line);
     for (const { column, detail, value } of faults) {
@@ -96,7 +99,7 @@ export class ImportReport {
     }
   }
 
-  /** Something the sender should know of a row that is kept. */
+  /** Records something that the sender should know about a row that is imported. */
   notice({ column, ...notice }: FieldFault): void {
     this.notices.add({
       ...notice,
@@ -104,7 +107,7 @@ export class ImportReport {
     });
   }
 
-  /** @throws Problem 422 where a row is bad and the whole was wanted */
+  /** @throws Problem 422 when a row is bad and partial imports were not allowed */
   answer(): ImportAnswer {
     const counts = {
       rows: this.rows,

@@ -5,7 +5,7 @@ import type { ImportAnswer } from './import.dto.js';
 export const IMPORT_KINDS = ['vehicles', 'usage-readings', 'job-reports'] as const;
 export type ImportKind = (typeof IMPORT_KINDS)[number];
 
-/** Notes an import before its first row, which names it. */
+/** Inserts the record of an import. It must come before the rows, which refer to it. */
 export async function insertImport(
   tx: EntityManager,
   { fleetId, actor, role }: FleetScope,
@@ -26,7 +26,7 @@ export async function insertImport(
   );
 }
 
-/** Notes what became of the rows. */
+/** Stores the outcome of an import. */
 export async function concludeImport(
   tx: EntityManager,
   { fleetId }: FleetScope,
@@ -40,8 +40,8 @@ export async function concludeImport(
 }
 
 /**
- * Files are taken in, and undone, one at a time: two at once would wait for each other's vehicles,
- * crosswise.
+ * Takes the fleet's import lock, and returns false when another transaction holds it. Imports and
+ * undos run one at a time: two at once could lock each other's vehicles and deadlock.
  */
 export async function isOnlyImport(tx: EntityManager, { fleetId }: FleetScope): Promise<boolean> {
   const [lock] = await tx.query<{ free: boolean }[]>(

@@ -100,7 +100,7 @@ export class FileReading {
   dateOrder!: DateOrderReading;
 }
 
-/** What became of a file. */
+/** The outcome of an import. */
 export class ImportAnswer {
   @ApiProperty({ description: 'Tried out only: nothing was kept' }) dryRun!: boolean;
   @ApiProperty({

@@ -16,7 +16,7 @@ import { concludeImport, type ImportKind, insertImport, isOnlyImport } from './i
 import type { Upload } from './upload.js';
 import { message } from './messages.js';
 
-/** `POST` of a CSV file, by a manager. */
+/** A `POST` route that takes a CSV file from a manager. */
 export function ImportRoute(path: string, summary: string, description: string): MethodDecorator {
   return applyDecorators(
     Post(path),
@@ -30,21 +30,21 @@ export function ImportRoute(path: string, summary: string, description: string):
   );
 }
 
-/** The tables that grow with a file. */
+/** The tables that an import adds rows to. */
 const GROWING =
   'vehicles, vehicle_assignments, due_lines, usage_readings, usage_summaries, job_reports, job_lines';
 
 /**
- * What one transaction brings in has no statistics yet, and the plans by which PostgreSQL checks
- * foreign keys were made when the tables were small: each row would be looked for through all of
- * those that came before it. So its statistics are renewed each time the file has doubled. A table
- * that is being looked after by someone else is passed over.
+ * Updates the statistics of the tables that grow. Rows of the running transaction have no
+ * statistics yet, and PostgreSQL planned its foreign-key checks when the tables were small. Each
+ * new row would therefore scan all rows before it. Tables that someone else is analyzing are
+ * skipped.
  */
 async function countAnew(tx: EntityManager): Promise<void> {
   await tx.query(`analyze (skip_locked) ${GROWING}`);
 }
 
-/** The same table; what its rows brought in is counted between the chunks. */
+/** Returns the same table, but updates the statistics between chunks. */
 function countingRows(tx: EntityManager, table: CsvTable): CsvTable {
   return {
     ...table,
@@ -60,7 +60,10 @@ function countingRows(tx: EntityManager, table: CsvTable): CsvTable {
   };
 }
 
-/** Takes files in: one transaction a file, all or nothing unless asked otherwise. */
+/**
+ * Imports files: one transaction per file, all rows or none unless the request allows partial
+ * imports.
+ */
 @Injectable()
 export class Imports {
   constructor(
@@ -68,10 +71,7 @@ export class Imports {
     private readonly clock: Clock,
   ) {}
 
-  /**
-   * @param take what is done with the rows; it tells the report of each of them, and may be run
-   * again from the beginning
-   */
+  /** @param take imports the rows and reports each one; may run again from the beginning */
   run(
     kind: ImportKind,
     upload: Upload,
@@ -99,7 +99,7 @@ export class Imports {
   }
 }
 
-/** @throws Problem 409 while another file of the fleet is taken in or undone */
+/** @throws Problem 409 while another import or undo of the fleet is running */
 export async function assertOnlyImport(tx: EntityManager): Promise<void> {
   if (await isOnlyImport(tx, fleetScope())) return;
   throw new Problem(409, 'import-under-way', message('import-under-way'), [], { 'retry-after': '10' });

@@ -5,7 +5,7 @@ const MARK = ['point', 'comma'] as const;
 /** What comes first in a date that ends with its year. */
 const FIRST = ['day', 'month'] as const;
 const CELLS = { cells: 'number', columns: 'number' } as const;
-/** Two cells of one file, of which each can be read in one way only. */
+/** Two cells of one file that contradict each other. */
 const TWO_CELLS = {
   firstValue: 'text',
   firstLine: 'number',

@@ -1,5 +1,5 @@
 /**
- * How many letters have to be added, left out or exchanged to make one word of another (Levenshtein
+ * How many letters must be added, removed or replaced to turn one word into the other (Levenshtein
  * 1966).
  */
 function distance(a: string, b: string): number {
@@ -15,12 +15,12 @@ function distance(a: string, b: string): number {
   return row[b.length] ?? 0;
 }
 
-/** Beyond this no name is a slip of another. */
+/** Only this many characters are compared, because no known name is longer. */
 const LONGEST = 80;
 
 /**
- * The word that was probably meant: at most a third of its letters are others, and two in a long
- * one; null when none is that near.
+ * Returns the known word that was probably meant: at most a third of its letters differ, and never
+ * more than two. Null when no word is that close.
  */
 export function nearest(word: string, known: Iterable<string>): string | null {
   const meant = word.toLowerCase().slice(0, LONGEST);

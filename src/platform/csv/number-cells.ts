@@ -2,21 +2,21 @@ import type { Message } from '../../domain/message.js';
 import { quoted, type Read } from './cells.js';
 import { message } from './messages.js';
 
-/** Which of point and comma stands before the decimals; the other one may separate thousands. */
+/** Whether a point or a comma comes before the decimals. The other one may separate thousands. */
 export const DECIMAL_MARKS = ['point', 'comma'] as const;
 export type DecimalMark = (typeof DECIMAL_MARKS)[number];
 
 /**
- * These separate thousands and nothing else: spaces (plain, no-break, thin, narrow no-break) and
+ * Characters that can only separate thousands: spaces (plain, no-break, thin, narrow no-break) and
  * apostrophes.
  */
 const SPACE = '[ \\u00a0\\u2009\\u202f]';
 const APOSTROPHE = "['\\u2019]";
 
 /**
- * A number by one convention. One kind of mark separates thousands, in groups of three digits.
- * `0,370` has no thousands, for nobody writes zero thousand; `081,370` may have, for an odometer
- * shows its leading zeros.
+ * Matches a number in one convention. Only one kind of mark separates thousands, in groups of three
+ * digits. `0,370` has no thousands, because nobody writes zero thousand. `081,370` may have them,
+ * because odometers show leading zeros.
  */
 function numberPattern(decimal: string, thousands: string): RegExp {
   const grouped = [thousands, SPACE, APOSTROPHE].map((mark) => `(?!0${mark})\\d{1,3}(?:${mark}\\d{3})+`);
@@ -40,15 +40,13 @@ function readWith(mark: DecimalMark, cell: string): number | null {
   return Number.isFinite(value) ? value : null;
 }
 
-/** What a cell is by each convention; null where it is no number by that one. */
+/** Reads a cell in each convention; null where it is not a number. */
 export function numberReadings(text: string): Record<DecimalMark, number | null> {
   const cell = text.trim();
   return { point: readWith('point', cell), comma: readWith('comma', cell) };
 }
 
-/**
- * The only decimal mark by which a cell is a number; null where it is one by both or by neither.
- */
+/** The only decimal mark that makes a cell a number; null when both do or neither does. */
 export function decimalMarkOf(text: string): DecimalMark | null {
   const { point, comma } = numberReadings(text);
   if ((point === null) === (comma === null)) return null;
@@ -56,10 +54,10 @@ export function decimalMarkOf(text: string): DecimalMark | null {
 }
 
 /**
- * A number as a cell has it.
+ * Reads a number from a cell.
  *
- * @param decimal the decimal mark of the file; null where nothing tells it: then a number that
- *   could be read two ways is asked about
+ * @param decimal the decimal mark of the file; when it is null, a number that can be read in two
+ *   ways is a fault
  */
 export function numberIn(text: string, decimal: DecimalMark | null): Read<number> {
   const cell = text.trim();
@@ -69,7 +67,7 @@ export function numberIn(text: string, decimal: DecimalMark | null): Read<number
   if (isDoubtful) return { fault: twoReadings(cell, point, comma) };
   if (value !== null) return { value };
   const given = quoted(cell);
-  // By neither mark, unless the request names the other one.
+  // Neither mark makes it a number. If only the other mark does, the message below says so.
   if (decimal === null || (point === null && comma === null))
     return { fault: message('cell-not-number', { given, has: strangerIn(cell) }) };
   return { fault: message('cell-not-number-by-mark', { given, mark: decimal }) };
@@ -89,7 +87,7 @@ function twoReadings(cell: string, point: number, comma: number): Message {
   });
 }
 
-/** What makes a cell no number in any country. */
+/** Finds what keeps a cell from being a number in any country. */
 function strangerIn(cell: string): 'exponent' | 'percent' | 'unit' | 'none' {
   if (/^[+-]?[\d.,]+e[+-]?\d+$/i.test(cell)) return 'exponent';
   if (cell.endsWith('%')) return 'percent';

@@ -5,22 +5,22 @@ import type { Delimiter } from './csv-text.js';
 import type { Upload } from './upload.js';
 import { message } from './messages.js';
 
-/** Longer than any row; where one is, a quote was not closed. */
+/** No real row is longer than this. If one is, a quote was not closed. */
 const MAX_ROW_CHARACTERS = 64 * 1024;
 
-/** One row as it stands in the file. */
+/** One row, exactly as in the file. */
 export interface RawRow {
   line: number;
   cells: string[];
 }
 
-/** The file as a whole cannot be taken. */
+/** Creates the error for a file that must be refused as a whole. */
 export function refused(fault: FieldFault): Error {
   return unacceptable([fault]);
 }
 
 async function* textOf(upload: Upload): AsyncGenerator<string> {
-  // A byte order mark is dropped by the decoder.
+  // The decoder drops a byte order mark.
   const decoder = new TextDecoder(upload.encoding);
   for await (const chunk of upload.read()) {
     const text = decoder.decode(chunk, { stream: true });
@@ -31,8 +31,8 @@ async function* textOf(upload: Upload): AsyncGenerator<string> {
 }
 
 /**
- * The delimiter that stands most often outside quotes in the first line, or the one that a line
- * `sep=;` names.
+ * Finds the delimiter: the one that a line such as `sep=;` names, else the most frequent one
+ * outside quotes in the first line.
  */
 export function delimiterOf(start: string): Delimiter {
   const named = /^sep=([,;\t])\r?\n?/i.exec(start)?.[1];
@@ -67,17 +67,18 @@ function structureFault(error: CsvError, line: number): FieldFault {
 }
 
 /**
- * The parser compares each row with the first one. Where the number of cells differs it makes an
- * error that nobody asked for and nobody reads, which takes eight times as long as reading the row.
+ * Makes the parser forget its first row. It compares every row with it and, when the number of
+ * cells differs, creates an error that nobody reads. That takes eight times as long as reading the
+ * row.
  */
 function forgetFirstRow({ info }: Parser): void {
   (info as { records: number }).records = 0;
 }
 
-/** The rows as they stand in the file. @throws Problem 422 where the file stops being CSV */
+/** The rows exactly as in the file. @throws Problem 422 where the file stops being valid CSV */
 export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGenerator<RawRow> {
   let ended = 0;
-  // The parser takes the two characters of a line end inside quotes for two lines.
+  // The parser counts a CRLF inside quotes as two lines.
   let countedTwice = 0;
   const options: Options<RawRow, string[]> = {
     delimiter,
@@ -94,9 +95,9 @@ export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGener
       return isNamingDelimiter ? null : { line: ended - countIn(cells, LINE_ENDS), cells };
     },
   };
-  // Its types let a record become something else only where columns are named.
+  // The library's types let `on_record` change a record only when columns are named.
   const parser: Parser = parse(options as unknown as Options);
-  // The error comes out of the parser, too.
+  // The callback can ignore the error: the parser reports it too.
   pipeline(Readable.from(textOf(upload)), parser, () => undefined);
   try {
     yield* parser as AsyncIterable<RawRow>;
@@ -109,7 +110,7 @@ export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGener
   }
 }
 
-/** The first line, and what came with it. */
+/** The beginning of the file, at least up to the end of the first line. */
 export async function startOf(upload: Upload): Promise<string> {
   let start = '';
   for await (const text of textOf(upload)) {
@@ -119,5 +120,5 @@ export async function startOf(upload: Upload): Promise<string> {
   return start;
 }
 
-/** What a spreadsheet leaves of rows whose content was deleted. */
+/** True for a row without content, such as spreadsheets leave when its cells were cleared. */
 export const isBlank = ({ cells }: RawRow): boolean => cells.every((cell) => cell.trim() === '');

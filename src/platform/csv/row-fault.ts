@@ -5,8 +5,8 @@ import type { Delimiter } from './csv-text.js';
 import { message } from './messages.js';
 
 /**
- * Why the cells of a row cannot be told apart, or hold what is not text; null when they can be
- * read.
+ * Why a row cannot be read: wrong number of cells, or characters that are not text. Null when it
+ * can be read.
  */
 export function rowFault(
   cells: readonly string[],
@@ -25,7 +25,7 @@ export function rowFault(
   return bad === -1 ? null : { column: headers[bad] ?? '', detail: notStorable() };
 }
 
-/** In a row with more cells than columns: a number that its own comma may have split in two. */
+/** In a row with too many cells, finds a number that its own comma may have split in two. */
 function tornNumber(
   cells: readonly string[],
   columns: readonly MatchedColumn[],

@@ -6,7 +6,7 @@ import { dateIn } from './date-cells.js';
 import type { RowFault } from './import-report.js';
 import { numberIn } from './number-cells.js';
 
-/** Reads the cells of a row by the conventions of its file, and gathers what is wrong with them. */
+/** Reads the cells of a row by the conventions of its file, and collects their faults. */
 export class RowReader {
   readonly faults: RowFault[] = [];
 
@@ -15,13 +15,13 @@ export class RowReader {
     private readonly table: CsvTable,
   ) {}
 
-  /** Notes what is wrong with a column, beside what its cell says. */
+  /** Adds a fault to a column, together with the text of its cell. */
   addFault(column: string, detail: Message): void {
     const value = this.row.cells.get(column);
     this.faults.push({ column, ...(value === undefined ? {} : { value }), detail });
   }
 
-  /** @returns null where the cell is empty, or cannot be read, which is noted */
+  /** @returns null when the cell is empty or cannot be read; the latter is recorded as a fault */
   read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
     const cell = this.row.cells.get(column);
     if (cell === undefined) return null;
@@ -35,7 +35,7 @@ export class RowReader {
     return this.row.cells.get(column)?.trim() ?? null;
   }
 
-  /** A word of a fixed list. */
+  /** Reads a word of a fixed list. */
   word(column: string): string | null {
     const cell = this.row.cells.get(column);
     return cell === undefined ? null : wordIn(cell);
@@ -45,7 +45,7 @@ export class RowReader {
     return this.read(column, (cell) => numberIn(cell, this.table.conventions.decimal));
   }
 
-  /** In the unit that the header names. */
+  /** Reads a measurement in the unit that the header names. */
   quantity(column: string): Quantity | null {
     const value = this.number(column);
     const unit = this.table.columns.get(column)?.unit;

@@ -10,23 +10,23 @@ import { assertManagersBody } from '../access/access.js';
 import { Problem } from '../problems/problem.js';
 import { message } from './messages.js';
 
-/** A hundred thousand rows of three hundred bytes. */
+/** Enough for 100,000 rows of about 300 bytes. */
 const MAX_BYTES = 32 * 1024 * 1024;
 
-/** So much of a file is in memory at a time. */
+/** How much of a file is read into memory at a time. */
 const PIECE = 64 * 1024;
 
-/** In what a file is written; `utf-16` is only told from the others, not read. */
+/** The encoding of a file. `utf-16` is only detected, not read. */
 export type Encoding = 'utf-8' | 'windows-1252' | 'utf-16';
 
 /**
- * A file that was sent as a body. It lies on disk and not in memory, so that it can be read twice,
- * and again when a transaction has to be repeated; under no name, so that nothing is left of it
- * whatever happens to the process.
+ * A CSV file that was sent as a request body. It is kept on disk and not in memory, so that it can
+ * be read twice, and again when a transaction is repeated. The file is unlinked at once: nothing is
+ * left of it, even if the process is killed.
  */
 export class Upload {
   readonly bytes: number;
-  /** Stands for the content where requests are compared. */
+  /** Used instead of the content when requests are compared. */
   readonly sha256: string;
   readonly encoding: Encoding;
   readonly #file: FileHandle;
@@ -40,7 +40,7 @@ export class Upload {
     this.encoding = about.encoding;
   }
 
-  /** The file from its beginning. */
+  /** Reads the file from its beginning. */
   async *read(): AsyncGenerator<Buffer> {
     for (let position = 0; ;) {
       const { bytesRead, buffer } = await this.#file.read(Buffer.alloc(PIECE), 0, PIECE, position);
@@ -50,7 +50,7 @@ export class Upload {
     }
   }
 
-  /** Keeps the file for as long as `work` takes, even when the client has gone. */
+  /** Keeps the file open while `work` runs, even when the client has gone. */
   async using<T>(work: () => Promise<T>): Promise<T> {
     this.#readers++;
     try {
@@ -61,14 +61,14 @@ export class Upload {
     }
   }
 
-  /** Lets the file go, once nobody reads it. */
+  /** Closes the file once nobody reads it. */
   async release(): Promise<void> {
     this.#isOver = true;
     if (this.#readers === 0) await this.#file.close().catch(() => undefined);
   }
 }
 
-/** Learns from the bytes as they come in what the file is written in. */
+/** Detects the encoding from the bytes as they arrive. */
 class EncodingProbe {
   private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
   private isUtf8 = true;
@@ -96,7 +96,7 @@ class EncodingProbe {
   }
 }
 
-/** By its byte order mark, or by every second byte of its beginning being zero. */
+/** True for a UTF-16 byte order mark, or when more than a third of the first bytes are zero. */
 function looksLikeUtf16(start: Uint8Array): boolean {
   const [first, second] = start;
   if ((first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff)) return true;
@@ -119,8 +119,7 @@ async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
     let bytes = 0;
     for await (const chunk of payload as AsyncIterable<Buffer>) {
       bytes += chunk.length;
-      // The rest is taken off the wire all the same, or the client would not come to read the
-      // answer.
+      // Read the rest all the same, or the client would never read the answer.
       if (bytes > MAX_BYTES) continue;
       hash.update(chunk);
       probe.see(chunk);
@@ -141,7 +140,7 @@ function wrongForm(detail: Message): Problem {
   return new Problem(415, 'media-type', detail);
 }
 
-/** Lets the routes that say so take a CSV file as their body. */
+/** Lets the routes that are marked for it accept a CSV body. */
 export function registerCsvBodies(fastify: FastifyInstance): void {
   fastify.addContentTypeParser(
     'text/csv',
@@ -155,7 +154,8 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   fastify.addHook('preHandler', (request: FastifyRequest, reply: FastifyReply, done) => {
     const { body } = request;
     if (body instanceof Upload) {
-      // All is quiet on the line while a large file is worked on; that is no reason to hang up.
+      // Nothing is sent while a large file is processed, so the idle timeout must not close the
+      // connection.
       request.raw.socket.setTimeout(0);
       if (reply.raw.destroyed) void body.release();
       else reply.raw.once('close', () => void body.release());
@@ -164,7 +164,7 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   });
 }
 
-/** The CSV file of a request. */
+/** The CSV file of a request, as a handler parameter. */
 export const CsvUpload = createParamDecorator((_nothing: unknown, context: ExecutionContext): Upload => {
   const { body } = context.switchToHttp().getRequest<FastifyRequest>();
   if (body instanceof Upload) return body;

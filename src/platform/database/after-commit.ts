@@ -3,10 +3,10 @@ import type { EntityManager } from 'typeorm';
 const waiting = new WeakMap<EntityManager, (() => void)[]>();
 
 /**
- * Has something done once a transaction that `Transactions` runs has been committed, and not at all
- * where it is not.
+ * Runs a function after a transaction of `Transactions` has been committed. It does not run when
+ * the transaction is rolled back.
  *
- * @param then must neither fail nor take long: whoever wrote waits for it
+ * @param then must be quick and must not throw: the writer waits for it
  */
 export function afterCommit(tx: EntityManager, then: () => void): void {
   const some = waiting.get(tx);
@@ -14,7 +14,7 @@ export function afterCommit(tx: EntityManager, then: () => void): void {
   else waiting.set(tx, [then]);
 }
 
-/** Does what waits for the commit of the transaction. */
+/** Runs the functions that wait for this transaction's commit. */
 export function committed(tx: EntityManager): void {
   for (const then of waiting.get(tx) ?? []) then();
   waiting.delete(tx);

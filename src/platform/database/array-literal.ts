@@ -1,7 +1,7 @@
 /**
- * A list as PostgreSQL reads an array. The driver makes one, too, by asking of each value what it
- * is; for the tens of thousands of values of a batch that takes longer than all that is done with
- * them.
+ * Writes a list as a PostgreSQL array literal. The driver can do this too, but it checks the type
+ * of every value. For the tens of thousands of values of a batch, that takes longer than all the
+ * other work on them.
  *
  * @example arrayLiteral(['a', null, 2]) // '{"a",NULL,2}'
  */

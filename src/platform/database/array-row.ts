@@ -1,7 +1,8 @@
 /**
- * Makes rows of the arrays of values that a statement for "rows as arrays" gives. A row keeps its
- * array and reads a field from its place there, so making one costs next to nothing, however many
- * columns it has. Its fields are accessors: copy them by name, for a spread does not see them.
+ * Returns a function that makes a row object from an array of values, as a statement in array mode
+ * returns them. The row keeps the array and reads each field from it, so making a row costs next to
+ * nothing, however many columns it has. Its fields are accessors on the prototype: copy them by
+ * name, because a spread does not include them.
  *
  * @param fields the names of the columns, in their order
  * @example arrayRows<{ id: string }>(['id'])(['a5']).id // 'a5'

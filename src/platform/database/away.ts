@@ -1,10 +1,10 @@
-/** SQLSTATE classes and node error codes that say the database cannot be reached at the moment. */
+/** SQLSTATE classes and Node error codes that mean the database cannot be reached at the moment. */
 const AWAY =
   /^(08...|57P0[1235]|53300|ECONNREFUSED|ECONNRESET|ECONNABORTED|EPIPE|ETIMEDOUT|EHOSTUNREACH|ENETUNREACH|ENOTFOUND|EAI_AGAIN)$/;
 
 /**
- * What the driver says in words alone; TypeORM takes a connection back from the work that it broke
- * under, and refuses the rest of it.
+ * Errors of the driver and TypeORM that have no code. The last two come from TypeORM: it takes a
+ * broken connection away from the work that was using it.
  */
 const AWAY_IN_WORDS =
   /Connection terminated|Connection ended|timeout exceeded when trying to connect|Client has encountered a connection error|Client was closed|Query runner already released|query runner was already released/;
@@ -16,9 +16,7 @@ function codeOf(error: unknown): string {
   return typeof known === 'string' ? known : '';
 }
 
-/**
- * Whether an error says that the database is away, and not that it refused what was asked of it.
- */
+/** Whether an error means that the database is away, rather than that it refused the statement. */
 export function isDatabaseAway(error: unknown): boolean {
   return AWAY.test(codeOf(error)) || (error instanceof Error && AWAY_IN_WORDS.test(error.message));
 }
@@ -26,11 +24,11 @@ export function isDatabaseAway(error: unknown): boolean {
 const AGAIN_AFTER_MS = 200;
 
 /**
- * Does work whose outcome must not be lost because the database restarts meanwhile: again while it
- * is away. The work may have been done although its answer was lost, so it must bear being done
- * twice.
+ * Runs work that must survive a restart of the database: repeats it while the database is away. The
+ * work may be done twice, because it can succeed and only its answer be lost. It must allow for
+ * that.
  *
- * @param withinMs after so long the error is passed on
+ * @param withinMs after this long the error is thrown
  */
 export async function whateverRestarts<T>(work: () => Promise<T>, withinMs: number): Promise<T> {
   const until = performance.now() + withinMs;

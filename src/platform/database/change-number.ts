@@ -1,6 +1,9 @@
 import type { Statement } from './statement.js';
 
-/** Lists are tagged by the fleet's change number, so whatever changes one raises it. */
+/**
+ * Raises the fleet's change number. ETags of lists contain it, so every change to a list must raise
+ * it.
+ */
 export function raisingChangeNumber(fleetId: string): Statement {
   return {
     name: 'raise_change_number',

@@ -9,7 +9,8 @@ export interface DataSourceSettings {
   poolSize: number;
   applicationName: string;
   /**
-   * Entity and migration classes; the application hands them in, for this folder knows no feature.
+   * Entity and migration classes. The application passes them in, because this folder knows no
+   * feature.
    */
   schema: DatabaseSchema;
 }
@@ -20,11 +21,12 @@ export interface DatabaseSchema {
 }
 
 /**
- * A TypeORM data source whose connections take a role at start-up and a fleet at check-out.
+ * A TypeORM data source whose connections take a role when they are opened and a fleet when they
+ * are checked out.
  *
- * The start-up option `app.direct` is how the service notices a pooler in between: a
- * transaction-mode pooler would hand one fleet's session setting to another, and does not pass
- * start-up options on.
+ * The start-up option `app.direct` lets the service detect a connection pooler in between. A
+ * transaction-mode pooler drops start-up options, and it would let one fleet's session setting
+ * reach another fleet.
  */
 export function buildDataSource(settings: DataSourceSettings): DataSource {
   const options: DataSourceOptions = {
@@ -52,9 +54,9 @@ export function buildDataSource(settings: DataSourceSettings): DataSource {
 }
 
 /**
- * A data source that is connected.
+ * Opens a data source and connects it.
  *
- * @throws Error when something between the service and PostgreSQL swallowed the start-up options
+ * @throws Error when a pooler between the service and PostgreSQL drops the start-up options
  */
 export function openDataSource(settings: DataSourceSettings): Promise<DataSource> {
   return connect(buildDataSource(settings));
@@ -72,7 +74,7 @@ export async function connect(dataSource: DataSource): Promise<DataSource> {
   }
 }
 
-/** The database was reached in a way that another attempt does not mend. */
+/** The database was reached in a way that trying again does not fix. */
 export class UnsafeConnection extends Error {}
 
 async function refusePooler(dataSource: DataSource): Promise<void> {

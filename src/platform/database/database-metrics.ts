@@ -7,8 +7,8 @@ import { WritePlaces } from './write-places.js';
 import { Metrics } from '../observability/metrics.js';
 
 /**
- * How the process stands with its database connections: what waits for one is what a request waits
- * for.
+ * Metrics of this process's database connections. Work that waits for a connection makes requests
+ * slow.
  */
 @Injectable()
 export class DatabaseMetrics {
@@ -30,7 +30,10 @@ export class DatabaseMetrics {
   }
 }
 
-/** Writes wait before they take a connection, so the connection figures do not show them. */
+/**
+ * Adds metrics of writes. Writes wait before they take a connection, so the connection metrics do
+ * not show them.
+ */
 function addWrites({ registry }: Metrics, places: WritePlaces): void {
   const writes: Gauge<'state'> = new Gauge({
     name: 'weephole_writes',

@@ -3,7 +3,7 @@ import { Problem } from '../problems/problem.js';
 import type { FleetScope } from '../scope/fleet-scope.js';
 import { message } from './messages.js';
 
-/** How long an answer is kept. After that the same key is a new one. */
+/** How long an answer is kept. After that, the key counts as new. */
 export const KEPT_FOR_MS = 24 * 3_600_000;
 
 type Idempotency = NonNullable<FleetScope['idempotency']>;
@@ -19,8 +19,8 @@ interface StoredAnswer extends KeptAnswer {
 }
 
 /**
- * Keeps a second request with the same key out until this transaction ends. @throws Problem 409
- * when another one holds it
+ * Keeps other requests with the same key out until this transaction ends. @throws Problem 409 when
+ * another request holds the key
  */
 export async function lockKey(tx: EntityManager, fleetId: string, { operation, key }: Idempotency) {
   const [lock] = await tx.query<{ free: boolean }[]>(
@@ -38,11 +38,10 @@ export async function lockKey(tx: EntityManager, fleetId: string, { operation, k
 }
 
 /**
- * The answer to an earlier request with this key, null when there was none in the last 24 hours.
- * A record older than that is removed, to make room for the new one; the worker removes the
- * others.
+ * Returns the answer to an earlier request with this key; null when there was none in the last 24
+ * hours. Removes an older record to make room for the new one. The worker removes the others.
  *
- * @throws Problem 422 when the key was used for another request
+ * @throws Problem 422 when the key was used for a different request
  */
 export async function recordedAnswer(
   tx: EntityManager,
@@ -101,9 +100,7 @@ export function removingOldAnswers(
   };
 }
 
-/**
- * Removes some of the fleet's answers that are kept no longer, the oldest first. @returns how many
- */
+/** Removes some of the fleet's expired answers, the oldest first. @returns how many */
 export async function removeOldAnswers(
   manager: EntityManager,
   fleetId: string,

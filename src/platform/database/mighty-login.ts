@@ -2,9 +2,9 @@ import { Logger } from '@nestjs/common';
 import type { DataSource } from 'typeorm';
 
 /**
- * Says in the log where a process that answers requests or works for fleets logs in as one who
- * may do everything. Taking a role binds what the service itself asks; whoever could slip in a
- * statement would give the role up again.
+ * Logs a warning when the process has logged in as a superuser or as a role that bypasses row-level
+ * security. Taking a lesser role only limits the service's own statements: an injected statement
+ * could drop that role again.
  */
 export async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
   const [row] = await dataSource.query<{ login: string; role: string }[]>(

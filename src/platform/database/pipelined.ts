@@ -1,21 +1,22 @@
 import { forEachYielding } from '../concurrency/yielding.js';
 
-/** in_failed_sql_transaction: a statement came after one that had failed. */
+/** in_failed_sql_transaction: an earlier statement of the transaction failed. */
 const CAME_AFTER = '25P02';
 
 /**
- * Sends statements of one transaction one after the other without waiting for the first, and waits
- * for all. Should one fail, those behind it fail for that reason alone; all have ended before this
- * does, so that none is sent after the transaction.
+ * Sends the statements of one transaction without waiting for answers in between, then waits for
+ * all of them. When one fails, those after it fail as a consequence. All have ended before this
+ * returns or throws, so none can run after the transaction.
  *
- * @param senders each sends one; others get a turn in between, where what is sent is large
- * @throws what the statement failed with that was the first to
+ * @param senders each sends one statement; others get a turn in between, because sending can take
+ *   long
+ * @throws the error of the statement that failed first
  */
 export async function pipelined(senders: readonly (() => Promise<unknown>)[]): Promise<void> {
   const statements: Promise<unknown>[] = [];
   await forEachYielding(senders, (send) => {
     const statement = send();
-    // It may fail before it is waited for.
+    // The statement may fail before anything awaits it.
     statement.catch(() => undefined);
     statements.push(statement);
   });

@@ -16,7 +16,7 @@ interface FleetRow extends ObjectLiteral {
   id: string;
 }
 
-/** One row of the current fleet. @throws Problem 404 when there is none */
+/** Returns one row of the current fleet. @throws Problem 404 when there is none */
 export async function rowOf<T extends FleetRow>(
   manager: EntityManager,
   entity: EntityTarget<T>,
@@ -29,8 +29,8 @@ export async function rowOf<T extends FleetRow>(
 }
 
 /**
- * The row, locked against other writers until the transaction ends. @throws Problem 404 when there
- * is none
+ * Returns the row and locks it against other writers until the transaction ends. @throws Problem
+ * 404 when there is none
  */
 export async function lockedRowOf<T extends FleetRow>(
   tx: EntityManager,
@@ -48,7 +48,7 @@ export async function lockedRowOf<T extends FleetRow>(
 
 export type { PageQuery };
 
-/** Reads the rows of a page, in the order of its keys, which are properties of the entity. */
+/** Reads the rows of a page in the order of its keys, which are properties of the entity. */
 export function readPage<T extends FleetRow, Key extends keyof T & string>(
   builder: SelectQueryBuilder<T>,
   { names, after, rowsToRead }: KeysetPage<Key>,
@@ -66,7 +66,7 @@ export function readPage<T extends FleetRow, Key extends keyof T & string>(
 }
 
 /**
- * A page of the fleet's rows in the order of a text column and the id.
+ * A page of the fleet's rows, ordered by a text column and then by id.
  *
  * @param column the property to sort by; an index on (fleet, column) makes the page a range scan
  * @param filters what the cursor is bound to

@@ -3,9 +3,9 @@ import { currentReach, type Reach } from '../scope/fleet-scope.js';
 import type { Statement } from './statement.js';
 
 /**
- * The one gate between the service and its tables. TypeORM asks this pool for every connection it
- * uses, and the pool tells the connection which fleet the work is for before handing it out;
- * row-level security does the rest. Work outside a fleet sees no row.
+ * The only gate between the service and its tables. TypeORM takes every connection from this pool.
+ * Before the pool hands one out, it tells the connection which fleet the work is for, and row-level
+ * security does the rest. Work outside a fleet sees no rows.
  */
 type ConnectCallback = (
   error: Error | undefined,
@@ -14,8 +14,8 @@ type ConnectCallback = (
 ) => void;
 
 /**
- * Dates stay civil dates (a JavaScript Date would put them in the server's zone), and counts stay
- * numbers.
+ * Keeps dates as text, because a JavaScript Date would put them in the server's time zone, and
+ * counts as numbers.
  */
 const PARSERS = new Map<number, (text: string) => unknown>([
   [pg.types.builtins.DATE, (text) => text],
@@ -29,19 +29,19 @@ const types = {
 };
 
 const setFleet = { name: 'set_fleet', text: "select set_config('app.fleet_id', $1, false)" };
-// A role of its own, so that the plans of whoever sees the whole fleet know nothing of depots.
+// A separate role, so that plans for a whole fleet do not include the depot conditions.
 const setReach = {
   name: 'set_reach',
   text: "select set_config('app.fleet_id', $1, false), set_config('app.depot_ids', $2, false), set_config('role', $3, false)",
 };
 
-/** Hears a statement, its values, and the name it is kept prepared under. */
+/** Called with a statement, its values, and the name it is prepared under. */
 type StatementListener = (text: string, values: readonly unknown[], name?: string) => void;
 
-/** With these a test counts statements; the switch of the scope is not one. */
+/** Lets tests count statements. Statements that switch the scope are not reported. */
 export const statementListeners = new Set<StatementListener>();
 
-/** @param statement its text, or all of it, as `pg` takes them */
+/** @param statement its text or a query object, as `pg` accepts them */
 function tellListeners(statement: unknown, valuesBeside: unknown): void {
   const { text, values, name } = (
     typeof statement === 'string' ? { text: statement, values: valuesBeside } : (statement ?? {})
@@ -51,22 +51,22 @@ function tellListeners(statement: unknown, valuesBeside: unknown): void {
 }
 
 class ScopedClient extends pg.Client {
-  /** What this connection is set to, as the key of a reach; undefined when not known. */
+  /** The key of the reach this connection is set to; undefined when not known. */
   setFor: string | undefined;
-  /** Whether it is set to some depots of a fleet. */
+  /** Whether the connection is limited to some depots of a fleet. */
   isInDepots = false;
-  /** What it was handed out for, while it is handed out. */
+  /** The key of the reach it is checked out for; undefined while it is in the pool. */
   checkedOutFor: string | undefined;
 
   constructor(config?: string | pg.ClientConfig) {
     super(config);
-    // A connection that breaks tells whoever waits for an answer on it. It also emits the error,
-    // and between check-out and the first statement nobody would listen: that would end the
-    // process.
+    // When a connection breaks, whoever waits for an answer gets the error. The connection also
+    // emits it. Between check-out and the first statement nobody listens, and an unhandled error
+    // would end the process.
     this.on('error', () => undefined);
   }
 
-  // pg's query() has many overloads; the gate only looks at the scope and passes all of them on.
+  // pg's query() has many overloads. The gate only checks the scope and passes everything on.
   override query(...args: unknown[]): never {
     if (this.checkedOutFor !== undefined && currentReach().key !== this.checkedOutFor) {
       throw new Error('a database connection was used outside the fleet it was taken for');
@@ -76,8 +76,8 @@ class ScopedClient extends pg.Client {
   }
 
   /**
-   * Sets what may be seen for all that is asked from now on. Should that ever fail, the connection
-   * is closed before it can answer anything else.
+   * Limits what all later statements can see. If that fails, the connection is closed before it can
+   * answer anything else.
    */
   setTo({ fleetId, depotIds, key }: Reach): void {
     const wasInDepots = this.isInDepots;
@@ -94,7 +94,8 @@ class ScopedClient extends pg.Client {
             ],
           }
         : { ...setFleet, values: [fleetId] };
-    // One write to the socket for this and for what the caller asks in the same turn.
+    // Send this and the caller's statement in one write to the socket, when both come in the same
+    // turn.
     const { stream } = this.connection;
     stream.cork();
     process.nextTick(() => stream.uncork());
@@ -124,8 +125,8 @@ class ScopedPool extends pg.Pool {
         this.connect((error, client) => (client ? resolve(client) : reject(error)));
       });
     }
-    // Read now, not in the callback: by then the request that released the connection may be the
-    // one whose scope is seen.
+    // Read the reach now, not in the callback: the callback may run in the context of the request
+    // that released the connection.
     const reach = currentReach();
     super.connect(
       (error: Error | undefined, pooled?: pg.PoolClient, release?: (error?: Error | boolean) => void) => {
@@ -140,7 +141,7 @@ class ScopedPool extends pg.Pool {
           (client as unknown as pg.PoolClient).release = giveBack;
           callback(undefined, pooled, giveBack);
         };
-        // Not waited for: what is asked next on this connection goes out with it, and is done after
+        // Not awaited: the caller's first statement goes out right behind this one and runs after
         // it.
         if (client.setFor !== reach.key) client.setTo(reach);
         handOut();
@@ -149,5 +150,5 @@ class ScopedPool extends pg.Pool {
   }
 }
 
-/** What TypeORM takes for the `pg` package. */
+/** Replaces the `pg` package for TypeORM. */
 export const scopedPg = { ...pg, native: undefined, Client: ScopedClient, Pool: ScopedPool };

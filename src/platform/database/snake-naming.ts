@@ -1,12 +1,11 @@
 import { DefaultNamingStrategy } from 'typeorm';
 
-/** The column in which a property is stored. */
+/** The name of the column that stores a property. */
 export const columnOf = (property: string): string =>
   property.replaceAll(/[A-Z]/g, (capital) => `_${capital.toLowerCase()}`);
 
 /**
- * Columns are snake_case in the database and camelCase in the code; every other name is given
- * explicitly.
+ * Names columns in snake_case for properties in camelCase. All other names are given explicitly.
  */
 export class SnakeNaming extends DefaultNamingStrategy {
   override columnName(propertyName: string, customName: string | undefined): string {

@@ -11,12 +11,12 @@ import { runStatement } from './statement.js';
 import { WritePlaces } from './write-places.js';
 
 const MAX_TRIES = 4;
-/** serialization_failure, deadlock_detected: the work can be done again. */
+/** serialization_failure and deadlock_detected: the work can be repeated. */
 const RETRYABLE = new Set(['40001', '40P01']);
 
 /**
- * Two requests with one key or one report: the one that lost looks again, and finds what the other
- * made.
+ * Unique constraints that fail when two requests have the same key or report. The one that lost is
+ * repeated and finds what the other one stored.
  */
 const MADE_BY_BOTH = new Set(['idempotency_records_pk', 'job_reports_pk', 'job_lines_pk']);
 
@@ -26,7 +26,10 @@ function isRetryable(error: unknown): boolean {
   return RETRYABLE.has(code ?? '') || MADE_BY_BOTH.has(constraint ?? '');
 }
 
-/** Runs a transaction, again where PostgreSQL ended it: a deadlock, a serialization failure. */
+/**
+ * Runs a transaction, and repeats it after a deadlock, a serialization failure or a race for the
+ * same key.
+ */
 export async function repeating<T>(run: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt++) {
     try {
@@ -38,20 +41,20 @@ export async function repeating<T>(run: () => Promise<T>): Promise<T> {
   }
 }
 
-/** What a write answers with: its body, and the status where it is not the usual one. */
+/** The answer of a write: its body, and its status when that is not the usual one. */
 export interface Written<T> {
   body: T;
   status?: number;
 }
 
-/** A record that may be of a vehicle. */
+/** A record that may belong to a vehicle. */
 interface OfVehicle {
   fleetId: string;
   id: string;
   vehicleId: string | null;
 }
 
-/** Runs a use case's write as one transaction. */
+/** Runs each write as one transaction. */
 @Injectable()
 export class Transactions {
   private vehicleId: string | null = null;
@@ -63,10 +66,10 @@ export class Transactions {
   ) {}
 
   /**
-   * For a write about one vehicle, so that the writes of a busy vehicle leave connections to the
-   * rest of its fleet.
+   * For a write to one vehicle, so that the writes of a busy vehicle leave connections to the rest
+   * of its fleet.
    *
-   * @param vehicleId null where the write turns out to be about several
+   * @param vehicleId null when the write turns out to affect several vehicles
    */
   ofVehicle(vehicleId: string | null): Transactions {
     const own = new Transactions(this.dataSource, this.clock, this.places);
@@ -75,8 +78,8 @@ export class Transactions {
   }
 
   /**
-   * As `ofVehicle`, for a write about a record of a vehicle; of no vehicle where there is no such
-   * record.
+   * Like `ofVehicle`, for a write to a record that belongs to a vehicle. Without such a record, the
+   * write counts for no vehicle.
    */
   async ofVehicleWith(kind: EntityTarget<OfVehicle>, id: string): Promise<Transactions> {
     const record = await this.dataSource.manager.findOne(kind, {
@@ -87,10 +90,10 @@ export class Transactions {
   }
 
   /**
-   * Runs `work` in a transaction on behalf of the current fleet, again when PostgreSQL asks for it.
-   * The fleet's change number rises last, so that fleets do not wait for one another's work. With
-   * an `Idempotency-Key`, the answer is stored in the same transaction, and the same request again
-   * gets it without doing the work.
+   * Runs `work` in a transaction on behalf of the current fleet, and repeats it when PostgreSQL
+   * asks for that. Raises the fleet's change number last, because that locks it for the fleet's
+   * other writes. With an `Idempotency-Key`, stores the answer in the same transaction; when the
+   * request is repeated, returns that answer without doing the work.
    */
   async write<T>(
     work: (tx: EntityManager) => Promise<T>,
@@ -100,7 +103,7 @@ export class Transactions {
     return (await this.writeWith(async (tx) => ({ body: await work(tx), status }), planning)).body;
   }
 
-  /** As `write`, for work that decides on the status of its answer. */
+  /** Like `write`, for work that chooses the status of its answer. */
   writeWith<T>(
     work: (tx: EntityManager) => Promise<Written<T>>,
     planning: Planning = 'auto',
@@ -110,8 +113,8 @@ export class Transactions {
       const written = await this.dataSource.transaction(async (tx) => {
         done = tx;
         const begun = this.begin(tx, planning);
-        // Sent before anything else, and not waited for. Where it fails, nothing after it is done,
-        // for that reason alone.
+        // This statement is sent first and not awaited. If it fails, the statements after it fail
+        // too.
         begun.catch(() => undefined);
         try {
           return await this.once(tx, work);
@@ -124,10 +127,7 @@ export class Transactions {
     });
   }
 
-  /**
-   * Runs `work` in a transaction of which nothing is kept: what a change would do, without doing
-   * it.
-   */
+  /** Runs `work` in a transaction and rolls it back, to show what a change would do. */
   tryOut<T>(work: (tx: EntityManager) => Promise<T>): Promise<T> {
     return this.insisting(async () => {
       const runner = this.dataSource.createQueryRunner();
@@ -147,9 +147,9 @@ export class Transactions {
   }
 
   /**
-   * Says who acts, for the audit, whose entries the database writes by itself; how long a request
-   * waits for a lock, where a job waits for as long as a statement may take; and how statements are
-   * planned.
+   * Sets up the transaction: who acts, for the audit entries that the database writes itself; how
+   * long to wait for a lock; and how statements are planned. A job waits for a lock as long as a
+   * statement may take, a request not as long.
    */
   private async begin(tx: EntityManager, planning: Planning): Promise<void> {
     const { actor, caller } = fleetScope();

@@ -4,25 +4,25 @@ import type { Caller } from '../scope/fleet-scope.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** How many writes may hold a connection of this process, and how many may wait for that. */
+/** How many writes may hold a connection of this process, and how many may wait for one. */
 export interface WriteLimits {
-  /** Writes of all fleets together that hold a connection. */
+  /** Writes of all fleets together that may hold a connection. */
   all: number;
   ofFleet: number;
   ofVehicle: number;
   waitingOfFleet: number;
   waitingOfVehicle: number;
-  /** How long a request waits for its turn at most, in milliseconds. */
+  /** How long a request waits for its turn, in milliseconds. */
   patienceMs: number;
-  /** How long it then waits at most for what another transaction has locked. */
+  /** How long it then waits for a lock of another transaction, in milliseconds. */
   lockPatienceMs: number;
 }
 
 /**
- * The limits that follow from the size of the pool. A quarter of the connections is left to
- * reads, and one fleet gets a sixth: so the reads of others stay quick while it posts as fast as
- * it can (`npm run bench -- --only busy-vehicles`). Where a fleet gets more than one, one vehicle
- * never has them all.
+ * The limits for a pool of this size. Reads keep a quarter of the connections, and one fleet gets a
+ * sixth for its writes. The reads of other fleets stay fast while that fleet posts as fast as it
+ * can (`npm run bench -- --only busy-vehicles`). When a fleet gets more than one connection, one
+ * vehicle never gets all of them.
  *
  * @example writeLimits(12) // all 9, ofFleet 2, ofVehicle 1
  */
@@ -36,18 +36,21 @@ export function writeLimits(connections: number): WriteLimits {
   };
 }
 
-/** Who writes. */
+/** A write that asks for a place: its fleet, its vehicle and its caller. */
 export interface Writer {
   fleetId: string;
-  /** The one vehicle that the write locks; null where it locks several, none, or not known yet. */
+  /**
+   * The vehicle that the write locks; null when it locks several or none, or when that is not
+   * known.
+   */
   vehicleId: string | null;
-  /** Left out in a background job, which waits for as long as it takes. */
+  /** Left out for a background job, which waits as long as it takes. */
   caller: Caller | undefined;
 }
 
 interface Waiter {
   vehicleId: string | null;
-  /** Whether it may be refused. */
+  /** True for a request, which may be refused. A job waits. */
   isRequest: boolean;
   admit: () => void;
   refuse: (why: Problem) => void;
@@ -56,7 +59,7 @@ interface Waiter {
 class FleetWrites {
   held = 0;
   readonly heldOf = new Map<string, number>();
-  /** In the order of their coming. */
+  /** In the order in which they came. */
   readonly waiting = new Set<Waiter>();
 
   waitingOf(vehicleId: string): number {
@@ -70,33 +73,33 @@ const RETRY_AFTER_SECONDS = 5;
 
 const SOON = { seconds: RETRY_AFTER_SECONDS };
 
-/** @param members what the problem tells besides */
+/** @param members extra members of the problem */
 function tooBusy(why: Message, members: Record<string, number> = {}): Problem {
   return new Problem(503, 'too-busy', why, [], { 'retry-after': String(RETRY_AFTER_SECONDS) }, members);
 }
 
-/** Another change kept a record locked for too long. */
+/** Another change has kept a record locked for too long. */
 export function recordBusy(): Problem {
   const headers = { 'retry-after': String(RETRY_AFTER_SECONDS) };
   const detail = message('record-locked-too-long', SOON);
   return new Problem(503, 'too-busy', detail, [], headers, {}, message('title-record-busy'));
 }
 
-/** Nobody reads it, and the log of requests shows it. */
+/** The client has gone, so nobody reads this answer. It only shows in the request log. */
 const gone = (): Problem => new Problem(499, 'caller-gone', message('caller-gone'));
 
 /**
- * Bounds how many writes hold a database connection, so that those that wait for the lock of one
- * vehicle leave connections to everybody else. The rest wait here, where waiting costs no
- * connection: within a fleet first come, first served, and the fleets in turn.
+ * Limits how many writes hold a database connection, so that writes that wait for the lock of one
+ * vehicle leave connections to everybody else. The other writes wait here, where waiting costs no
+ * connection. Within a fleet, first come, first served; the fleets take turns.
  *
- * A write of several vehicles counts for its fleet alone. A write takes its one place in one step
- * and never waits for a second one, so writes cannot wait for each other in a circle.
+ * A write to several vehicles counts for its fleet only. A write takes its one place in one step
+ * and never waits for a second one, so writes cannot deadlock here.
  */
 export class WritePlaces implements BeforeApplicationShutdown {
   private held = 0;
   private readonly fleets = new Map<string, FleetWrites>();
-  /** How many requests were refused, by why. */
+  /** How many requests were refused, by reason. */
   readonly refused = { full: 0, late: 0, gone: 0 };
 
   constructor(readonly limits: WriteLimits) {}
@@ -112,9 +115,10 @@ export class WritePlaces implements BeforeApplicationShutdown {
   }
 
   /**
-   * Does a write's work once there is a place for it.
+   * Runs the work of a write once there is a place for it.
    *
-   * @throws Problem 503 when too many wait already, or when it waited for too long
+   * @throws Problem 503 when too many writes are waiting, or when this one has waited for too
+   *   long
    */
   async taking<T>(writer: Writer, work: () => Promise<T>): Promise<T> {
     const { fleetId, vehicleId } = writer;
@@ -129,7 +133,9 @@ export class WritePlaces implements BeforeApplicationShutdown {
     }
   }
 
-  /** Requests that still wait when the process ends are told to go elsewhere. */
+  /**
+   * Refuses the requests that still wait when the process ends, so that clients try another one.
+   */
   beforeApplicationShutdown(): void {
     const detail = message('service-restarting');
     const headers = { connection: 'close', 'retry-after': String(RETRY_AFTER_SECONDS) };
@@ -159,7 +165,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
       if (left > 0) fleet.heldOf.set(vehicleId, left);
       else fleet.heldOf.delete(vehicleId);
     }
-    // A fleet that writes nothing just now comes before those that do.
+    // When all places were taken, fleets that hold none come first.
     const idle = [...this.fleets].filter(([, { held }]) => held === 0);
     const next = wasFull ? [...idle, ...this.fleets] : [[fleetId, fleet] as [string, FleetWrites]];
     this.admitNext(next);
@@ -167,8 +173,8 @@ export class WritePlaces implements BeforeApplicationShutdown {
   }
 
   /**
-   * One place became free, so at most one waiter can be admitted: the first there is a place for,
-   * of the fleet whose last admission was longest ago.
+   * Admits at most one waiter, because one place became free. Starts with the fleet whose last
+   * admission is longest ago, and takes its first waiter that fits.
    */
   private admitNext(fleets: Iterable<[string, FleetWrites]>): void {
     for (const [fleetId, fleet] of fleets) {
@@ -193,7 +199,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
     try {
       await new Promise<void>((resolve, reject) => {
         waiter.admit = () => {
-          // At once, so that nothing else is admitted in its stead or refuses it.
+          // Removed at once, so that nothing else can admit or refuse this waiter.
           fleet.waiting.delete(waiter);
           resolve();
         };
@@ -219,7 +225,7 @@ export class WritePlaces implements BeforeApplicationShutdown {
     }
   }
 
-  /** @throws Problem 503 when as many wait as may */
+  /** @throws Problem 503 when the maximum number of writes is waiting */
   private assertRoom(fleet: FleetWrites, vehicleId: string | null): void {
     const { waitingOfFleet, waitingOfVehicle } = this.limits;
     const present = fleet.waiting.size;

@@ -5,7 +5,7 @@ import { stopPostmaster, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
 import { hasBeenWaitedFor, logPathOf, startServer, type Running, type StartOptions } from './start-server.js';
 
-/** A server that stops more often than this within the time below is not restarted. */
+/** A server that stops more often than this within `ENDS_WITHIN_MS` is not restarted. */
 const ENDS_LIMIT = 5;
 const ENDS_WITHIN_MS = 60_000;
 /** Consecutive failed starts before giving up. */

@@ -23,7 +23,7 @@ export function Amount(
   );
 }
 
-/** A number in a query parameter; it stays text. */
+/** A number in a query parameter. It is validated, but stays text. */
 export function AmountText(options: FieldOptions & { min: number; max: number }): PropertyDecorator {
   return field(
     options,

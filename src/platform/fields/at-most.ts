@@ -1,11 +1,11 @@
 import { Type } from 'class-transformer';
 
 /**
- * Cuts a list that is longer than its field takes, before its entries are turned into objects:
- * what is left is still too long and refused for it, and a list of a million entries takes no
- * longer than one of `max`.
+ * Cuts a list that is too long for its field before its entries are turned into objects. What is
+ * left is still too long, so it is refused. A list of a million entries thus takes no longer than
+ * one of `max`.
  *
- * @param type the class of its entries; none for a list of plain values
+ * @param type the class of its entries; left out for a list of plain values
  */
 export function AtMost(max: number, type: () => new () => object = () => Object): PropertyDecorator {
   return Type((about) => {

@@ -45,7 +45,7 @@ export function Choices(
   );
 }
 
-/** Several choices in one query parameter, with commas between them; it stays text. */
+/** Several choices in one query parameter, separated by commas. It stays text. */
 export function ChoiceList(values: readonly string[], options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,

@@ -6,8 +6,8 @@ import type { Wording } from './wording.js';
 import { worded } from './wording.js';
 
 /**
- * What every field decorator takes: whether the field may be left out, and what the API document
- * says of it.
+ * Options of every field decorator: whether the field may be left out, and its entry in the API
+ * document.
  */
 export interface FieldOptions {
   optional?: boolean;
@@ -15,10 +15,10 @@ export interface FieldOptions {
   example?: unknown;
 }
 
-/** Says what is wrong with a value; null where nothing is. */
+/** Returns what is wrong with a value, or null when nothing is. */
 export type Rule = (value: unknown, object: object) => Message | null;
 
-/** @param each whether the rule is for each entry of a list */
+/** @param each whether the rule applies to each entry of a list */
 export function satisfies(name: string, rule: Rule, each = false): PropertyDecorator {
   const wording: Wording = (value, object) => {
     const wrong = each && Array.isArray(value) ? firstBad(value, rule, object) : value;

@@ -1,5 +1,6 @@
 /**
- * The decorators of DTO fields: each validates its field, words the fault and documents the field.
+ * The decorators of DTO fields. Each one validates its field, words the fault and documents the
+ * field.
  */
 export { Amount, Amounts, AmountText } from './amounts.js';
 export { Choice, ChoiceList, Choices, Flag } from './choices.js';

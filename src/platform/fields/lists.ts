@@ -8,7 +8,7 @@ import { saying, worded } from './wording.js';
 /**
  * A list of at most `max` entries.
  *
- * @param type the class of its entries; none for a list of plain values
+ * @param type the class of its entries; left out for a list of plain values
  */
 export function ListOf(max: number, type?: () => new () => object): PropertyDecorator {
   return applyDecorators(
@@ -23,7 +23,7 @@ export function AtLeast(min: number): PropertyDecorator {
   return ArrayMinSize(min, saying(message('field-list-too-short', { min })));
 }
 
-/** A list in which nothing is named twice. */
+/** A list without repeated entries. */
 export function EachOnce(): PropertyDecorator {
   return ArrayUnique(
     worded((value) => {

@@ -2,7 +2,7 @@ import { messages } from '../../domain/message.js';
 
 const GIVEN = { given: 'text' } as const;
 
-/** What is wrong with a field; its place is told beside it. */
+/** Faults of fields. The place of the field is reported separately. */
 export const message = messages({
   'field-required': {},
   'field-required-choice': { allowed: 'list' },

@@ -9,8 +9,8 @@ import { shown } from './shown.js';
 import { worded } from './wording.js';
 
 /**
- * The API document takes a function for a class that is yet to come only if the function is named
- * `type`; this one is.
+ * Names the class lazily. The API document builder recognises such a function only by its name,
+ * `type`.
  */
 function documentedClass(classOf: () => new () => object): ApiPropertyOptions {
   return { type: () => classOf() };

@@ -7,8 +7,8 @@ import { message } from './messages.js';
 import { shown } from './shown.js';
 
 /**
- * Least and greatest value of each measure that the service takes, in its canonical unit: generous,
- * and finite.
+ * The smallest and largest value that the service accepts for each measure, in its canonical unit.
+ * The limits are generous, but finite.
  */
 const LIMITS: Record<MeasureKind, { min: number; max: number }> = {
   distance: { min: 0, max: 10_000_000 },
@@ -28,10 +28,10 @@ export interface QuantityLimits {
 }
 
 /**
- * Why a value is not a quantity of the measure; null when it is one.
+ * Returns why a value is not a quantity of the measure; null when it is one.
  *
- * @param limits least and greatest value in the measure's canonical unit, where they differ from
- * the usual ones
+ * @param limits smallest and largest value in the canonical unit, where they differ from the
+ *   usual ones
  */
 export function quantityFault(
   value: unknown,
@@ -49,7 +49,7 @@ export function quantityFault(
   return rangeFault({ value: amount, unit } as Quantity, kind, limits);
 }
 
-/** A quantity as it was sent. */
+/** A quantity as sent, not validated yet. */
 interface Loose {
   value?: unknown;
   unit?: unknown;
@@ -81,7 +81,7 @@ function rangeFault(quantity: Quantity, kind: MeasureKind, limits: QuantityLimit
   return null;
 }
 
-/** A value with its unit; any unit of the right dimension is taken. */
+/** A value with its unit. Every unit of the measure is accepted. */
 export function QuantityOf(
   kind: MeasureKind,
   options: FieldOptions & QuantityLimits = {},
@@ -103,7 +103,9 @@ export function QuantityOf(
   );
 }
 
-/** A value with its unit where another field of the same object decides which units are taken. */
+/**
+ * A value with its unit, when another field of the same object decides which units are accepted.
+ */
 export function QuantityByChoice<T extends object>(
   unitsFor: (object: T) => readonly Unit[],
   every: readonly Unit[],

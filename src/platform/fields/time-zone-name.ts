@@ -3,9 +3,9 @@ import { message } from './messages.js';
 import { shown } from './shown.js';
 
 /**
- * Why a text is not the name of a time zone; null when it is one. Offsets and abbreviations are
- * refused: `-07:00` and `MST` know no daylight saving time, and would put half the year's days an
- * hour out.
+ * Returns why a text is not the name of a time zone; null when it is one. Offsets and abbreviations
+ * are refused: `-07:00` and `MST` have no daylight saving time, so the time would be an hour wrong
+ * for half of the year.
  */
 export function timeZoneFault(value: unknown): Message | null {
   if (value === undefined || value === null) return message('field-time-zone-required');

@@ -10,7 +10,7 @@ const EARLIEST_YEAR = 1950;
 const LATEST_YEAR = 2150;
 const RFC_3339 = /^\d{4}-\d{2}-\d{2}[Tt ]\d{2}:\d{2}:\d{2}(\.\d{1,9})?([Zz]|[+-]\d{2}:\d{2})$/;
 
-/** Why a text is not an instant in RFC 3339 form; null when it is one. */
+/** Returns why a text is not an RFC 3339 instant; null when it is one. */
 export function instantFault(value: unknown): Message | null {
   if (value === undefined || value === null) return message('field-required');
   if (typeof value !== 'string' || value.length > 40)
@@ -25,7 +25,7 @@ export function instantFault(value: unknown): Message | null {
     : null;
 }
 
-/** Why a text is not a civil date; null when it is one. */
+/** Returns why a text is not a civil date; null when it is one. */
 export function dateFault(value: unknown): Message | null {
   if (value === undefined || value === null) return message('field-required');
   if (typeof value !== 'string' || !/^\d{4}-\d{2}-\d{2}$/.test(value))
@@ -45,7 +45,7 @@ export function dateFault(value: unknown): Message | null {
   }
 }
 
-/** An instant in RFC 3339 form, with an offset. */
+/** An RFC 3339 instant with an offset. */
 export function Instant(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', format: 'date-time' }, satisfies('instant', instantFault));
 }
@@ -55,7 +55,7 @@ export function CivilDate(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', format: 'date' }, satisfies('civilDate', dateFault));
 }
 
-/** Civil dates in the fleet's time zone, each once. */
+/** Civil dates in the fleet's time zone, without repeats. */
 export function CivilDates(options: FieldOptions & { maxItems: number }): PropertyDecorator {
   const { maxItems } = options;
   return field(
@@ -67,7 +67,7 @@ export function CivilDates(options: FieldOptions & { maxItems: number }): Proper
   );
 }
 
-/** A civil date, or an instant, which stands for its date in the zone in question. */
+/** A civil date, or an instant that means its date in the relevant time zone. */
 export function CivilDateOrInstant(options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
@@ -98,7 +98,7 @@ export function TimeOfDay(options: FieldOptions = {}): PropertyDecorator {
   );
 }
 
-/** A time zone by its IANA name. */
+/** A time zone, given by its IANA name. */
 export function TimeZone(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', example: 'America/Denver' }, satisfies('timeZone', timeZoneFault));
 }

@@ -2,7 +2,7 @@ import type { ValidationError, ValidationOptions } from 'class-validator';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** Says what is wrong with a value of an object. */
+/** Returns what is wrong with a value of an object. */
 export type Wording = (value: unknown, object: object) => Message | null;
 
 interface Context {
@@ -10,30 +10,30 @@ interface Context {
 }
 
 /**
- * The options of a constraint whose fault is a message. The library knows texts alone, which are
- * composed before anybody knows the reader: so a constraint carries how it is worded, and
- * `faultOf` asks it.
+ * Validation options for a constraint whose fault is a `Message`. The library only knows texts, and
+ * it makes them before the reader is known. So the constraint carries its wording, and `faultOf`
+ * reads it.
  */
 export function worded(wording: Wording): ValidationOptions {
   return { message: 'is not acceptable', context: { wording } satisfies Context };
 }
 
-/** The same, where it depends on nothing. */
+/** Like `worded`, for a fault that does not depend on the value. */
 export function saying(said: Message): ValidationOptions {
   return worded(() => said);
 }
 
-/** What is wrong with a field that is missing. */
+/** The fault of a missing field. */
 export function required(): Message {
   return message('field-required');
 }
 
-/** What is wrong with a field that nobody knows. */
+/** The fault of an unknown field. */
 export function unknownField(): Message {
   return message('field-unknown');
 }
 
-/** What the first constraint that an error names says. */
+/** The message of the first constraint that an error names. */
 export function faultOf({ constraints = {}, contexts = {}, value, target = {} }: ValidationError): Message {
   const [constraint = ''] = Object.keys(constraints);
   if (constraint === 'whitelistValidation') return unknownField();

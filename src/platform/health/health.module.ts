@@ -1,7 +1,7 @@
 import { Module } from '@nestjs/common';
 import { HealthController } from './health.controller.js';
 
-/** Whether the service lives and can work. */
+/** Reports whether the service is alive and ready. */
 @Module({
   controllers: [HealthController],
 })

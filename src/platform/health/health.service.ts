@@ -8,7 +8,7 @@ import { QUEUE_CONNECTIONS } from '../queue/work-queue.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** What the service needs to do its work, and whether it is there. */
+/** The parts that the service needs, all of them up. */
 export interface Readiness {
   status: 'ready';
   database: 'up';
@@ -16,7 +16,10 @@ export interface Readiness {
   queue: 'up';
 }
 
-/** A part that has not answered by then is away; a readiness probe gives up soon itself. */
+/**
+ * A part that has not answered within this time counts as away. The readiness probe itself would
+ * soon give up.
+ */
 const ANSWER_WITHIN_MS = 2_000;
 
 type Check = () => Promise<Message | null>;
@@ -28,7 +31,7 @@ export class HealthService {
     @Inject(QUEUE_CONNECTIONS) private readonly queue: QueueConnections,
   ) {}
 
-  /** @throws Problem 503 that names what is away */
+  /** @throws Problem 503 that names the parts that are away */
   async readiness(): Promise<Readiness> {
     const faults = await Promise.all([
       faultOf('database', () => this.checkDatabase()),

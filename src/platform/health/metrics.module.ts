@@ -5,10 +5,7 @@ import { Metrics } from '../observability/metrics.js';
 import { OperatorListener } from './operator-listener.js';
 import { QueueMetrics } from '../queue/queue-metrics.js';
 
-/**
- * What a process measures of itself, and whether it is well: for every process, since a worker has
- * its figures as well.
- */
+/** Metrics and health of a process. Every process has this module, workers too. */
 @Global()
 @Module({
   providers: [Metrics, HealthService, OperatorListener, QueueMetrics, DatabaseMetrics],

@@ -8,8 +8,8 @@ import { HealthService } from './health.service.js';
 import { Metrics } from '../observability/metrics.js';
 
 /**
- * Answers metrics and health on the address of METRICS_ADDRESS: never on that of the API, which a
- * proxy opens to the world, and for a worker, which has no other.
+ * Serves metrics and health on METRICS_ADDRESS. This is never the API's address, which a proxy may
+ * expose to the internet. A worker has no other address.
  */
 @Injectable()
 export class OperatorListener implements OnApplicationBootstrap, OnApplicationShutdown {
@@ -22,7 +22,7 @@ export class OperatorListener implements OnApplicationBootstrap, OnApplicationSh
     private readonly health: HealthService,
   ) {}
 
-  /** Where it listens; its port is the kernel's choice when the settings say 0. */
+  /** Where it listens. The kernel chooses the port when the setting is 0. */
   get listensOn(): { address: string; port: number } | null {
     const address = this.server?.address();
     return address && typeof address === 'object' ? address : null;

@@ -2,14 +2,14 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { languageAskedFor } from '../presenting/language-of-request.js';
 import type { FleetScope } from '../scope/fleet-scope.js';
 
-/** Content types with text for people: data, pages and calendars, but no photos. */
+/** Content types that contain text for people: data, pages and calendars, but not photos. */
 const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 
 /**
- * Says in which language an answer is, and that another may be asked for (RFC 9110, 8.5 and
- * 12.5.4).
+ * Sets the language of each response in `Content-Language`, and marks it as negotiable in `Vary`
+ * (RFC 9110, 8.5 and 12.5.4).
  *
- * @param scopeOf on whose behalf a request was let in; it holds the language
+ * @param scopeOf returns the scope of an admitted request, which holds the language
  */
 export function registerAnswerLanguage(
   fastify: FastifyInstance,

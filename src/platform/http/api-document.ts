@@ -8,7 +8,7 @@ type Parameter = NonNullable<Operation['parameters']>[number];
 const METHODS = ['delete', 'get', 'patch', 'post', 'put'] as const;
 type Method = (typeof METHODS)[number];
 
-/** What is said: as a code with its values, and in words. */
+/** A message: its code, its values and its text. */
 const TOLD = {
   code: { type: 'string', description: 'Stable; what the detail says' },
   values: {
@@ -56,7 +56,7 @@ const PROBLEM_SCHEMAS = {
   },
 };
 
-/** The problems that operations answer with, by the status; the rest is `default`. */
+/** The problems that operations answer with, by status. All others are `default`. */
 const PROBLEMS: Record<
   string,
   { name: string; description: string; holds: (operation: Described) => boolean }
@@ -148,13 +148,13 @@ interface Described {
   operation: Operation;
   isOfFleet: boolean;
   takesBody: boolean;
-  /** Computes and keeps nothing, so that doing it twice does no harm. */
+  /** True for an operation that computes but stores nothing, so repeating it does no harm. */
   keepsNothing: boolean;
 }
 
 /**
- * Adds to a document what holds for every operation alike, and puts it in an order that does not
- * depend on the code's.
+ * Adds what all operations have in common, and sorts the document so that its order does not depend
+ * on the code.
  */
 export function completeDocument(
   document: OpenAPIObject,
@@ -217,7 +217,7 @@ function complete(described: Described): void {
   responses.default ??= { $ref: `#/components/responses/${OTHER_PROBLEM.name}` };
 }
 
-/** A file that is sent by itself is its bytes; in a form it is a field. */
+/** Documents a file that is sent by itself as binary data. In a form it is a field. */
 function describeFileBodies({ requestBody }: Operation): void {
   const content = requestBody && 'content' in requestBody ? requestBody.content : {};
   if (!('multipart/form-data' in content)) return;

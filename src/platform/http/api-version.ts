@@ -1,2 +1,2 @@
-/** The version of the package, which the contract changes with; a test compares them. */
+/** The version of the API, which is the version of the package. A test compares them. */
 export const API_VERSION = '0.1.0';

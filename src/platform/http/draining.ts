@@ -5,25 +5,25 @@ import { Problem } from '../problems/problem.js';
 import { sendProblem } from './problem.filter.js';
 import { message } from './messages.js';
 
-/** What is being answered has so long to end once the process is asked to. */
+/** When the process is asked to end, requests in progress have this long to finish. */
 const GRACE_MS = 10_000;
 
-/** An event stream has no end of its own: its reader comes back elsewhere. */
+/** An event stream never ends by itself. Its reader reconnects to another process. */
 function isEndless(reply: FastifyReply): boolean {
   return String(reply.getHeader('content-type') ?? '').startsWith('text/event-stream');
 }
 
-/** Lets a process end without cutting off what it is answering. */
+/** Lets requests in progress finish before the process ends. */
 @Injectable()
 export class Draining implements OnModuleDestroy {
   private readonly underWay = new Set<FastifyReply>();
   private isEnding = false;
 
-  /** To be called before any other hook answers requests. */
+  /** Must be called before any other hook that can answer requests. */
   watch(fastify: FastifyInstance): void {
     fastify.addHook('onRequest', (request, reply, done) => {
       if (this.isEnding) {
-        // So that the client opens its next connection to somebody else.
+        // Makes the client open its next connection to another process.
         const headers = { connection: 'close', 'retry-after': '5' };
         const detail = message('process-ending');
         sendProblem(new Problem(503, 'ending', detail, [], headers), request, reply);
@@ -35,7 +35,7 @@ export class Draining implements OnModuleDestroy {
     });
   }
 
-  // The first that is done when the application is closed: queue and database are still there.
+  // Nest calls this first when the application closes: queue and database are still up.
   async onModuleDestroy(): Promise<void> {
     this.isEnding = true;
     const until = performance.now() + GRACE_MS;

@@ -24,17 +24,17 @@ import { jsonNeeded } from '../input/json-body.js';
 
 const logger = new Logger('http');
 
-/** The error of PostgreSQL when a lock was waited for until `lock_timeout`. */
+/** PostgreSQL's error when a lock was not available within `lock_timeout`. */
 const LOCK_NOT_AVAILABLE = '55P03';
 
-/** What is refused before a handler sees it, by status. */
+/** Problems for requests that are refused before a handler sees them, by status. */
 const REFUSED: Readonly<Record<number, [slug: ProblemSlug, detail: Message]>> = {
   413: ['body-too-large', message('body-larger-than-path')],
   414: ['address-too-long', message('address-too-long')],
   415: ['media-type', jsonNeeded()],
 };
 
-/** Turns whatever was thrown into the problem to answer with. */
+/** Turns any thrown error into the problem to answer with. */
 export function problemOf(error: unknown): Problem {
   if (error instanceof Problem) return error;
   if (error instanceof ImpossibleValue) return rangeProblem(error, {});
@@ -46,8 +46,7 @@ export function problemOf(error: unknown): Problem {
     const problem = constraintProblem(error);
     if (problem) return problem;
   }
-  // Nest makes exceptions of its own out of what Fastify refuses, and keeps no more of it than the
-  // status.
+  // Nest turns Fastify's errors into exceptions of its own and keeps only their status.
   const status =
     error instanceof HttpException ? error.getStatus() : (error as { statusCode?: unknown })?.statusCode;
   if (typeof status === 'number' && status >= 400 && status < 500) {
@@ -58,11 +57,11 @@ export function problemOf(error: unknown): Problem {
   return new Problem(500, 'internal', message('internal-error'));
 }
 
-/** Answers every error as RFC 9457 problem details. */
+/** Answers an error as RFC 9457 problem details. */
 export function sendProblem(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
   const problem = problemOf(error);
-  // An impossible value that got here has no place in the body yet: the service that called the
-  // rule has to give it one.
+  // An impossible value that gets this far has no pointer into the body. Log it: the service that
+  // called the domain should have given it one.
   if (problem.status >= 500 || error instanceof ImpossibleValue) {
     const cause = error instanceof Error ? error.stack : String(error);
     const { id: requestId, method } = request;
@@ -88,7 +87,8 @@ export class ProblemFilter implements ExceptionFilter {
       return;
     }
     const request = http.getRequest<FastifyRequest>();
-    // Services throw problems; Nest's own NotFoundException says that no route took the request.
+    // Our services throw problems. A NotFoundException comes from Nest itself, when no route
+    // matched.
     const cause =
       error instanceof NotFoundException ? unroutedProblem(request.server, pathOf(request)) : error;
     sendProblem(cause, request, reply);

@@ -6,10 +6,13 @@ import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope } from '../scope/fleet-scope.js';
 import { matchedPathOf, queryOf } from '../routing/request-path.js';
 
-/** The config of a route whose response depends on the fleet, the day and the request alone. */
+/** The config of a route whose response depends only on the fleet, the day and the request. */
 export const CACHED = { isCached: true } as const;
 
-/** The same, but managers see more: for them the route tags its response with `isNotModified`. */
+/**
+ * Like `CACHED`, but not for managers, who see more. For them, the route tags its response with
+ * `isNotModified`.
+ */
 export const CACHED_BUT_FOR_MANAGERS = { isCached: true, notCachedFor: 'manager' } as const;
 
 interface CacheConfig {
@@ -23,12 +26,12 @@ interface CachedResponse {
   link: string | undefined;
 }
 
-/** How many tags of responses that were asked for once are remembered. */
+/** How many tags to remember of responses that were requested only once. */
 const MAX_SEEN_ONCE = 5000;
 
 /**
- * Responses by everything they depend on. Nothing here is ever out of date: a fleet that changes
- * asks under another key, and what nobody asks for any more is evicted.
+ * Responses by everything they depend on. None is ever out of date: when a fleet changes, its
+ * requests get another key. Responses that are no longer requested are evicted.
  */
 class ResponseCache {
   private readonly responses: LRUCache<string, CachedResponse>;
@@ -47,8 +50,8 @@ class ResponseCache {
   }
 
   /**
-   * Whether a response is worth caching: from the second time on, for most pages are asked for
-   * once.
+   * Whether a response is worth caching. It is from the second request on, because most pages are
+   * requested only once.
    */
   isAskedAgain(tag: string): boolean {
     if (this.seenOnce.delete(tag)) return true;
@@ -61,12 +64,13 @@ class ResponseCache {
   }
 }
 
-/** Of requests whose response may be cached. */
+/** The cache keys of requests whose response may be cached. */
 const keys = new WeakMap<FastifyRequest, string>();
 
 /**
- * Everything that the response to a request depends on. It changes with every change of the fleet,
- * and at the fleet's midnight, when states change by themselves.
+ * Everything that the response to a request depends on; null when it cannot be cached. The key
+ * changes with every change of the fleet, and at the fleet's midnight, when states change by
+ * themselves.
  */
 function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string | null {
   const { fleetId, changeNumber, timeZone, units, language, role, depotIds = null } = scope;
@@ -76,7 +80,7 @@ function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string
   return `${fleetId} ${changeNumber} ${today} ${units} ${language} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
 }
 
-/** A weak tag: it promises the same content, not the same bytes. */
+/** A weak tag, because it promises the same content but not the same bytes. */
 function tagOf(key: string): string {
   return `W/"${hash('sha256', key, 'base64url').slice(0, 22)}"`;
 }
@@ -93,7 +97,8 @@ function tagReply(reply: FastifyReply, tag: string): void {
 }
 
 /**
- * What the response depends on besides its address; CORS adds the origin, the answer its language.
+ * The request headers that the response depends on. CORS adds the origin, and another hook adds the
+ * language.
  */
 function varyBy(reply: FastifyReply): string {
   const also = reply.getHeader('vary');
@@ -102,7 +107,7 @@ function varyBy(reply: FastifyReply): string {
 }
 
 /**
- * Tags a response that is not cached, and says whether the client has it already.
+ * Tags a response that is not cached, and returns whether the client already has it.
  *
  * @param also what else the response depends on
  */
@@ -120,11 +125,11 @@ export function isNotModified(
 }
 
 /**
- * Tags the responses of routes that are `CACHED`, answers 304 to a client that has the response,
- * and others from the cache. The change number is read with the token, after the request came in:
- * a response is never older than its request.
+ * Tags the responses of `CACHED` routes. Answers 304 to a client that already has the response, and
+ * otherwise uses the cache. A response is never older than its request, because the change number
+ * is read together with the token, after the request came in.
  *
- * @param scopeOf on whose behalf a request was let in, which an earlier hook found out
+ * @param scopeOf returns the scope of a request that an earlier hook admitted
  */
 export function registerResponseCache(
   fastify: FastifyInstance,
@@ -133,7 +138,7 @@ export function registerResponseCache(
   maxBytes: number,
 ): void {
   const cache = new ResponseCache(maxBytes);
-  // Before the body is read and the fleet entered: a cached response needs neither.
+  // Runs before the body is read and the fleet's scope is entered: a cached response needs neither.
   fastify.addHook('onRequest', (request, reply, done) => {
     const config = request.routeOptions.config as CacheConfig;
     if (!config.isCached) return done();
@@ -147,7 +152,7 @@ export function registerResponseCache(
       return done();
     }
     tagReply(reply, response.tag);
-    // A client that has it has its link to the next page as well (RFC 9110, section 15.4.5).
+    // A client that has the response also has its link to the next page (RFC 9110, section 15.4.5).
     if (clientHas(request, response.tag)) return void reply.status(304).send();
     if (response.link !== undefined) void reply.header('link', response.link);
     void reply.type('application/json; charset=utf-8').send(response.body);

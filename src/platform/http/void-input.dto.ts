@@ -1,6 +1,6 @@
 import { Text } from '../fields/fields.js';
 
-/** What is said when something on record is voided. */
+/** The body of a request to void a record. */
 export class VoidInput {
   @Text({ max: 500, min: 3, description: 'Why it is taken back' }) reason!: string;
 }

@@ -8,9 +8,9 @@ import { Problem } from '../problems/problem.js';
 import { message } from './messages.js';
 
 /**
- * What browsers are told about every answer: not to guess its type, frame it, or load anything on
- * its behalf. A page says itself what it needs. That only https is to be used is for the proxy to
- * say that speaks it.
+ * Security headers for browsers: they must not guess the type of an answer, frame it, or load
+ * anything on its behalf. Pages set what they need themselves. Forcing https is the proxy's job,
+ * because the proxy serves https.
  */
 const POLICY = {
   contentSecurityPolicy: {
@@ -23,8 +23,8 @@ const POLICY = {
     },
   },
   strictTransportSecurity: false,
-  // For browsers that are no longer in use, or what they do by themselves by now: each answer would
-  // be read for nothing.
+  // Headers for browsers that are no longer in use, or that repeat what browsers now do by default.
+  // Each answer would carry them for nothing.
   originAgentCluster: false,
   xDnsPrefetchControl: false,
   xDownloadOptions: false,
@@ -43,8 +43,8 @@ const SENT = [
 const SHOWN = ['etag', 'link', 'ratelimit', 'ratelimit-policy', 'retry-after'];
 
 /**
- * The headers, made once: they are the same on every answer, and making them takes as long as all
- * else about a small one.
+ * Makes the headers once. They are the same on every answer, and making them takes as long as all
+ * other work on a small answer.
  */
 function safetyHeaders(): Record<string, string> {
   const answer = new ServerResponse(new IncomingMessage(new Socket()));
@@ -55,8 +55,8 @@ function safetyHeaders(): Record<string, string> {
 }
 
 /**
- * Security headers on every answer; and where origins are named, their pages may call the API.
- * Before any hook that answers.
+ * Adds security headers to every answer, and CORS headers when origins are configured. Must be
+ * registered before any hook that answers.
  */
 export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: string[]): Promise<void> {
   const headers = safetyHeaders();
@@ -82,8 +82,7 @@ const UNREADABLE: Record<string, Problem> = {
 const MALFORMED = new Problem(400, 'malformed-request', message('request-malformed'));
 
 /**
- * Answers what cannot be read as a request at all: there is no reply to write it with, only the
- * connection.
+ * Answers input that is not a readable HTTP request. There is no reply object, only the connection.
  */
 export function answerUnreadable(error: Error & { code?: string }, socket: Socket): void {
   if (error.code === 'ECONNRESET' || socket.destroyed) return;

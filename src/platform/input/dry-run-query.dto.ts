@@ -1,6 +1,6 @@
 import { Choice } from '../fields/fields.js';
 
-/** Whether a change is only to be tried out. */
+/** The query parameter that asks to try out a change without keeping it. */
 export class DryRunQueryDto {
   @Choice(['true', 'false'], { optional: true, description: 'true: say what it would do, and keep nothing' })
   dryRun?: string;

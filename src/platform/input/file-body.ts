@@ -6,11 +6,14 @@ import { Problem } from '../problems/problem.js';
 import { message } from './messages.js';
 import { jsonNeeded } from './json-body.js';
 
-/** A route's config: its body is a file, which its handler reads as it arrives. */
+/** The config of a route whose body is a file that the handler reads as it arrives. */
 export const TAKES_FILE = { takesFile: true } as const;
 
 const FORM = 'multipart/form-data';
-/** As what a file may be sent by itself; what it is, its content tells. */
+/**
+ * Media types under which a file may be sent by itself. The content decides what the file really
+ * is.
+ */
 export const FILE_TYPES = [
   'image/jpeg',
   'image/png',
@@ -22,10 +25,13 @@ export const FILE_TYPES = [
 const mediaTypeOf = (request: FastifyRequest): string =>
   (request.headers['content-type'] ?? '').split(';', 1)[0]?.trim().toLowerCase() ?? '';
 
-/** Lets routes that say so take files, by themselves or in a form; any other route refuses them. */
+/**
+ * Lets routes with `TAKES_FILE` accept files, by themselves or in a form. All other routes refuse
+ * them.
+ */
 export async function registerFileBodies(fastify: FastifyInstance): Promise<void> {
   await fastify.register(multipart);
-  // The handler reads the request itself: a body in between would be one in memory.
+  // The handler reads the request stream itself. Parsing a body would load the file into memory.
   fastify.addContentTypeParser(FILE_TYPES, (_request, _payload, done) => done(null));
   fastify.addHook('preParsing', (request, _reply, payload, done) => {
     const { takesFile } = request.routeOptions.config as Partial<typeof TAKES_FILE>;
@@ -44,11 +50,11 @@ export async function registerFileBodies(fastify: FastifyInstance): Promise<void
   });
 }
 
-/** The bytes as the client sends them; that they do not come whole is the client's affair. */
+/** The bytes as the client sends them. An incomplete upload is the client's fault. */
 async function* sent(stream: Readable): AsyncGenerator<Buffer> {
   try {
-    // Left early, the request must not be destroyed: its connection carries the answer that says
-    // why.
+    // Do not destroy the request when reading stops early: its connection must still carry the
+    // answer.
     for await (const chunk of stream.iterator({ destroyOnReturn: false })) yield chunk as Buffer;
   } catch {
     throw new Problem(400, 'upload-broken', message('upload-broken'));
@@ -60,9 +66,10 @@ function malformedForm(detail: Message): Problem {
 }
 
 /**
- * Hands the file of a request to `take` as it arrives: the body itself, or the one file of a form.
+ * Passes the file of a request to `take` as it arrives: the body itself, or the only file of a
+ * form.
  *
- * @throws Problem 400 when it does not come whole, or a form holds anything else
+ * @throws Problem 400 when the upload is incomplete, or a form contains anything else
  */
 export async function receiveFile<T>(
   request: FastifyRequest,
@@ -73,7 +80,7 @@ export async function receiveFile<T>(
       ? await receiveFromForm(request, take)
       : await take(sent(request.raw));
   } finally {
-    // What is left of the body is let pass, so that the connection serves the next request.
+    // Discard the rest of the body, so that the connection can serve the next request.
     request.raw.unpipe();
     request.raw.resume();
   }
@@ -95,7 +102,7 @@ async function receiveFromForm<T>(
       hasTakerFailed = false;
     }
   } catch (error) {
-    // The reader of forms knows nothing but the form: whatever it throws, the form is at fault.
+    // The form reader only throws errors about the form, so the form is at fault.
     if (error instanceof Problem || hasTakerFailed) throw error;
     throw malformedForm(message('form-unreadable'));
   }

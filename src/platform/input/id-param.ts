@@ -3,7 +3,7 @@ import type { RecordName } from '../problems/messages.js';
 import { notFound } from '../problems/problem.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 
-/** A path's id; what is not a UUID names nothing, and is not found. */
+/** An id in a path. Anything that is not a UUID is answered with 404. */
 export function IdParam(what: RecordName, name = 'id'): ParameterDecorator {
   const pipe: PipeTransform<string, string> = {
     transform(value) {

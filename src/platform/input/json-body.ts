@@ -4,35 +4,35 @@ import { unknownField } from '../fields/wording.js';
 import { Problem, unacceptable } from '../problems/problem.js';
 import { message } from './messages.js';
 
-/** How deep a body, or an item of a batch, may be nested. */
+/** Maximum nesting of a body, or of one item of a batch. */
 export const MAX_DEPTH = 24;
-/** What PostgreSQL cannot keep as text. */
+/** Characters that PostgreSQL cannot store as text. */
 // oxlint-disable-next-line no-control-regex -- NUL is the very thing looked for
 export const UNSTORABLE = /\u0000|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
 
-/** What is wrong with text that holds such a character. */
+/** The fault of text that contains such a character. */
 export function notStorable(): Message {
   return message('field-not-storable');
 }
 
 /**
- * Whether a field's name is that of something every object has, which would be dropped without a
- * word or reach into it.
+ * Whether a field has the name of a member that every object has. Such a field would be dropped
+ * silently, or change the object's prototype.
  */
 export function isForbiddenKey(key: string): boolean {
   return key === 'prototype' || Object.hasOwn(Object.prototype, key);
 }
 
-/** A field's name as a step of a pointer (RFC 6901). */
+/** Escapes a field's name for a JSON Pointer (RFC 6901). */
 export function escapePointer(key: string): string {
   return key.replaceAll('~', '~0').replaceAll('/', '~1');
 }
 
-/** No field takes as many entries: a longer list is not looked at further. */
+/** No field accepts this many entries, so longer lists are refused at once. */
 const MAX_ENTRIES = 10_000;
 /**
- * Nor does any object have as many fields. Validating unknown ones takes time that grows with the
- * square of their number.
+ * No object has this many fields. Validation time grows with the square of the number of unknown
+ * fields.
  */
 const MAX_FIELDS = 500;
 
@@ -44,9 +44,9 @@ function refuse(path: readonly Step[], detail: Message): never {
 }
 
 /**
- * Looks through a parsed body for what no field may hold: characters that PostgreSQL cannot
- * store, keys that would reach into an object's prototype, longer lists and more fields than any
- * request needs, and deeper nesting.
+ * Checks a parsed body for what no field may contain: characters that PostgreSQL cannot store, keys
+ * that would change an object's prototype, and lists, objects or nesting larger than any request
+ * needs.
  */
 export function inspectBody(root: unknown): void {
   inspect(root, []);
@@ -81,12 +81,12 @@ function inspectAt(item: unknown, step: Step, path: Step[]): void {
 }
 
 /**
- * A route's config: its handler inspects the items of a batch one by one, so that a bad one is
- * answered by itself.
+ * The config of a route whose handler checks the items of a batch one by one. Each bad item then
+ * gets an answer of its own.
  */
 export const INSPECTS_ITEMS = { inspectsItems: true } as const;
 
-/** What is wrong with a body of another form where JSON is taken. */
+/** The fault of a body that is not JSON where JSON is required. */
 export function jsonNeeded(): Message {
   return message('media-type-json');
 }
@@ -103,7 +103,9 @@ function parseJson(text: string, isInspected: boolean): unknown {
   return body;
 }
 
-/** Replaces the JSON parser by one that names what is wrong, and takes merge patches as well. */
+/**
+ * Replaces Fastify's JSON parser by one that explains what is wrong. It accepts merge patches too.
+ */
 export function registerJsonBodies(fastify: FastifyInstance): void {
   fastify.removeContentTypeParser(['application/json', 'text/plain']);
   fastify.addContentTypeParser<string>(

@@ -6,7 +6,7 @@ import { isPublic } from '../routing/public-routes.js';
 import { badQuery } from '../problems/problem.js';
 import { message } from './messages.js';
 
-/** Whether a handler reads the query; what it then does not know, its class refuses. */
+/** Whether a handler reads the query. Its query class then refuses unknown parameters. */
 function readsQuery(context: ExecutionContext): boolean {
   const parameters = (Reflect.getMetadata(
     ROUTE_ARGS_METADATA,
@@ -17,15 +17,15 @@ function readsQuery(context: ExecutionContext): boolean {
 }
 
 /**
- * Refuses query parameters where none are read: a change sent with `dryRun=true` to a path that
- * knows no such thing would be made in earnest.
+ * Refuses query parameters on routes that read none. Otherwise, a change sent with `dryRun=true` to
+ * a route that does not support it would really be made.
  */
 @Injectable()
 export class KnownParametersGuard implements CanActivate {
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (isPublic(request) || readsQuery(context)) return true;
-    // Any answer can be asked for in other units.
+    // `units` is allowed on every request.
     const unknown = Object.keys(request.query as object).find((name) => name !== 'units');
     if (unknown !== undefined) throw badQuery(unknown, message('parameter-unknown'));
     return true;

@@ -6,16 +6,16 @@ export function isPlain(value: unknown): value is Plain {
 }
 
 /**
- * A quantity is one value: half of one would take the other half from a unit the sender did not
- * mean.
+ * A quantity is replaced as a whole. If a patch could change only its value, the old unit might not
+ * be the one the sender meant.
  */
 function isQuantity(value: Plain): boolean {
   return 'value' in value || 'unit' in value;
 }
 
 /**
- * Applies a merge patch (RFC 7396): null clears, objects merge, all else replaces. Quantities are
- * replaced whole.
+ * Applies a merge patch (RFC 7396): null clears a field, objects are merged, everything else is
+ * replaced. Quantities are replaced as a whole.
  */
 export function mergePatch(target: unknown, patch: unknown): unknown {
   if (!isPlain(patch) || isQuantity(patch)) return patch;

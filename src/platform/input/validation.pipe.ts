@@ -7,12 +7,12 @@ import { escapePointer, isForbiddenKey, notStorable, UNSTORABLE } from './json-b
 import { message } from './messages.js';
 import { badQuery, type FieldFault, Problem, unacceptable } from '../problems/problem.js';
 
-/** What is wrong with a body that is no object. */
+/** The fault of a body that is not an object. */
 export function objectNeeded(): Message {
   return message('object-needed');
 }
 
-/** Validation errors as faults with a pointer to the offending value. */
+/** Turns validation errors into faults with pointers to the values. */
 export function faultsOf(errors: ValidationError[], parent = ''): FieldFault[] {
   return errors.flatMap((error) => {
     const pointer = error.property === undefined ? parent : `${parent}/${escapePointer(error.property)}`;
@@ -28,7 +28,10 @@ const OPTIONS: ValidatorOptions = {
   stopAtFirstError: true,
 };
 
-/** What is wrong with data as an instance of a DTO class, for many of them in a row. */
+/**
+ * Returns the faults of data as an instance of a DTO class. Synchronous, for checking many in a
+ * row.
+ */
 export function faultsIn<T extends object>(
   type: new () => T,
   data: Partial<Record<keyof T, unknown>>,
@@ -51,7 +54,7 @@ export async function validated<T extends object>(type: new () => T, data: unkno
   return instance;
 }
 
-/** Validates bodies and queries by the class their parameter declares. */
+/** Validates bodies and queries by the class that the parameter declares. */
 @Injectable()
 export class ValidationPipe implements PipeTransform {
   async transform(value: unknown, { type, metatype }: ArgumentMetadata): Promise<unknown> {
@@ -63,7 +66,7 @@ export class ValidationPipe implements PipeTransform {
       if (typeof text === 'string' && UNSTORABLE.test(text)) throw badQuery(name, notStorable());
     }
     try {
-      // `units` may stand on any read; the presenter has looked at it already.
+      // `units` is allowed on every read, and the presenter has already checked it.
       const { units: _units, ...rest } = (value ?? {}) as Record<string, unknown>;
       return await validated(metatype as new () => object, rest);
     } catch (error) {

@@ -6,13 +6,13 @@ import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';
 import { message } from './messages.js';
 
-/**
- * Tokens remembered as refused, of all addresses together; those that are forgotten are looked up
- * again.
- */
+/** How many refused tokens to remember, over all addresses. Forgotten ones are looked up again. */
 const MAX_REFUSED = 20_000;
 
-/** An IPv6 address is one of very many that one host may use: they are counted by its network. */
+/**
+ * The key under which an address is counted. One host may use very many IPv6 addresses, so those
+ * are counted by their /64 network.
+ */
 export function addressKey(ip: string): string {
   if (!ipaddr.isValid(ip)) return ip;
   const address = ipaddr.process(ip);
@@ -22,16 +22,16 @@ export function addressKey(ip: string): string {
 }
 
 /**
- * Limits the requests without a valid token by the address they come from. Many people share an
- * address: a token that nobody has seen yet is looked up whatever others there have sent, until
- * far too many different ones came.
+ * Limits requests without a valid token by the address they come from. Many people may share an
+ * address. A token that has not been seen yet is therefore looked up whatever others have sent from
+ * there, unless far too many different tokens have come.
  */
 export class AddressLimits {
   private readonly refusals: Allowance | null;
   private readonly unknownTokens: Allowance | null;
   /**
-   * Tokens that did not let in, each with the address that sent it. Forgotten in time: a fleet or a
-   * provider's key may be new.
+   * Tokens that were refused, each with the address that sent it. They are forgotten after a while,
+   * because a fleet or a provider's key may be new.
    */
   private readonly refused = new LRUCache<string, true>({ max: MAX_REFUSED, ttl: WINDOW_SECONDS * 1000 });
 
@@ -43,10 +43,11 @@ export class AddressLimits {
   }
 
   /**
-   * Refuses without asking the database what cannot let in, and what is far too much.
+   * Refuses a request without a database query, in two cases. Its token is missing or known to be
+   * invalid, and the address has used up its requests without a valid token. Or its token is
+   * unknown, and the address has sent too many unknown tokens.
    *
-   * @param key of the token, which has not let in lately; null when there is none or it is
-   *   malformed
+   * @param key of a token that was not admitted recently; null when it is missing or malformed
    * @throws Problem 429
    */
   assertWelcome(key: string | null, ip: string): void {
@@ -63,7 +64,7 @@ export class AddressLimits {
     );
   }
 
-  /** Counts a request that was not let in, and a token that was not seen before. */
+  /** Counts a request that was refused, and its token if that was not seen before. */
   async countRefused(key: string | null, ip: string, { status }: Problem): Promise<void> {
     const address = addressKey(ip);
     const isOfToken = key !== null && (status === 401 || status === 403);

@@ -1,7 +1,7 @@
 import { Logger } from '@nestjs/common';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 
-/** How a key stands in its window. */
+/** How much of its limit a key has left in the current window. */
 export interface Standing {
   allowed: boolean;
   remaining: number;
@@ -9,24 +9,24 @@ export interface Standing {
 }
 
 interface Window {
-  /** Reserved in the store for this process, and not used yet. */
+  /** Reserved in the store by this process and not used yet. */
   reserved: number;
   /** What the store had left when it was last asked. */
   left: number;
   endsAt: number;
 }
 
-/** A process takes this part of the limit at a time, so that it asks the store that seldom. */
+/** A process reserves the limit in this many parts, so that it rarely has to ask the store. */
 const BLOCKS_A_WINDOW = 20;
 const COMPLAIN_EVERY_MS = 10_000;
 const MAX_KEYS = 10_000;
 
 /**
- * So many requests a minute for each key, over all processes. Each process reserves requests in
- * blocks: with several, the last of a minute's requests may be refused while another process has
- * some of its block left.
+ * Allows each key a number of requests per minute, over all processes. Each process reserves
+ * requests in blocks. With several processes, the last requests of a minute may be refused although
+ * another process has some of its block left.
  *
- * When the store is away, each process allows the whole limit by itself and says so in the log.
+ * When the store is away, each process allows the whole limit by itself and logs a warning.
  */
 export class Allowance {
   private readonly logger = new Logger('limits');
@@ -44,7 +44,7 @@ export class Allowance {
     this.block = Math.max(1, Math.floor(limit / BLOCKS_A_WINDOW));
   }
 
-  /** Takes one request out of what a key is allowed. */
+  /** Takes one request from the allowance of a key. */
   async take(key: string): Promise<Standing> {
     for (;;) {
       const window = this.current(key);
@@ -57,7 +57,10 @@ export class Allowance {
     }
   }
 
-  /** How a key stands that is known to have nothing left; null when it may have. Asks nobody. */
+  /**
+   * Returns the standing of a key that is known to have nothing left; null when it may have some.
+   * Does not ask the store.
+   */
   exhausted(key: string): Standing | null {
     const window = this.current(key);
     return window && window.reserved === 0 && window.left === 0 ? this.standing(window, false) : null;
@@ -73,7 +76,7 @@ export class Allowance {
     return { allowed, remaining: reserved + left, resetSeconds };
   }
 
-  /** Requests that come at once wait for one reservation. */
+  /** Simultaneous requests wait for the same reservation. */
   private reserve(key: string): Promise<void> {
     const running = this.reserving.get(key);
     if (running) return running;
@@ -105,7 +108,8 @@ export class Allowance {
   private forgetEnded(): void {
     const now = this.now();
     for (const [key, { endsAt }] of this.windows) if (endsAt <= now) this.windows.delete(key);
-    // Still as many: an attack from many addresses. The oldest are forgotten; the store knows them.
+    // If there are still too many, this is an attack from many addresses. Forget the oldest: the
+    // store still has their counts.
     for (const key of this.windows.keys()) {
       if (this.windows.size < MAX_KEYS) break;
       this.windows.delete(key);

@@ -4,22 +4,22 @@ import { Problem } from '../problems/problem.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { message } from './messages.js';
 
-/** A process tells the others each time it has counted this part of the limit. */
+/** A process reports its count to the others each time it has used this part of the limit. */
 const PARTS_TOLD = 8;
 const WINDOW_MS = WINDOW_SECONDS * 1000;
 
 interface Count {
-  /** By all processes, as far as this one knows. */
+  /** Made in all processes, as far as this one knows. */
   made: number;
-  /** Of these, counted here and not told to the others yet. */
+  /** Counted here but not reported to the others yet. */
   untold: number;
 }
 
 /**
- * So many requests for each fleet in each minute of the clock, whatever its tokens, over all
- * processes. A process counts by itself and tells the others after every eighth of the limit, and
- * no request waits for that: with several processes, a fleet may be let a few eighths over its
- * limit. When the store is away, each process allows the whole limit.
+ * Allows each fleet a number of requests per clock minute, over all its tokens and all processes.
+ * Each process counts by itself and reports after every eighth of the limit, and no request waits
+ * for that. With several processes, a fleet may get a few eighths more than its limit. When the
+ * store is away, each process allows the whole limit.
  */
 export class FleetAllowance {
   private readonly logger = new Logger('limits');
@@ -27,8 +27,8 @@ export class FleetAllowance {
   private minute = -1;
   private readonly counts = new Map<string, Count>();
   /**
-   * The fleets of tokens that were refused in this minute, by the token's key: they are refused
-   * again without asking who holds them.
+   * Fleets whose requests were refused in this minute, by token key. Further requests with these
+   * tokens are refused without looking up the holder.
    */
   private readonly refused = new Map<string, string>();
   private hasComplained = false;
@@ -44,8 +44,8 @@ export class FleetAllowance {
   /**
    * Counts a request of a fleet.
    *
-   * @param key of the token it came with
-   * @throws Problem 429 when the fleet has made as many as it may
+   * @param key of the token that the request came with
+   * @throws Problem 429 when the fleet has used up its limit
    */
   take(fleetId: string, key: string, reply: FastifyReply): void {
     this.turnMinute();
@@ -60,7 +60,9 @@ export class FleetAllowance {
     if (count.untold >= this.part) void this.tell(fleetId, count);
   }
 
-  /** @throws Problem 429 when a token is known to be of a fleet that has made as many as it may */
+  /**
+   * @throws Problem 429 when the token belongs to a fleet that is known to have used up its limit
+   */
   assertRoomFor(key: string, reply: FastifyReply): void {
     this.turnMinute();
     if (this.refused.has(key)) this.refuse(reply);

@@ -4,8 +4,8 @@ import type { ProblemSlug } from '../problems/problem-kinds.js';
 import { Problem } from '../problems/problem.js';
 
 /**
- * Until the transaction ends, whoever else wants more of the same for the same fleet waits, so that
- * none overlooks another.
+ * Locks one kind of resource of a fleet until the transaction ends. Others that want to add to it
+ * wait, so that two of them cannot exceed the limit together.
  */
 export async function lockRoom(
   tx: EntityManager,
@@ -15,20 +15,18 @@ export async function lockRoom(
   await tx.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [`${what} of ${fleetId}`]);
 }
 
-/** How far a fleet is, and how far it may go. */
+/** How much a fleet has, and how much it may have. */
 export interface Room {
   limit: number;
   present: number;
 }
 
-/**
- * What is answered when a fleet has as much as it may have: the numbers are members of the problem.
- */
+/** The problem for a fleet that has reached a limit. Both numbers are members of the problem. */
 export function noRoom(slug: ProblemSlug, detail: Message, { limit, present }: Room): Problem {
   return new Problem(409, slug, detail, [], {}, { limit, present });
 }
 
-/** The same where room comes by itself. */
+/** Like `noRoom`, for a limit that frees up by itself after some time. */
 export function noRoomYet(
   slug: ProblemSlug,
   detail: Message,

@@ -5,8 +5,8 @@ import type { TrustedProxies } from '../config/access-settings.js';
 const FORWARDED = ['x-forwarded-for', 'forwarded', 'x-real-ip'] as const;
 
 /**
- * Warns once when a request seems to come through a proxy that the settings do not name: all its
- * clients count as one address.
+ * Warns once when a request seems to come through a proxy that the settings do not name. All
+ * clients behind that proxy count as one address.
  */
 export function warnOfUntrustedProxy(fastify: FastifyInstance, trustedProxies: TrustedProxies): void {
   if (trustedProxies !== false) return;

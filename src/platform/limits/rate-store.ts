@@ -2,29 +2,29 @@ import { RateLimiterPostgres, RateLimiterRedis, RateLimiterRes } from 'rate-limi
 import type { DataSource } from 'typeorm';
 import type { Config } from '../config/config.js';
 
-/** What has been counted under a key in its window of a minute. */
+/** The count of a key in its current one-minute window. */
 export interface Counted {
-  /** With those counted now. */
+  /** Includes the requests that were just counted. */
   count: number;
   endsInMs: number;
 }
 
-/** Counts for all processes together. */
+/** Counts requests for all processes together. */
 export interface RateStore {
-  /** Counts so many more under a key. @throws Error when the store is away */
+  /** Adds to the count of a key. @throws Error when the store is away */
   count(key: string, more: number): Promise<Counted>;
   close(): void;
 }
 
 export const WINDOW_SECONDS = 60;
 
-/** A store that takes longer is away: a request does not wait for it. */
+/** A store that takes longer counts as away, because a request must not wait for it. */
 const PATIENCE_MS = 500;
 
-/** Nothing is ever too much for the library: what is too much is decided by who asks. */
+/** The library itself must never refuse: the caller decides what is too much. */
 const NO_LIMIT = 2 ** 31 - 1;
 
-/** The counts are in Redis where the queue is, else in PostgreSQL. */
+/** Opens the store: on Redis when the queue is there, otherwise on PostgreSQL. */
 export async function openRateStore(config: Config, dataSource: DataSource): Promise<RateStore> {
   const shared = { points: NO_LIMIT, duration: WINDOW_SECONDS };
   if (config.queue.kind !== 'redis') {

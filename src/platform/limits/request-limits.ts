@@ -9,20 +9,20 @@ import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
 import { tooMany } from './too-many.js';
 import { message } from './messages.js';
 
-/** How many tokens are remembered as having let in. */
+/** How many admitted tokens to remember. */
 const MAX_KNOWN = 10_000;
 
 /**
- * Limits the requests of each token and of each fleet, and those without a valid token by the
- * address they come from.
+ * Limits the requests of each token and of each fleet. Limits requests without a valid token by
+ * address.
  */
 export class RequestLimits {
   private readonly tokens: Allowance | null;
   private readonly fleets: FleetAllowance | null;
   private readonly addresses: AddressLimits;
   /**
-   * Tokens that let in lately, with what their requests are counted under. Whether they still do,
-   * the database is asked each time.
+   * Recently admitted tokens, each with the id that its requests are counted under. The database
+   * still checks each token every time.
    */
   private readonly known = new LRUCache<string, string>({ max: MAX_KNOWN });
 
@@ -34,9 +34,9 @@ export class RequestLimits {
   }
 
   /**
-   * Refuses without asking the database what is known to be too much.
+   * Refuses a request that is known to be over a limit, without a database query.
    *
-   * @param key of the token that was sent; null when there is none or it is malformed
+   * @param key of the token that was sent; null when it is missing or malformed
    * @throws Problem 429
    */
   assertWelcome(key: string | null, request: FastifyRequest, reply: FastifyReply): void {
@@ -51,9 +51,9 @@ export class RequestLimits {
   }
 
   /**
-   * Counts a request that a token let in.
+   * Counts a request with a valid token.
    *
-   * @param counted what it is counted under: the token's id, or whoever signed in; and the fleet
+   * @param counted the fleet, and the holder: the token's id, or the person who signed in
    * @throws Problem 429
    */
   async countAdmitted(
@@ -68,7 +68,7 @@ export class RequestLimits {
     if (standing) this.tell(standing, reply);
   }
 
-  /** Counts a request that was not let in. */
+  /** Counts a request that was refused. */
   async countRefused(key: string | null, request: FastifyRequest, why: Problem): Promise<void> {
     if (key !== null) this.known.delete(key);
     await this.addresses.countRefused(key, request.ip, why);

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
 
-/** In seconds; from a cached list to a batch of 5,000 readings. */
+/** In seconds, from a cached list up to a batch of 5,000 readings. */
 const BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10];
 
 /** This process's own measurements, in the format Prometheus reads. */

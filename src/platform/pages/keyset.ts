@@ -10,14 +10,14 @@ export interface PageQuery {
   cursor?: string;
 }
 
-/** Whether a text is a sort key of its kind, which PostgreSQL can be asked for. */
+/** Whether a text is a valid sort key of its kind, safe to use in a query. */
 type KeyCheck = (text: string) => boolean;
 
 const INSTANT = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3,6}Z$/;
 
 /**
- * Whether there is such an instant, in any year that rows can have: posted times have narrower
- * limits, in zones of their own.
+ * Whether the instant exists. Any year is accepted: the limits on posted times apply in their own
+ * time zones, so the year in UTC may be outside them.
  */
 function isInstant(text: string): boolean {
   if (!INSTANT.test(text) || text.startsWith('0000')) return false;
@@ -29,9 +29,9 @@ function isInstant(text: string): boolean {
 export const KEY = {
   uuid: (text) => UUID_PATTERN.test(text),
   text: (text) => !text.includes('\0'),
-  /** In milliseconds, or in the microseconds of PostgreSQL. */
+  /** In milliseconds, or in microseconds as PostgreSQL writes them. */
   instant: isInstant,
-  /** Rows without a date have `infinity`. */
+  /** Rows without a date sort as `infinity`. */
   date: (text) => text === 'infinity' || dateFault(text) === null,
   count: (text) => /^\d{1,9}$/.test(text),
 } as const satisfies Record<string, KeyCheck>;
@@ -45,8 +45,8 @@ export type Keys<Key extends string> = Readonly<Record<Key, string>>;
 type Sorted<Key extends string> = Readonly<Record<Key, string | number | Date>>;
 
 /**
- * The sort keys of a list, the last of which tells rows apart. A cursor holds those of the last row
- * shown, and a digest of the filters under which they mean something.
+ * The sort keys of a list. The last one must be unique. A cursor holds the keys of the last row
+ * shown, and a digest of the filters that it was made with.
  *
  * @example new Keyset('audit', { at: KEY.instant, id: KEY.uuid })
  */
@@ -61,9 +61,9 @@ export class Keyset<Key extends string> {
   }
 
   /**
-   * The page that a query asks for.
+   * Returns the page that a query asks for.
    *
-   * @param filters what narrows the list besides
+   * @param filters the other filters of the list
    * @throws Problem 400 when the cursor is malformed, or belongs to another list or other filters
    */
   page(
@@ -87,17 +87,17 @@ export class Keyset<Key extends string> {
   }
 }
 
-/** One page of a list: which rows to read, and what to answer. */
+/** One page of a list: the rows to read, and the answer. */
 export class KeysetPage<Key extends string> {
   constructor(
     readonly limit: number,
-    /** The keys of the last row shown before; null on the first page. */
+    /** The keys of the last row of the previous page; null on the first page. */
     readonly after: Keys<Key> | null,
     readonly names: readonly Key[],
     private readonly digest: string,
   ) {}
 
-  /** One row more than is shown tells whether there is a next page. */
+  /** Reads one row more than the page shows, to find out whether there is a next page. */
   get rowsToRead(): number {
     return this.limit + 1;
   }
@@ -106,7 +106,7 @@ export class KeysetPage<Key extends string> {
     return this.ofKeyed(rows, (row) => row, itemOf);
   }
 
-  /** The same, of rows that do not have their keys by these names. */
+  /** Like `of`, for rows whose properties are not named like their keys. */
   ofKeyed<Row, Item>(
     rows: readonly Row[],
     keysOf: (row: Row) => Sorted<Key>,

@@ -4,7 +4,7 @@ import { badQuery } from '../problems/problem.js';
 import { matchedPathOf, queryOf } from '../routing/request-path.js';
 import { message } from './messages.js';
 
-/** One page of a list, and the way to the next. */
+/** One page of a list, and the cursor of the next. */
 export interface Page<T> {
   items: T[];
   next: string | null;
@@ -12,10 +12,10 @@ export interface Page<T> {
 
 export const MAX_PAGE = 200;
 export const DEFAULT_PAGE = 50;
-/** Holds a name of 120 characters, each of which may take six bytes in JSON. */
+/** Large enough for a name of 120 characters that take six bytes each in JSON. */
 export const MAX_CURSOR = 1200;
 
-/** Whole numbers arrive as text in a query. */
+/** Reads the page size from the query, where numbers arrive as text. */
 export function pageSize(limit: string | undefined): number {
   if (limit === undefined) return DEFAULT_PAGE;
   const size = Number(limit);
@@ -24,7 +24,7 @@ export function pageSize(limit: string | undefined): number {
   return size;
 }
 
-/** Names the next page in a `Link` header (RFC 8288), for clients that follow those. */
+/** Adds the next page as a `Link` header (RFC 8288), for clients that follow such links. */
 export function linkNext(request: FastifyRequest, reply: FastifyReply, next: string | null): void {
   if (next === null) return;
   const asked = new URLSearchParams(queryOf(request));
@@ -32,7 +32,7 @@ export function linkNext(request: FastifyRequest, reply: FastifyReply, next: str
   void reply.header('link', `<${matchedPathOf(request)}?${asked.toString()}>; rel="next"`);
 }
 
-/** The page class of an item class, for the API document. */
+/** Makes the page class of an item class, for the API document. */
 export function pageClass<T>(item: new () => T, name: string): new () => Page<T> {
   class ItemPage implements Page<T> {
     @ApiProperty({ type: () => [item] }) items!: T[];

@@ -1,4 +1,4 @@
-/** Text that is HTML already. */
+/** Text that is already HTML. */
 export class Html {
   constructor(readonly text: string) {}
 }
@@ -10,8 +10,8 @@ const ESCAPES: Record<string, string> = {
   '"': '&quot;',
   "'": '&#39;',
 };
-// Controls have no place in HTML, and marks that turn the direction of writing would let a name
-// rewrite what stands beside it.
+// Control characters are not allowed in HTML. Marks that change the writing direction could let a
+// name rewrite the text next to it.
 // oxlint-disable-next-line no-control-regex -- the very characters looked for
 const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g;
 
@@ -28,7 +28,10 @@ function insert(value: Insert): string {
   return value.map(insert).join('');
 }
 
-/** HTML with everything put into it escaped, save what is HTML already; null is left out. */
+/**
+ * Builds HTML from a template. Escapes all values except those that are already HTML; leaves null
+ * out.
+ */
 export function html(parts: TemplateStringsArray, ...values: Insert[]): Html {
   return new Html(parts.reduce((text, part, index) => text + insert(values[index - 1] ?? null) + part));
 }

@@ -6,7 +6,7 @@ import { isLanguage, type Language } from '../words/languages.js';
 /** Used if neither the request, the token nor the fleet names a language. */
 const USUAL: Language = 'en';
 
-/** Clients send the same few headers again and again. */
+/** Parsed headers, because clients send the same few again and again. */
 const asked = new LRUCache<string, { language: Language | null }>({
   max: 500,
   maxSize: 50_000,

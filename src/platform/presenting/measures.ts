@@ -8,35 +8,35 @@ import {
 import type { Quantity, Unit } from '../../domain/quantities/units.js';
 
 /**
- * A canonical value on its way out. It is typed as the quantity that the presenter will show in
- * its place, so that an answer's type says what the reader gets.
+ * Marks a canonical value for the presenter. It is typed as the quantity that the presenter will
+ * put in its place, so that the type of an answer is what the reader gets.
  */
 export function shownMeasure(kind: MeasureKind, value: number): Quantity {
   return measure(kind, value) as unknown as Quantity;
 }
 
-/** As `shownMeasure`; null stays null. */
+/** Like `shownMeasure`; null stays null. */
 export function optionalMeasure(kind: MeasureKind, value: number | null): Quantity | null {
   return value === null ? null : shownMeasure(kind, value);
 }
 
 /**
- * Ten significant digits: hides what binary fractions add to 61250 mi, and nothing that was
- * measured.
+ * Rounds to ten significant digits. This hides binary rounding errors (61250 mi stays 61250 mi) and
+ * loses nothing that was measured.
  */
 export function rounded(value: number): number {
   return Number.isInteger(value) && Math.abs(value) < 1e10 ? value : Number(value.toPrecision(10));
 }
 
 /**
- * Puts a canonical value on its way out: for the presenter to show, or in the reader's units right
- * away. Null stays null.
+ * Prepares a canonical value for an answer: leaves it to the presenter, or converts it to the
+ * reader's units at once. Null stays null.
  */
 export type Showing = (kind: MeasureKind, value: number | null) => Quantity | null;
 
 /**
- * Shows measures in the reader's units right away, for answers of many that the presenter need not
- * go through (`IN_READERS_UNITS`).
+ * Returns a function that converts measures at once, for long answers that skip the presenter
+ * (`IN_READERS_UNITS`).
  */
 export function shownIn(units: UnitSystem): Showing {
   return (kind, value) => {
@@ -46,12 +46,15 @@ export function shownIn(units: UnitSystem): Showing {
   };
 }
 
-/** A stored value as it could have been posted: what a patch is applied to. Null stays null. */
+/**
+ * Turns a stored value into a quantity as it could have been posted, for a patch to be applied to.
+ * Null stays null.
+ */
 export function optionalQuantity(kind: MeasureKind, value: number | null): Quantity | null {
   return value === null ? null : { value, unit: MEASURES[kind].canonical };
 }
 
-/** A rate a day with its limits, all in one unit: `{ value, unit, low, high }`. */
+/** A rate per day with its limits, all in one unit: `{ value, unit, low, high }`. */
 export interface ShownRate {
   value: number;
   unit: Unit;
@@ -60,7 +63,7 @@ export interface ShownRate {
 }
 
 /**
- * A daily rate on its way out; the presenter shows its limits in the same unit. Null stays null.
+ * Marks a rate per day for the presenter, which shows its limits in the same unit. Null stays null.
  */
 export function shownRate(
   kind: MeasureKind,

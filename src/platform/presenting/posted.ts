@@ -1,11 +1,14 @@
-/** What a client posted, on its way out. Its JSON is a text, in which nothing looks like ours. */
+/**
+ * Posted content, wrapped for the presenter. It is kept as JSON text, in which nothing can look
+ * like a measure or a message.
+ */
 interface Posted {
   readonly posted: string;
 }
 
 /**
- * Wraps content that a client posted and gets back as it was. The presenter does not look into it:
- * it may look like a measure or a message.
+ * Wraps content that a client posted and gets back unchanged. The presenter does not look into it,
+ * because it may look like a measure or a message.
  */
 export function asPosted(value: unknown): unknown {
   return value === undefined ? undefined : ({ posted: JSON.stringify(value) } satisfies Posted);
@@ -20,7 +23,7 @@ export function isPosted(candidate: object): candidate is Posted {
   );
 }
 
-/** Unwraps what was posted; anything else under that name stays as it is. */
+/** Unwraps posted content. Anything else with the same shape stays as it is. */
 export function unwrapped(wrapped: Posted): unknown {
   try {
     return JSON.parse(wrapped.posted);

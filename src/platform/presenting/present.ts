@@ -6,13 +6,13 @@ import type { UnitReader } from '../words/render.js';
 import { rounded } from './measures.js';
 import { isPosted, unwrapped } from './posted.js';
 
-/** A quantity, with its limits where it is a rate. */
+/** A quantity; a rate also has limits. */
 type ShownMeasure = Quantity & { low?: number; high?: number };
 
 /**
- * Shows each measure in an answer in the reader's units, and each message in the reader's language
- * and units. What holds none is given back as it is; what does is copied, for an answer may share
- * parts with what is kept.
+ * Converts each measure in an answer to the reader's units, and each message to the reader's
+ * language and units. Objects without any are returned unchanged. Others are copied, because an
+ * answer may share parts with data that is kept.
  */
 export function present(answer: unknown, reader: UnitReader): unknown {
   const { units } = reader;

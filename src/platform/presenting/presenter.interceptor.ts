@@ -9,12 +9,10 @@ import { languageOfRequest } from './language-of-request.js';
 import { badQuery } from '../problems/problem.js';
 import { message } from './messages.js';
 
-/**
- * What a route may say of itself in its config: that its answer is in the reader's units already.
- */
+/** The config of a route whose answer is already in the reader's units. */
 export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 
-/** The units a request wants its answer in: `?units=`, else the fleet's. */
+/** The units that a request asks for with `?units=`, else the fleet's. */
 export function unitsOfRequest(request: FastifyRequest): UnitSystem {
   const { units } = request.query as { units?: unknown };
   if (units === undefined) return fleetScope().units;
@@ -22,7 +20,9 @@ export function unitsOfRequest(request: FastifyRequest): UnitSystem {
   throw badQuery('units', message('units-not-known'));
 }
 
-/** Shows every measure in an answer in the reader's units, so that services need not know them. */
+/**
+ * Converts every answer to the reader's units and language, so that services need not know them.
+ */
 @Injectable()
 export class Presenter implements NestInterceptor {
   intercept(context: ExecutionContext, next: CallHandler): Observable<unknown> {

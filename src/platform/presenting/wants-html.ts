@@ -1,8 +1,8 @@
 import Negotiator from 'negotiator';
 
 /**
- * Whether an `Accept` header asks for a page rather than for data: browsers do; who names neither,
- * or does not mind, gets data.
+ * Whether an `Accept` header asks for a page rather than data. Browsers do. A client that names
+ * neither, or accepts both equally, gets data.
  *
  * @example wantsHtml('text/html,application/xhtml+xml;q=0.9') // true
  * @example wantsHtml('*' + '/*') // false

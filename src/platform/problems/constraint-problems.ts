@@ -2,10 +2,7 @@ import type { QueryFailedError } from 'typeorm';
 import { kindOf, message, type RecordName } from './messages.js';
 import { conflict, noSuch, Problem, unacceptable } from './problem.js';
 
-/**
- * What a violated constraint means to whoever sent the request; one entry for each constraint that
- * a request can violate.
- */
+/** The problem for each constraint that a request can violate. */
 const MEANINGS: Record<string, () => Problem> = {
   depots_name_uq: () => nameTaken('depot'),
   spec_sheets_name_uq: () => nameTaken('spec sheet'),
@@ -33,8 +30,9 @@ function nameTaken(name: RecordName): Problem {
 }
 
 /**
- * Answered alike where the token sees the other report and where that is another depot's: which
- * of the two it is, and what the report says, is not told.
+ * The problem when a report's id is already in use. The answer is the same whether the token can
+ * see the other report or not, and says nothing about it. Otherwise it would reveal other depots'
+ * reports.
  */
 export function reportIdTaken(): Problem {
   return conflict('report-id-taken', message('report-id-taken'), [
@@ -46,7 +44,10 @@ function missing(pointer: string, what: RecordName): Problem {
   return unacceptable([{ pointer, detail: noSuch(what) }]);
 }
 
-/** What a vehicle was ever assigned to stays, or its history would name what no longer exists. */
+/**
+ * The problem when a record cannot be deleted because a vehicle was once assigned to it. The
+ * vehicle's history still refers to it.
+ */
 export function keptByHistory(): Problem {
   return conflict('in-use', message('referred-to-by-history'));
 }
@@ -54,14 +55,14 @@ export function keptByHistory(): Problem {
 const FOREIGN_KEY = '23503';
 const OUT_OF_RANGE = /^22(003|008|007|P02|021|P05)$/;
 
-/** The problem a failed statement stands for, or null when it is not the request's fault. */
+/** The problem for a failed statement; null when it is not the request's fault. */
 export function constraintProblem(error: QueryFailedError): Problem | null {
   const { code, constraint, detail } = error.driverError as {
     code?: string;
     constraint?: string;
     detail?: string;
   };
-  // Deleting a row that others refer to violates their foreign key; the message says "is still
+  // Deleting a row that others refer to violates their foreign key. The message then says "is still
   // referenced".
   if (code === FOREIGN_KEY && detail?.includes('still referenced')) {
     return conflict('in-use', message('referred-to'));

@@ -4,10 +4,10 @@ import type { FieldFault } from './problem.js';
 import { type Pointers, rangeFault } from './range-problem.js';
 
 /**
- * What the domain refuses as a fault at its place in the body; nothing when it refuses nothing.
+ * Runs domain code and returns its refusal as a fault in the body; empty when it refuses nothing.
  *
- * @param pointers where each field that the domain may name stands
- * @param parent where anything else stands
+ * @param pointers the pointer of each field that the domain may name
+ * @param parent the pointer for anything else
  */
 export function domainFaults(pointers: Pointers, parent: string, work: () => unknown): FieldFault[] {
   try {
@@ -19,7 +19,10 @@ export function domainFaults(pointers: Pointers, parent: string, work: () => unk
   }
 }
 
-/** A fault for each entry whose name another has already, whatever the case of its letters. */
+/**
+ * Returns a fault for each entry that repeats an earlier name. Upper and lower case count as the
+ * same.
+ */
 export function duplicateFaults(
   names: readonly string[],
   pointerOf: (index: number) => string,

@@ -1,6 +1,6 @@
 import { messages } from '../../domain/message.js';
 
-/** What an id or a name can name. */
+/** The kinds of records that an id or a name can refer to. */
 export const RECORDS = [
   'attachment',
   'depot',
@@ -24,7 +24,7 @@ export type RecordKind = (typeof RECORDS)[number];
 type Spaced<T extends string> = T extends `${infer Head}${infer Tail}`
   ? `${Head extends Lowercase<Head> ? Head : ` ${Lowercase<Head>}`}${Spaced<Tail>}`
   : T;
-/** The same as people write it: "due line". */
+/** The same kinds as people write them: "due line". */
 export type RecordName = Spaced<RecordKind>;
 
 /** @example kindOf('due line') // 'dueLine' */
@@ -32,7 +32,7 @@ export function kindOf(name: RecordName): RecordKind {
   return name.replaceAll(/ (\w)/g, (_, letter: string) => letter.toUpperCase()) as RecordKind;
 }
 
-/** What an entry of a list must not repeat. */
+/** Entries that must not occur twice in a list. */
 export const REPEATED = ['fastener', 'belt', 'hose', 'hours'] as const;
 
 const TITLES = {

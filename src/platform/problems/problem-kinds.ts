@@ -1,7 +1,7 @@
 /**
- * Every kind of problem that the service answers, by its slug, with the statuses it comes with. Its
- * `type` is `/problems/<slug>`, where `problem-<slug>-means` and `problem-<slug>-remedy` explain
- * it.
+ * Every kind of problem that the service answers with, by slug, and its possible statuses. Its
+ * `type` is `/problems/<slug>`. The page there shows `problem-<slug>-means` and
+ * `problem-<slug>-remedy`.
  */
 export const PROBLEM_KINDS = {
   'address-too-long': [414],
@@ -68,7 +68,7 @@ export const PROBLEM_KINDS = {
   'range-outside': [416],
   'repeated-header': [400],
   'report-id-taken': [409],
-  // Whatever the HTTP server refuses by itself and no other kind names.
+  // For requests that the HTTP server itself refuses and no other kind covers.
   'request-refused': [400, 405, 408, 411, 417],
   'sign-in-away': [503],
   'still-being-solved': [409],

@@ -6,8 +6,8 @@ import type { ProblemSlug } from './problem-kinds.js';
 import { titleOf } from './titles.js';
 
 /**
- * One fault, and its place: in the body (`pointer`, RFC 6901), the query (`parameter`), a header;
- * or a file's line and column, with what the cell holds.
+ * One fault and its place: in the body (`pointer`, RFC 6901), in the query (`parameter`), in a
+ * header, or in a line and column of a file, with the cell's text.
  */
 export interface FieldFault {
   pointer?: string;
@@ -19,13 +19,13 @@ export interface FieldFault {
   detail: Message;
 }
 
-/** One answer names at most so many faults; `errorsLeftOut` says how many more there are. */
+/** Maximum number of faults in one answer. `errorsLeftOut` says how many more there are. */
 export const MOST_FAULTS = 100;
 
-/** An error as it is answered: RFC 9457 problem details. */
+/** An error in the form of the answer: RFC 9457 problem details. */
 export class Problem extends Error {
   readonly errors: FieldFault[];
-  /** What this kind of problem tells besides (RFC 9457, extension members). */
+  /** Extension members of this kind of problem (RFC 9457). */
   readonly members: Readonly<Record<string, unknown>>;
 
   constructor(
@@ -43,7 +43,7 @@ export class Problem extends Error {
     this.members = leftOut > 0 ? { errorsLeftOut: leftOut, ...members } : members;
   }
 
-  /** @param reader in whose language and units it is told */
+  /** @param reader the language and units of the answer */
   toBody(instance: string, reader: Reader): Record<string, unknown> {
     return {
       type: `/problems/${this.slug}`,
@@ -57,18 +57,18 @@ export class Problem extends Error {
   }
 }
 
-/** A fault as it is answered: its place, and what is wrong there. */
+/** A fault as the answer shows it: its place, and what is wrong. */
 export function shownFault({ detail, ...place }: FieldFault, reader: Reader): Record<string, unknown> {
   return { ...place, ...toldAsDetail(detail, reader) };
 }
 
-/** A message whose text is told under RFC 9457's name for it. */
+/** Renders a message with its text as `detail`, as RFC 9457 names it. */
 function toldAsDetail(told: Message, reader: Reader): Record<string, unknown> {
   const { code, values, text } = presentMessage(told, reader);
   return { code, values, detail: text };
 }
 
-/** What is wrong with an id or a name that names nothing in the fleet. */
+/** The fault of an id or a name that matches nothing in the fleet. */
 export function noSuch(what: RecordName): Message {
   return message('names-no-record', { what: kindOf(what) });
 }
@@ -84,7 +84,7 @@ function placeOf({ pointer, line, column }: FieldFault): Message {
   return pointer ? message('place-field', { pointer }) : message('place-body');
 }
 
-/** The body is well-formed and its content is not acceptable. */
+/** The problem for a body that is well-formed but has unacceptable content. */
 export function unacceptable(errors: FieldFault[]): Problem {
   const [first] = errors;
   const detail =

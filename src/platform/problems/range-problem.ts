@@ -2,17 +2,17 @@ import { ImpossibleValue } from '../../domain/impossible-value.js';
 import { message } from './messages.js';
 import { type FieldFault, type Problem, unacceptable } from './problem.js';
 
-/** By what name the domain speaks of a field, and where in the body that field stands. */
+/** The domain's name of each field, and the field's place in the body. */
 export type Pointers = Readonly<Record<string, string>>;
 
-/** The pointers of an object's own fields: each by its own name. */
+/** Returns the pointers of an object's fields, each under its own name. */
 export function pointersOf(fields: object, parent = ''): Record<string, string> {
   return Object.fromEntries(Object.keys(fields).map((name) => [name, `${parent}/${name}`]));
 }
 
 /**
- * What the domain refused, at its place in the body where that is known; else at `parent`, with the
- * domain's name for the field.
+ * Turns the domain's refusal into a fault at the field's place in the body. If the place is not
+ * known, the fault is at `parent` and names the field.
  */
 export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = ''): FieldFault {
   const { field, index, detail } = error;
@@ -25,15 +25,15 @@ export function rangeFault(error: ImpossibleValue, pointers: Pointers, parent = 
   return { pointer: index === null ? pointer : `${pointer}/${index}`, detail };
 }
 
-/** The 422 that answers what the domain refuses as impossible. */
+/** Turns the domain's refusal of an impossible value into a problem with status 422. */
 export function rangeProblem(error: ImpossibleValue, pointers: Pointers, parent = ''): Problem {
   return unacceptable([rangeFault(error, pointers, parent)]);
 }
 
 /**
- * Does work of the domain for a request.
+ * Runs domain code for a request.
  *
- * @throws Problem 422 in place of an ImpossibleValue; every other error as it is
+ * @throws Problem 422 in place of an ImpossibleValue; other errors pass unchanged
  */
 export function refusingImpossible<T>(pointers: Pointers, work: () => T): T {
   try {

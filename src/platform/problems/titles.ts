@@ -25,10 +25,10 @@ const TITLES: Readonly<Record<number, Message>> = {
   503: message('title-part-away'),
 };
 
-/** Titles of kinds that the one of their status does not fit. */
+/** Titles of kinds that need another title than their status has. */
 const TITLES_OF: Partial<Record<ProblemSlug, Message>> = { 'too-busy': message('title-too-busy') };
 
-/** What a problem is called, in a few words that do not change from one occurrence to the next. */
+/** The title of a problem: a few words that are always the same for its kind. */
 export function titleOf(status: number, slug: ProblemSlug): Message {
   return TITLES_OF[slug] ?? TITLES[status] ?? message('title-refused');
 }

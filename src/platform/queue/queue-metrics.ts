@@ -4,7 +4,8 @@ import { QUEUES, WorkQueue } from './work-queue.js';
 import { Metrics } from '../observability/metrics.js';
 
 /**
- * In seconds; from a reminder that no longer needs to be sent to the nightly work of a large fleet.
+ * In seconds. The shortest jobs are reminders that no longer need to be sent; the longest are the
+ * nightly work of a large fleet.
  */
 const JOB_BUCKETS = [0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30, 60, 300];
 

@@ -4,7 +4,7 @@ import type { Language } from '../words/languages.js';
 import type { Reader } from '../words/render.js';
 import type { Role } from './roles.js';
 
-/** Who does something: the holder of a token, or of a sign-in from elsewhere. */
+/** Who acts: the holder of a token, or a person who signed in at the provider. */
 export interface Actor {
   kind: 'token' | 'sign-in';
   /** The token's id, or the subject of the sign-in. */
@@ -13,93 +13,88 @@ export interface Actor {
   requestId: string;
 }
 
-/** The response to a request: it is closed early when the caller leaves. */
+/** The response to a request. It closes early when the client leaves. */
 export interface Caller {
   readonly destroyed: boolean;
   once(event: 'close', listener: () => void): unknown;
   off(event: 'close', listener: () => void): unknown;
 }
 
-/** On whose behalf work is done. */
+/** The fleet that work is for, and what the work may see and do. */
 export interface FleetScope {
   fleetId: string;
   timeZone: string;
   units: UnitSystem;
-  /** The token's language, else the fleet's; left out: English. */
+  /** The token's language, else the fleet's. English when left out. */
   language?: Language;
-  /** The token of the request; null in a background job, and for who signed in elsewhere. */
+  /** The token of the request; null in a background job and for a sign-in. */
   tokenId: string | null;
   role: Role | null;
   /**
-   * The depots that the token is bound to: no vehicle of another is seen or touched. Null or left
-   * out: the whole fleet.
+   * The depots that the token is bound to. Vehicles of other depots are out of reach. Null or left
+   * out means the whole fleet.
    */
   depotIds?: readonly string[] | null;
-  /** Who the audit names; the service itself where it is left out. */
+  /** Whom the audit names. When left out, it names the service. */
   actor?: Actor;
-  /**
-   * The fleet's change number as it was when the request had come; left out in a background job.
-   */
+  /** The fleet's change number when the request arrived; left out in a background job. */
   changeNumber?: number;
   /** Who waits for the answer; left out in a background job. */
   caller?: Caller;
-  /** Of the request's `Idempotency-Key`; null without one. */
+  /** From the request's `Idempotency-Key`; null without one. */
   idempotency?: { key: string; operation: string; requestHash: Buffer } | null;
 }
 
 const storage = new AsyncLocalStorage<FleetScope>();
 
 /**
- * Runs work on behalf of one fleet: every database connection taken inside sees that fleet's rows
- * and no other. Row-level security in the database enforces it; this only says which fleet is
- * meant.
+ * Runs work on behalf of one fleet. Every database connection taken inside sees only that fleet's
+ * rows. Row-level security in the database enforces this; the scope only names the fleet.
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
 }
 
-/** The language of whoever the current work is for; null where it is not known. */
+/** The language of the person the current work is for; null when not known. */
 export function currentLanguage(): Language | null {
   return storage.getStore()?.language ?? null;
 }
 
-/** The units of whoever the current work is for; null where they are not known. */
+/** The units of the person the current work is for; null when not known. */
 export function currentUnits(): UnitSystem | null {
   return storage.getStore()?.units ?? null;
 }
 
 /**
- * For whom the current work is put into words: whoever made the request, in the units that were
- * typed. English where nobody is known.
+ * The reader of messages made by the current work: the person who sent the request, with units kept
+ * as typed. English outside any fleet.
  */
 export function currentReader(): Reader {
   const scope = storage.getStore();
   return { language: scope?.language ?? 'en', units: scope === undefined ? null : { typedOr: scope.units } };
 }
 
-/** The fleet the current work is for, or null outside any fleet. */
+/** The fleet of the current work; null outside any fleet. */
 export function currentFleetId(): string | null {
   return storage.getStore()?.fleetId ?? null;
 }
 
-/** What a connection is set to: the fleet, and the depots where a token is bound to some. */
+/** What a connection may see: a fleet, or some of its depots. */
 export interface Reach {
   fleetId: string;
-  /** Null: the whole fleet. */
+  /** Null means the whole fleet. */
   depotIds: readonly string[] | null;
-  /** Tells two of them apart. */
+  /** The same for equal reaches, different for different ones. */
   key: string;
 }
 
-/** What the current work may see; outside any fleet, nothing. */
+/** What the current work may see. Outside any fleet, that is nothing. */
 export function currentReach(): Reach {
   const { fleetId = '', depotIds = null } = storage.getStore() ?? {};
   return { fleetId, depotIds, key: depotIds === null ? fleetId : `${fleetId} ${depotIds.join()}` };
 }
 
-/**
- * The scope of the current work. @throws Error when there is none, which is a mistake in the code.
- */
+/** The scope of the current work. @throws Error when there is none, which is a bug */
 export function fleetScope(): FleetScope {
   const scope = storage.getStore();
   if (!scope) throw new Error('this work needs a fleet, and is run outside any');

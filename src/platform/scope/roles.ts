@@ -1,3 +1,3 @@
-/** What a token may do; `calendar` reads the calendar feed and nothing else. */
+/** What a token may do. `calendar` may only read the calendar feed. */
 export const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar'] as const;
 export type Role = (typeof ROLES)[number];

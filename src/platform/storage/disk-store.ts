@@ -5,7 +5,7 @@ import { type ByteRange, FileMissing, FileStore } from './file-store.js';
 
 /** Files in a directory, which several processes may share. */
 export class DiskStore extends FileStore {
-  /** @param directory on the same filesystem as the local files that it takes in */
+  /** @param directory must be on the same file system as the local files that are moved into it */
   constructor(private readonly directory: string) {
     super();
   }
@@ -14,8 +14,8 @@ export class DiskStore extends FileStore {
     const path = join(this.directory, key);
     await mkdir(dirname(path), { recursive: true, mode: 0o700 });
     await rename(localPath, path);
-    // A name is as lasting as its directory: without this, a power failure could leave the row
-    // without its file.
+    // The file's name is only durable once its directory is synced. Otherwise a power failure could
+    // leave a row without its file.
     const directory = await open(dirname(path));
     try {
       await directory.sync();

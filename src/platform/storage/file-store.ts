@@ -2,38 +2,41 @@ import type { Readable } from 'node:stream';
 import { Problem } from '../problems/problem.js';
 import { message } from './messages.js';
 
-/** The first and the last byte, both included. */
+/** The first and last byte, both included. */
 export interface ByteRange {
   start: number;
   end: number;
 }
 
-/** Where files are kept that are no rows. Files come whole or not at all, and are never changed. */
+/**
+ * Stores files that do not go into the database. A file is stored completely or not at all, and
+ * never changed.
+ */
 export abstract class FileStore {
-  /** Takes in a complete local file; the local one is gone afterwards. */
+  /** Moves a complete local file into the store. */
   abstract take(key: string, localPath: string, sizeBytes: number): Promise<void>;
-  /** @throws FileMissing when there is none of this key */
+  /** @throws FileMissing when no file has this key */
   abstract open(key: string, range?: ByteRange): Promise<Readable>;
-  /** Removes a file; one that is not there is removed already. */
+  /** Removes a file. A missing file is not an error. */
   abstract remove(key: string): Promise<void>;
   /**
-   * Whether this process reaches the place where files of a folder are kept. A process that was
-   * given another directory finds no file either, and must not take that for removed.
+   * Whether this process can reach the place of a folder's files. A process with the wrong
+   * directory finds no files either, and must not conclude that they were removed.
    */
   abstract reaches(folder: string): Promise<boolean>;
-  /** Lets go of what it holds open. */
+  /** Releases open resources. */
   close(): void {}
 }
 
-/** Under which key the file of a record is kept: a fleet has a folder of its own. */
+/** The key of a record's file. Each fleet has its own folder. */
 export function fileKey({ fleetId, id }: { fleetId: string; id: string }): string {
   return `${fleetId}/${id}`;
 }
 
-/** A file that a record speaks of is not in the store. */
+/** The file of a record is not in the store. */
 export class FileMissing extends Error {}
 
-/** The store did not do what it was asked; nothing the client sent is to blame. */
+/** The problem when the store fails. The request is not at fault. */
 export function storeAway(): Problem {
   return new Problem(503, 'file-store-away', message('file-store-away'), [], { 'retry-after': '30' });
 }

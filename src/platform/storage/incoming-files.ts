@@ -4,11 +4,11 @@ import { mkdir, readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Config } from '../config/config.js';
 
-/** No upload takes as long: what is older was left by a process that died. */
+/** No upload takes this long. Older files were left behind by a process that died. */
 const STALE_MS = 3_600_000;
 const LOOK_EVERY_MS = 3_600_000;
 
-/** The directory in which uploads grow until they are complete. */
+/** The directory where uploads are written until they are complete. */
 @Injectable()
 export class IncomingFiles implements OnApplicationBootstrap, OnApplicationShutdown {
   private readonly logger = new Logger('attachments');
@@ -33,19 +33,19 @@ export class IncomingFiles implements OnApplicationBootstrap, OnApplicationShutd
     clearInterval(this.timer);
   }
 
-  /** A path that no other upload has; its directory is made with the first. */
+  /** Returns a path that no other upload uses. Creates the directory if needed. */
   async newPath(): Promise<string> {
     await mkdir(this.directory, { recursive: true, mode: 0o700 });
     return join(this.directory, `${randomUUID()}.part`);
   }
 
-  /** Removes a file that is not wanted any more, or never came to be. */
+  /** Removes a file that is no longer needed. It may be missing. */
   async discard(path: string): Promise<void> {
     await rm(path, { force: true });
   }
 
   /**
-   * Removes what a process left that died during an upload; several processes may share the
+   * Removes the unfinished uploads of processes that died. Several processes may share the
    * directory.
    */
   async sweep(): Promise<void> {
@@ -56,7 +56,7 @@ export class IncomingFiles implements OnApplicationBootstrap, OnApplicationShutd
     for (const name of names.filter((each) => each.endsWith('.part'))) {
       const path = join(this.directory, name);
       const found = await stat(path).catch(() => null);
-      // By the machine's clock, which is the one that the filesystem writes.
+      // Uses the machine's clock, because the file system's times come from it.
       if (found && Date.now() - found.mtimeMs > STALE_MS) await this.discard(path);
     }
   }

@@ -11,7 +11,7 @@ import { rm } from 'node:fs/promises';
 import type { Readable } from 'node:stream';
 import { type ByteRange, FileMissing, FileStore } from './file-store.js';
 
-/** What the client has to say, in the service's own log rather than on the console. */
+/** Sends the S3 client's messages to the service's log instead of the console. */
 function sdkLogger() {
   const logger = new Logger('storage');
   const silent = (): void => undefined;
@@ -25,13 +25,13 @@ function sdkLogger() {
 export interface S3Settings {
   bucket: string;
   region: string;
-  /** Null: that of AWS itself. */
+  /** Null means AWS's own. */
   endpoint: string | null;
 }
 
 /**
- * Files in a bucket of an S3-compatible store. Who the service is, the client finds as all of AWS's
- * programs do.
+ * Files in a bucket of an S3-compatible store. The client finds its credentials in the usual AWS
+ * way.
  */
 export class S3Store extends FileStore {
   private readonly client: S3Client;
@@ -42,8 +42,8 @@ export class S3Store extends FileStore {
       region: settings.region,
       ...(settings.endpoint === null ? {} : { endpoint: settings.endpoint, forcePathStyle: true }),
       maxAttempts: 3,
-      // Checksums in trailers are newer than most stores that speak S3; the bytes are signed for by
-      // their SHA-256 as it is.
+      // Most S3-compatible stores do not support checksums in trailers yet. The SHA-256 of the
+      // bytes is signed anyway.
       requestChecksumCalculation: 'WHEN_REQUIRED',
       responseChecksumValidation: 'WHEN_REQUIRED',
       logger: sdkLogger(),
@@ -83,7 +83,7 @@ export class S3Store extends FileStore {
     await this.client.send(new DeleteObjectCommand({ Bucket: this.settings.bucket, Key: key }));
   }
 
-  /** A bucket has no folders, and one that is not reached says so at each request. */
+  /** Always true: a bucket has no folders, and when it cannot be reached, each request fails. */
   async reaches(): Promise<boolean> {
     return Promise.resolve(true);
   }

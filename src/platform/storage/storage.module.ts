@@ -4,7 +4,7 @@ import { FileStore } from './file-store.js';
 import { IncomingFiles } from './incoming-files.js';
 import { openFileStore } from './open-file-store.js';
 
-/** Where files go: a directory, or a bucket where one is set. */
+/** Stores files in a bucket if one is set, otherwise in a directory. */
 @Module({
   providers: [
     {

@@ -1,6 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 
-/** Something said to a person: a reason, a caution, a step, an advice. */
+/** A message to a person: a reason, a caution, a step or advice. */
 export class MessageView {
   @ApiProperty({ description: 'Stable; docs/messages.md lists every code', example: 'hold-test-too-short' })
   code!: string;

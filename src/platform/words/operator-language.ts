@@ -2,8 +2,8 @@ import { isLanguage, type Language } from './languages.js';
 import type { Reader } from './render.js';
 
 /**
- * The language of whoever runs a command or starts the service: what the terminal is set to, by the
- * variables of POSIX in their order; English where that is no language spoken here.
+ * The language of the person who runs a command or starts the service. It comes from the terminal's
+ * POSIX variables, in their order. English when the service does not speak that language.
  *
  * @example operatorLanguage({ LANG: 'es_MX.UTF-8' }) // 'es'
  */
@@ -13,5 +13,5 @@ export function operatorLanguage(env: Readonly<Record<string, string | undefined
   return isLanguage(tag) ? tag : 'en';
 }
 
-/** Reads what this process writes to its terminal. */
+/** The person who reads what this process writes to its terminal. */
 export const OPERATOR: Reader = { language: operatorLanguage(process.env), units: null };

@@ -11,7 +11,7 @@ import type { MessageView } from './message.dto.js';
 import { changeFor, quantityFor } from './quantity-words.js';
 import { type Reader, textOf } from './render.js';
 
-/** A message as it is answered: its code, its values in the reader's units, and what it says. */
+/** Renders a message for an answer: its code, its values in the reader's units, and its text. */
 export function presentMessage(message: Message, reader: Reader): MessageView {
   return {
     code: message.code,
@@ -22,7 +22,7 @@ export function presentMessage(message: Message, reader: Reader): MessageView {
   };
 }
 
-/** A value that is none of these is left as it is: one odd row must not make a list fail. */
+/** Unknown kinds of values stay as they are: one odd row must not make a whole list fail. */
 function presentValue(value: MessageValue, reader: Reader): unknown {
   if (typeof value === 'number') return Number(value.toPrecision(10));
   if (typeof value !== 'object' || value === null) return value;

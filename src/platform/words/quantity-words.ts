@@ -6,8 +6,8 @@ import { convert, dimensionOf, type Quantity, type Unit } from '../../domain/qua
 import { plain, unitInWords } from '../../domain/quantities/wording.js';
 
 /**
- * The units to show: those of a system; the typed unit, else those of a system; or, for null, the
- * typed unit.
+ * Which units to show: those of a system; the typed unit, or else those of a system; or, for null,
+ * the typed unit.
  */
 export type ReadersUnits = UnitSystem | { readonly typedOr: UnitSystem } | null;
 
@@ -29,8 +29,8 @@ function unitFor(kind: MeasureKind, typed: Unit | undefined, units: ReadersUnits
 }
 
 /**
- * Converts a measure to the reader's unit. It rounds to ten digits only, to drop the noise of
- * converting there and back.
+ * Converts a measure to the reader's unit. Rounds to ten digits, only to remove the noise of
+ * conversion.
  */
 export function quantityFor(given: MeasureValue, units: ReadersUnits): Quantity {
   const kind = given.measure as MeasureKind;

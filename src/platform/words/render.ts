@@ -19,7 +19,7 @@ import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from '.
 
 export { LEGACY };
 
-/** Who reads a text: in which language, and in which units. */
+/** The reader of a text: language and units. */
 export interface Reader {
   readonly language: Language;
   readonly units: ReadersUnits;
@@ -30,10 +30,10 @@ export interface UnitReader extends Reader {
   readonly units: UnitSystem;
 }
 
-/** Logs are in English, in the units that were typed. */
+/** The reader of logs: English, with units as typed. */
 export const IN_LOGS: Reader = { language: 'en', units: null };
 
-/** Number formats and plural rules are costly to make: all messages share them. */
+/** Number formats and plural rules are expensive to make, so all messages share them. */
 const numbers = new Map<string, Intl.NumberFormat>();
 const plurals = new Map<string, Intl.PluralRules>();
 
@@ -76,7 +76,7 @@ export function textOf(said: Message, reader: Reader): string {
   }
 }
 
-/** Renders messages in their order. */
+/** Renders several messages, in order. */
 export function textsOf(messages: readonly Message[], reader: Reader): string[] {
   return messages.map((said) => textOf(said, reader));
 }
@@ -124,7 +124,8 @@ function argumentOf(value: MessageValue, reader: Reader): string | number {
 }
 
 /**
- * A quantity that is in the reader's units already, as it is read off in a bay.
+ * Writes a quantity that is already in the reader's units, rounded as it would be read off in the
+ * workshop.
  *
  * @example quantityInWords({ value: 0.1, unit: 'qt' }, 'es') // 'menos de 0.5 qt'
  */
@@ -147,7 +148,7 @@ export function listed(
   const key = `${language} ${type}`;
   let format = lists.get(key);
   if (format === undefined) {
-    // British lists have no comma before the "and", as the documents of this service write them.
+    // British lists have no comma before the "and", and neither do this service's texts.
     const locale = language === 'en' ? 'en-GB' : LANGUAGE_FILES[language].locale;
     format = new Intl.ListFormat(locale, { type });
     lists.set(key, format);

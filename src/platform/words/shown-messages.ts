@@ -8,7 +8,7 @@ export function shownMessage(words: Message): MessageView {
   return words as unknown as MessageView;
 }
 
-/** As `shownMessage`, for several. */
+/** Like `shownMessage`, for several messages. */
 export function shownMessages(words: readonly Message[]): MessageView[] {
   return words as unknown as MessageView[];
 }

@@ -3,7 +3,7 @@ import { DueLineFilters } from '../../conclusions/due-list/due-list.dto.js';
 import { ApiHideProperty } from '@nestjs/swagger';
 import { ChoiceList, CivilDate, Text } from '../../platform/fields/fields.js';
 
-/** A line without a baseline has no day. */
+/** `no-baseline` is left out: such a line has no date. */
 export const CALENDAR_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due'];
 
 export class CalendarFeedQuery extends DueLineFilters {
@@ -14,7 +14,7 @@ export class CalendarFeedQuery extends DueLineFilters {
   })
   state?: string;
   @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
-  /** Looked at before the handler is called; the document names it as a way to sign in. */
+  /** Checked before the handler is called. The API document describes it as a way to sign in. */
   @ApiHideProperty()
   @Text({ optional: true, max: 60 })
   token?: string;

@@ -3,21 +3,21 @@ import type { Action, Component } from '../../domain/intervals/types.js';
 import { conditionsOf, type LineFilters } from '../../conclusions/due-list/due-list.queries.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
-/** A confirmed visit as a calendar shows it. */
+/** A confirmed visit, as calendars show it. */
 export interface CalendarVisit {
   id: string;
   on: string;
   unitNumber: string;
   depotId: string | null;
   lines: { component: Component; action: Action; item: string | null }[];
-  /** Of all its lines together, done or not: it never falls. */
+  /** The sum over all lines of the visit, done or not, so it never decreases. */
   sequence: number;
   revisedAt: Date;
 }
 
 /**
- * Visits that stand, with those of their lines that match, by day; read from the index of such
- * lines.
+ * Confirmed visits that have not been cancelled, by day, each with its lines that match. Uses an
+ * index on lines with visits.
  */
 export function standingVisits(
   manager: EntityManager,

@@ -22,12 +22,12 @@ import { message } from './messages.js';
 import { visitEventOf } from './visit-event.js';
 
 /**
- * More than a calendar is of use for; what is due first is shown, and the calendar says that there
- * is more.
+ * Maximum number of events, more than a calendar can usefully show. Keeps those that are due first;
+ * the calendar then says that there are more.
  */
 export const MOST_EVENTS = 5000;
 const ROWS_AT_A_TIME = 500;
-/** Of these, so many may be visits. */
+/** How many of these may be visits. */
 const MOST_VISITS = 1000;
 
 const COLUMNS = [
@@ -56,9 +56,9 @@ export class CalendarFeedService {
   ) {}
 
   /**
-   * The feed, read at one moment although it takes several statements: a line that moves meanwhile
-   * is neither missed nor shown twice. It speaks the language of its token: the service that
-   * fetches it for somebody may ask for another.
+   * Reads the feed from one snapshot, although it takes several statements. A line that moves
+   * meanwhile is neither missed nor shown twice. The feed is in the language of its token, because
+   * the service that fetches it may ask for another one.
    */
   async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
     const { language } = currentReader();
@@ -66,7 +66,7 @@ export class CalendarFeedService {
     const request = {
       asOf: this.dueList.today(),
       states: new Set(CALENDAR_STATES.filter((one) => wanted.has(one))),
-      // A line that no limit gives a date is due on no day.
+      // A line without a due date belongs to no day.
       filters: await this.dueList.lineFilters({ ...filters, dueBefore: filters.dueBefore ?? 'infinity' }),
       limit: ROWS_AT_A_TIME,
     };
@@ -112,7 +112,7 @@ async function* pagesOf(
   }
 }
 
-/** The names of the depots of some lines or visits, by id. */
+/** The names of the depots of lines or visits, by depot id. */
 async function namesOfDepots(
   tx: EntityManager,
   fleetId: string,
@@ -123,7 +123,8 @@ async function namesOfDepots(
 }
 
 /**
- * How the calendar begins; beside the properties of RFC 7986 those that calendars knew before it.
+ * The first lines of the calendar. Some properties appear twice: as in RFC 7986, and as calendars
+ * knew them before it.
  */
 function opening(fleet: string, endedOn: string | null, language: Language): string[] {
   const reader = { language, units: null };

@@ -9,10 +9,7 @@ import { dateOf, hourOfDayBefore, instantOf, text } from './icalendar.js';
 import { message } from './messages.js';
 import { workInCalendar } from './work-in-calendar.js';
 
-/**
- * A due line as a calendar shows it: what it says of itself, so that its number of revisions tells
- * of every change.
- */
+/** The content of a due line's event. A change to any of it raises the line's sequence number. */
 export interface CalendarLine {
   id: string;
   unitNumber: string;
@@ -25,10 +22,10 @@ export interface CalendarLine {
   lateOn: string;
   trigger: Trigger | null;
   lastDoneOn: string | null;
-  /** The job that the cycle began with; null before the first. */
+  /** The job that started the current cycle; null before the first job. */
   lastDoneReportId: string | null;
   postponedUntil: string | null;
-  /** The day of the visit that it is to be done at; null: none stands. */
+  /** The day of the visit that will do this work; null when there is none. */
   visitOn: string | null;
   calendarSequence: number;
   revisedAt: Date;
@@ -36,15 +33,15 @@ export interface CalendarLine {
 }
 
 /**
- * At which hour of the day the window opens the alarm goes off, where the reader is: when a
- * workshop's day begins.
+ * The hour, in the reader's time zone, of the alarm on the day the window opens. A workshop's day
+ * begins about then.
  */
 const ALARM_HOUR = 8;
 
 /**
- * The event's identity: one for each cycle of a line. Work that is done leaves the calendar, and
- * the next time it comes due is another event, years ahead: with one identity for both, whoever
- * dismissed the alarm once would not be told again.
+ * The id of the event: one for each cycle of a line. Finished work leaves the calendar, and the
+ * next cycle is another event, perhaps years ahead. With one id for both, a calendar would not
+ * repeat an alarm that was once dismissed.
  */
 function identityOf({ id, lastDoneReportId }: CalendarLine): string {
   return `${id}.${lastDoneReportId ?? 'in-service'}@weephole`;
@@ -65,8 +62,8 @@ function sentencesOf(line: CalendarLine, language: Language): Message[] {
 }
 
 /**
- * The event of a due line, all of the day on which it is due, with an alarm when its window opens
- * (RFC 5545, 3.6.1 and 3.6.6).
+ * The event of a due line: all day on its due date, with an alarm when its window opens (RFC 5545,
+ * 3.6.1 and 3.6.6).
  */
 export function eventOf(line: CalendarLine, depotName: string | undefined, language: Language): string[] {
   const reader = { language, units: null };
@@ -76,8 +73,7 @@ export function eventOf(line: CalendarLine, depotName: string | undefined, langu
   return [
     'BEGIN:VEVENT',
     `UID:${identityOf(line)}`,
-    // Without a METHOD this is when the content was last revised, and not when it was asked for
-    // (3.8.7.2).
+    // Without a METHOD, this is the time of the last revision, not of the request (3.8.7.2).
     `DTSTAMP:${revisedAt}`,
     `LAST-MODIFIED:${revisedAt}`,
     `SEQUENCE:${line.calendarSequence}`,

@@ -1,10 +1,10 @@
-/** Writing iCalendar, RFC 5545 (the section is named at each rule). */
+/** Maximum length of a line in iCalendar (RFC 5545; each rule below names its section). */
 
 const MAX_OCTETS = 75;
 
 /**
- * TEXT (3.3.11): what would end a value is escaped, and control characters, which it may not hold,
- * become spaces.
+ * TEXT (3.3.11): escapes characters that would end a value. Turns control characters, which are not
+ * allowed, into spaces.
  */
 export function escapeText(text: string): string {
   return (
@@ -18,8 +18,8 @@ export function escapeText(text: string): string {
 }
 
 /**
- * A content line of at most 75 octets a piece (3.1), the pieces joined by a line break and a space.
- * No character is cut in two.
+ * Folds a content line (3.1): pieces of at most 75 octets, joined by a line break and a space.
+ * Never splits a character.
  *
  * @example fold('SUMMARY:short') // 'SUMMARY:short'
  */
@@ -32,7 +32,7 @@ export function fold(line: string): string {
     const size = Buffer.byteLength(character);
     if (octets + size > MAX_OCTETS) {
       pieces.push(piece);
-      // The space that begins a further piece is one of its octets.
+      // The space at the start of a further piece counts as an octet.
       piece = '';
       octets = 1;
     }
@@ -53,16 +53,16 @@ export const dateOf = (day: string): string => day.replaceAll('-', '');
 export const instantOf = (at: Date): string => at.toISOString().replaceAll(/[-:]|\.\d+/g, '');
 
 /**
- * DURATION (3.3.6) from the start of a day to an hour of a day before it.
+ * DURATION (3.3.6) from the start of a day to an hour on an earlier day.
  *
- * @param days how many days before; 0 for the day itself
- * @param hour of that day, 1 to 23
+ * @param days how many days earlier; 0 for the day itself
+ * @param hour hour of that earlier day, 1 to 23
  * @example hourOfDayBefore(29, 8) // '-P28DT16H'
  */
 export function hourOfDayBefore(days: number, hour: number): string {
   return days === 0 ? `PT${hour}H` : `-P${days > 1 ? `${days - 1}D` : ''}T${24 - hour}H`;
 }
 
-/** Content lines as they go out (3.1): folded, each ended by a line break. */
+/** Content lines in their final form (3.1): folded, each with a line break. */
 export const contentLines = (lines: readonly string[]): string =>
   lines.map((line) => `${fold(line)}\r\n`).join('');

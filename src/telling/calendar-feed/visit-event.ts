@@ -7,14 +7,13 @@ import { message } from './messages.js';
 import { workInCalendar } from './work-in-calendar.js';
 
 /**
- * The day before it the alarm goes off, in the afternoon: the vehicle is to be there in the
- * morning.
+ * The alarm goes off in the afternoon before, because the vehicle has to be there in the morning.
  */
 const ALARM = hourOfDayBefore(1, 16);
 
 /**
- * The event of a confirmed visit, all of its day (RFC 5545, 3.6.1). It keeps its identity until the
- * work is done or it is cancelled.
+ * The all-day event of a confirmed visit (RFC 5545, 3.6.1). It keeps its id until the work is done
+ * or the visit is cancelled.
  */
 export function visitEventOf(
   visit: CalendarVisit,

@@ -3,7 +3,7 @@ import type { Action, Component } from '../../domain/intervals/types.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** What is done to what, in the title of an event. @example // in words: 'replace water pump' */
+/** The work, as the title of an event shows it. @example // in words: 'replace water pump' */
 export function workInCalendar(line: { component: Component; action: Action; item: string | null }): Message {
   return message('calendar-work', { action: actionTerm(line.action), part: partTerm(line) });
 }

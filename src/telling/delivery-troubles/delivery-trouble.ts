@@ -2,7 +2,7 @@ import type { Message } from '../../domain/message.js';
 import type { TargetKind } from '../../entities/reminder.entity.js';
 import { message } from './messages.js';
 
-/** Why reminders of a fleet may be late or not arriving. */
+/** Reasons why a fleet's reminders may be late or missing. */
 export const DELIVERY_TROUBLES = [
   'nobody-hears',
   'target-disabled',
@@ -13,28 +13,28 @@ export const DELIVERY_TROUBLES = [
 ] as const;
 export type DeliveryTroubleKind = (typeof DELIVERY_TROUBLES)[number];
 
-/** Why a target is disabled whose receiver answered 410. */
+/** Why a target was disabled: its receiver answered 410. */
 export const GONE = message('target-gone');
-/** Why a target is disabled that a manager switched off. */
+/** Why a target was disabled: a manager switched it off. */
 export const SWITCHED_OFF = message('target-switched-off');
-/** A target `t` whose receiver answered 410, as SQL. */
+/** SQL condition: the receiver of target `t` answered 410. */
 export const IS_GONE = `t.disabled_at is not null and t.disabled_reason->>'code' = '${GONE.code}'`;
 
-/** A worker signs every 2 s; who has not been seen for so long is gone. */
+/** A worker not seen for this long is gone. Workers report every 2 s. */
 export const NO_WORKER_AFTER = '2 minutes';
-/** What is told within seconds when all is well. */
+/** Work that has waited for this long is behind. Normally it is done within seconds. */
 export const BEHIND_AFTER = '5 minutes';
 
-/** A trouble as it stands. */
+/** A current trouble, or a past one when `until` is set. */
 export interface DeliveryTrouble {
   kind: DeliveryTroubleKind;
-  /** Null where it has always been so, or nothing says since when. */
+  /** Null when it has always been so, or the start is not known. */
   since: Date | null;
-  /** Set where the trouble is in the past: a notice of it came late. */
+  /** Set when the trouble is over: the notice came afterwards. */
   until?: Date;
-  /** How a failing target's last attempts went. */
+  /** How the last attempts of a failing target ended. */
   reason: Message | null;
-  /** With `nobody-hears`: whether a live target hears of other things. */
+  /** For `nobody-hears`: whether a live target receives other news. */
   isOtherHeard?: boolean;
   target: { id: string; kind: TargetKind; address: string } | null;
 }

@@ -15,9 +15,9 @@ const OF_TARGET = 't.id as "targetId", t.kind as "targetKind", t.address';
 const OF_NONE = 'null::uuid as "targetId", null as "targetKind", null as address';
 
 /**
- * Each kind by itself, from a few rows: the targets of the fleet, and the oldest of what waits, by
- * indexes. `$1` is the fleet, `$2` now by the service's clock; what the database stamps is compared
- * with its own clock.
+ * One query for each kind of trouble. Each reads only a few rows, by index: the fleet's targets,
+ * and the oldest waiting work. `$1` is the fleet and `$2` the service's current time. Times written
+ * by the database are compared with the database's clock.
  */
 const STANDING = [
   `select 'nobody-hears' as kind, ${OF_NONE},
@@ -49,7 +49,7 @@ interface TroubleRow {
   isOtherHeard: boolean;
 }
 
-/** The one statement that finds what stands between a fleet and its reminders. */
+/** The statement that finds what keeps reminders from reaching a fleet. */
 export function troublesStatement(fleetId: string, now: Date): Statement {
   return {
     name: 'standing_troubles',
@@ -58,7 +58,7 @@ export function troublesStatement(fleetId: string, now: Date): Statement {
   };
 }
 
-/** What stands between a fleet and its reminders now, in the order of `DELIVERY_TROUBLES`. */
+/** Returns what keeps reminders from reaching a fleet now, in the order of `DELIVERY_TROUBLES`. */
 export async function standingTroubles(
   manager: EntityManager,
   fleetId: string,
@@ -74,7 +74,7 @@ export async function standingTroubles(
   }));
 }
 
-/** Marks a target that reminders do not reach. One that failed before keeps its `failing_since`. */
+/** Marks a target as failing. If it was failing before, it keeps its `failing_since`. */
 export async function markFailing(
   tx: EntityManager,
   fleetId: string,
@@ -89,7 +89,7 @@ export async function markFailing(
   );
 }
 
-/** A message got through. */
+/** Marks a target as working, after a message got through. */
 export async function markWorking(manager: EntityManager, fleetId: string, targetId: string): Promise<void> {
   await manager.query(
     `update reminder_targets set failing_since = null, failing_reason = null

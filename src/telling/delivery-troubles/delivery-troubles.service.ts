@@ -14,7 +14,7 @@ export class DeliveryTroublesService {
     private readonly clock: Clock,
   ) {}
 
-  /** What keeps reminders of the fleet from being heard; null for who is no manager. */
+  /** What keeps the fleet's reminders from arriving; null for anyone but a manager. */
   async ofManager(): Promise<DeliveryTroubleView[] | null> {
     const { fleetId, timeZone, role } = fleetScope();
     if (role !== 'manager') return null;

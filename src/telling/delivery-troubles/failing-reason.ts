@@ -1,7 +1,7 @@
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** How an attempt went, as it is stored: it holds nothing of what the receiver wrote. */
+/** The outcome of an attempt as it is stored. It contains nothing that the receiver wrote. */
 export function howItWent({ smtpStatus, httpStatus }: HowItWent): Message {
   if (smtpStatus !== null) return message('target-mail-server-answered', { status: String(smtpStatus) });
   if (httpStatus !== null) return message('target-receiver-answered', { status: String(httpStatus) });

@@ -18,7 +18,7 @@ export const message = messages({
   'trouble-sweep-behind': AT,
   'trouble-reminders-behind': AT,
 
-  // How attempts at sending went, and why nothing is sent.
+  // How attempts to send ended, and why nothing is sent.
   'target-no-answer': {},
   'target-receiver-answered': { status: 'text' },
   'target-mail-server-answered': { status: 'text' },

@@ -4,17 +4,20 @@ import type { DeliveryTrouble } from './delivery-trouble.js';
 import type { DeliveryTroubleView } from './delivery-trouble.dto.js';
 import { message } from './messages.js';
 
-/** An e-mail address; of a webhook where it goes, without what may be a password in its path. */
+/**
+ * Returns an e-mail address, or the origin of a webhook's URL. Its path is left out, because it may
+ * contain a password.
+ */
 export function placeOf({ kind, address }: { kind: string; address: string }): string {
   return kind === 'webhook' && URL.canParse(address) ? new URL(address).origin : address;
 }
 
-/** As `placeOf`, for who need not know the address: `m…@example.com`. */
+/** Like `placeOf`, for people who need not know the address: `m…@example.com`. */
 function placeForOthers(target: { kind: string; address: string }): string {
   return placeOf(target).replace(/^(.)[^@]*@/, '$1…@');
 }
 
-/** What is wrong, since when, and what to do. */
+/** Says what is wrong, since when, and what to do. */
 export function troubleMessage(trouble: DeliveryTrouble, timeZone: string, placed = placeOf): Message {
   const { kind, since, until, target } = trouble;
   const place = target ? placed(target) : '';
@@ -47,12 +50,14 @@ function nobodyHears({ since, isOtherHeard }: DeliveryTrouble, at: MomentValue):
     : message('trouble-nobody-hears-due-since', { at });
 }
 
-/** Where a trouble has a beginning, it is told by the clocks of the fleet. */
+/**
+ * The start of a trouble, to be shown in the fleet's local time. Empty when the start is not known.
+ */
 function momentOf(at: Date | null, timeZone: string): MomentValue {
   return { moment: at?.toISOString() ?? '', timeZone };
 }
 
-/** A trouble as readers see it, with the time as the fleet's clocks show it. */
+/** A trouble for an answer, with times in the fleet's time zone. */
 export function troubleView(trouble: DeliveryTrouble, timeZone: string): DeliveryTroubleView {
   const { kind, since, target } = trouble;
   return {
@@ -63,7 +68,9 @@ export function troubleView(trouble: DeliveryTrouble, timeZone: string): Deliver
   };
 }
 
-/** As `troubleView`, for messages: they go to others, who need not know the whole address. */
+/**
+ * Like `troubleView`, for messages. They go to other people, who need not know the whole address.
+ */
 export function troubleNotice(trouble: DeliveryTrouble, timeZone: string): DeliveryTroubleView {
   const { target } = trouble;
   return {

@@ -63,7 +63,8 @@ export class EventReader {
         (vehicleId === undefined || line.vehicle.id === vehicleId)
       );
     }
-    // An alert about a batch of parts is every depot's.
+    // An alert about a part batch has no vehicle. It passes a depot filter, but a token that is
+    // bound to depots does not see it.
     const { vehicle, members } = subject.alert;
     return (
       (this.depotIds === null || (vehicle !== null && this.maySee(vehicle.depotId))) &&

@@ -15,7 +15,7 @@ import { DoneToday } from './sweep/done-today.service.js';
 import { FleetSchedule } from './sweep/fleet-schedule.js';
 import { SweepService } from './sweep/sweep.service.js';
 
-/** Finding and sending reminders: in the worker only. */
+/** Finds and sends reminders. Only the worker has this module. */
 @Module({
   imports: [SendersModule, OutboxModule],
   providers: [

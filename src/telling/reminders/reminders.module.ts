@@ -6,9 +6,7 @@ import { CatchUpService } from './targets/catch-up.service.js';
 import { ReminderTargetsController } from './targets/reminder-targets.controller.js';
 import { ReminderTargetsService } from './targets/reminder-targets.service.js';
 
-/**
- * Reminders as the API has them; finding and sending them is `ReminderWorkModule`, in the worker.
- */
+/** The reminder routes of the API. `ReminderWorkModule` in the worker finds and sends reminders. */
 @Module({
   imports: [SendersModule],
   controllers: [ReminderTargetsController, RemindersController],

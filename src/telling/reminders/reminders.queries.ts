@@ -31,7 +31,7 @@ export interface ReminderFilters {
   digestId?: string;
 }
 
-/** Reminders, the newest first, from after `after` (created_at, id) on. */
+/** Reminders after the given position (created_at, id), newest first. */
 export function reminderRows(
   manager: EntityManager,
   fleetId: string,

@@ -1,6 +1,6 @@
 import { Module } from '@nestjs/common';
 import { WorkerFigures } from './worker-figures.js';
 
-/** For every process. */
+/** Metrics about workers. Every process has this module. */
 @Module({ providers: [WorkerFigures] })
 export class WorkerFiguresModule {}

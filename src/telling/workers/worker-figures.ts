@@ -4,7 +4,10 @@ import { Gauge } from 'prom-client';
 import { DataSource } from 'typeorm';
 import { Metrics } from '../../platform/observability/metrics.js';
 
-/** When a worker was last seen. Every process tells it: where no worker runs, none can say so. */
+/**
+ * Reports when a worker was last seen. Every process does this, so that it is reported even when no
+ * worker runs.
+ */
 @Injectable()
 export class WorkerFigures {
   constructor(metrics: Metrics, @InjectDataSource() dataSource: DataSource) {

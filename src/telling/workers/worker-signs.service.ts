@@ -9,17 +9,18 @@ import { DataSource } from 'typeorm';
 import { v4 as uuidv4 } from 'uuid';
 
 const SIGN_EVERY_MS = 2_000;
-/** A worker that gave no sign for so long is taken to be gone. */
+/** A worker without a heartbeat for this long counts as gone. */
 const GONE_AFTER = "interval '10 seconds'";
 /**
- * Who could not give signs may not be the only one: the others get so long to give theirs first.
+ * A worker that has just started, or could not write its heartbeats, waits this long before it
+ * declares others gone. They may have had the same problem, and need time to write theirs.
  */
 const STEADY_AFTER_MS = 3 * SIGN_EVERY_MS;
 
 /** Writes a heartbeat every few seconds, which tells a killed worker from a busy one. */
 @Injectable()
 export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShutdown {
-  /** This process. */
+  /** Identifies this process. */
   readonly id = uuidv4();
 
   private readonly logger = new Logger('worker');
@@ -33,7 +34,10 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
 
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
-  /** Called when another worker is gone, once its attempts are free to be taken up. */
+  /**
+   * Registers a listener that is called when another worker is gone and its attempts can be taken
+   * over.
+   */
   onWorkerGone(listener: () => void): void {
     this.listeners.push(listener);
   }
@@ -68,7 +72,7 @@ export class WorkerSigns implements OnApplicationBootstrap, BeforeApplicationShu
       this.isMissed = false;
       if (gone > 0) for (const listener of this.listeners) listener();
     } catch (error) {
-      // Where the database is away, much else says so too.
+      // Warn only once: when the database is away, many other parts report it too.
       if (!this.isMissed) this.logger.warn(`could not write the heartbeat: ${String(error)}`);
       this.isMissed = true;
     }

@@ -2,7 +2,7 @@ import type { LanguageFile } from '../language-file.js';
 
 /**
  * English. Each message says what is wrong and then what to do, in plain words
- * (`docs/glossary.md`). Values stand in braces, in ICU MessageFormat.
+ * (`docs/glossary.md`). Values are in braces, in ICU MessageFormat.
  */
 export const ENGLISH: LanguageFile = {
   locale: 'en-US',

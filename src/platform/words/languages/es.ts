@@ -1,8 +1,8 @@
 import type { LanguageFile } from '../language-file.js';
 
 /**
- * Spanish, as workshops in the United States speak it: to the mechanic as usted
- * (`docs/glossary.md`). Values stand in braces, in ICU MessageFormat.
+ * Spanish as spoken in workshops in the United States. It addresses the mechanic as usted
+ * (`docs/glossary.md`). Values are in braces, in ICU MessageFormat.
  */
 export const SPANISH: LanguageFile = {
   locale: 'es-US',

@@ -6,7 +6,7 @@ import type { SendResult } from '../senders/send-result.js';
 
 type Kind = ReminderTarget['kind'];
 
-/** In seconds; from immediately to the day over which attempts are repeated. */
+/** In seconds, from an immediate delivery up to the day over which attempts are repeated. */
 const LATENCY_BUCKETS = [0.1, 0.5, 1, 5, 15, 60, 300, 1800, 7200, 28_800, 100_000];
 const SEND_BUCKETS = [0.01, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5, 10, 30];
 

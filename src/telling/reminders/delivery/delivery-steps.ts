@@ -43,8 +43,8 @@ interface Begun {
 }
 
 /**
- * The database steps of a delivery. For the deliveries of a fleet that are in progress, one
- * statement does each step for all of them.
+ * The database steps of a delivery. One statement does a step for all deliveries of a fleet that
+ * are in progress.
  */
 @Injectable()
 export class DeliverySteps {

@@ -5,14 +5,14 @@ import { hasOpenDigest, IS_LIVE } from '../news/target-filter.sql.js';
 import { recordNews } from '../news/untold-news.queries.js';
 import type { ReminderStatus } from '../../../entities/reminder.entity.js';
 
-/** A target that is to get a digest, and the hours in which it may be sent. */
+/** A target that is to get a digest, and its sending hours. */
 export interface DigestTarget {
   targetId: string;
   sendFrom: string | null;
   sendTo: string | null;
 }
 
-/** Targets that are told once a day, and for which no digest gathers already. */
+/** Targets with a daily digest that have no open digest yet. */
 export function dailyTargets(manager: EntityManager, fleetId: string): Promise<DigestTarget[]> {
   return manager.query<DigestTarget[]>(
     `select t.id as "targetId", t.send_from as "sendFrom", t.send_to as "sendTo" from reminder_targets t
@@ -21,7 +21,7 @@ export function dailyTargets(manager: EntityManager, fleetId: string): Promise<D
   );
 }
 
-/** Whether a digest of the target waits that has not gathered yet what goes into it. */
+/** Whether the target has a waiting catch-up digest that has not collected its content yet. */
 export async function gathers(tx: EntityManager, fleetId: string, targetId: string): Promise<boolean> {
   const [row] = await tx.query<{ there: boolean }[]>(
     `select ${hasOpenDigest(`${CATCH_UP}%`)} as there from reminder_targets t where t.fleet_id = $1 and t.id = $2`,
@@ -31,11 +31,10 @@ export async function gathers(tx: EntityManager, fleetId: string, targetId: stri
 }
 
 /**
- * Records a digest that gathers what goes into it when its time comes.
+ * Records a digest. It collects its content when its time comes.
  *
- * @param occasion makes it the same digest when it is recorded again: the day, or the target's
- * version
- * @returns its id; null when there is one of that occasion already
+ * @param occasion the day, or the target's version; the same occasion gives the same digest
+ * @returns its id; null when a digest of that occasion exists already
  */
 export async function recordDigest(
   tx: EntityManager,
@@ -60,7 +59,7 @@ export async function recordDigest(
   return made?.id ?? null;
 }
 
-/** Everything in a digest fares as the digest does. */
+/** Gives everything in a digest the digest's own outcome. */
 export async function endMembers(
   tx: EntityManager,
   fleetId: string,
@@ -75,8 +74,8 @@ export async function endMembers(
 }
 
 /**
- * The digest's row, locked until the transaction ends. @returns its message, if another has made it
- * already
+ * Locks the digest's row until the transaction ends. @returns its message, if another worker has
+ * already made it, and its cycle
  */
 export async function lockedDigest(
   tx: EntityManager,
@@ -91,9 +90,7 @@ export async function lockedDigest(
   return row;
 }
 
-/**
- * How many members a digest has, by what they tell: a stage of due lines, or a kind of other news.
- */
+/** The number of members of a digest, by kind: a stage of due lines, or another kind of news. */
 export async function membersByKind(
   tx: EntityManager,
   fleetId: string,
@@ -108,8 +105,8 @@ export async function membersByKind(
 }
 
 /**
- * Keeps the message of a reminder's first attempt. @returns the message kept, which another may
- * have been first to make
+ * Stores the message of a reminder's first attempt. @returns the stored message, which another
+ * worker may have stored first
  */
 export async function keepBody(
   manager: EntityManager,

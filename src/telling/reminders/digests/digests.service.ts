@@ -27,12 +27,12 @@ import {
 } from '../news/untold-news.queries.js';
 import { keepBody, lockedDigest, membersByKind } from './digests.queries.js';
 
-/** A message shows so many of each kind of news, and says how many there are. */
+/** A message shows at most this many items of each kind of news, and says how many there are. */
 const MOST_SHOWN = 500;
 
 /**
- * What a digest gathers beside due lines. Alerts and failed readings go at once by themselves, but
- * for a target that is new.
+ * What a digest collects besides due lines. Alerts and failed readings are normally sent at once
+ * and on their own; only a new target gets them in a digest.
  */
 const ALSO: Record<DigestReason, OtherNews[]> = {
   daily: ['held-reading'],
@@ -41,24 +41,24 @@ const ALSO: Record<DigestReason, OtherNews[]> = {
 };
 
 /**
- * Urgent lines are told by themselves; of what stood when its target was added, those that were not
- * told before it.
+ * Which lines a digest collects. A daily digest leaves out urgent lines, which are sent on their
+ * own. A catch-up digest takes all lines that have not been sent.
  */
 const PART: Record<'daily' | typeof CATCH_UP, LinePart> = { daily: { urgent: 'none' }, [CATCH_UP]: {} };
 
-/** Gathers, at the moment of sending, what a target has not been told. */
+/** Collects, at the moment of sending, what a target has not been told yet. */
 @Injectable()
 export class DigestsService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
 
-  /** @returns the message, which is kept; null when there is nothing to tell any more */
+  /** @returns the message, which is also stored; null when there is nothing left to tell */
   gather(fleet: Fleet, reminder: ReminderInHand, now: Date): Promise<string | null> {
     const { reminderId, targetId } = reminder;
     return this.dataSource.transaction(async (tx) => {
       const { body, cycle } = await lockedDigest(tx, fleet.id, reminderId);
       if (body !== null) return body;
       const reason = reasonOfDigest(cycle);
-      // A pile of held readings holds nothing else: lines are told each by itself to that target.
+      // A digest of held readings contains nothing else: that target gets each line on its own.
       if (reason !== 'held') await gatherLines(tx, fleet, reminderId, targetId, PART[reason], now);
       for (const news of ALSO[reason]) await gatherNews(tx, fleet, reminderId, targetId, news, now);
       const counts = await membersByKind(tx, fleet.id, reminderId);

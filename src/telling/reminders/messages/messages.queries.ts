@@ -8,14 +8,14 @@ import { UsageReading } from '../../../entities/usage-reading.entity.js';
 import { Vehicle } from '../../../entities/vehicle.entity.js';
 import { runStatement } from '../../../platform/database/statement.js';
 
-/** A due line as it stands on a day. */
+/** A due line in its state on a given day. */
 export interface LineInHand extends DueLineRow {
   isOpen: boolean;
   lineCycle: string;
   state: DueState;
 }
 
-/** @param dueLineIds of lines, each once */
+/** @param dueLineIds ids without repeats */
 export function linesInHand(
   manager: EntityManager,
   fleetId: string,
@@ -30,7 +30,7 @@ export function linesInHand(
   });
 }
 
-/** The due lines that went into a digest, the most pressing first. */
+/** The due lines in a digest, most urgent first. */
 export function linesOfDigest(
   manager: EntityManager,
   fleetId: string,
@@ -48,7 +48,7 @@ export function linesOfDigest(
   );
 }
 
-/** What else went into a digest: the ids of each kind of news. */
+/** The ids of one kind of other news in a digest. */
 export async function subjectsOfDigest(
   manager: EntityManager,
   fleetId: string,
@@ -69,7 +69,9 @@ interface OfVehicle<T> {
   reading: T;
 }
 
-/** Failed readings, and whether the vehicle was released with them and nothing settled them yet. */
+/**
+ * Failed readings, and whether the vehicle was released with each one and it is still unsettled.
+ */
 export async function failedReadingRows(
   manager: EntityManager,
   fleetId: string,

@@ -18,12 +18,12 @@ import type { ReminderInHand } from './reminder-in-hand.queries.js';
 import { readingView } from '../../../facts/readings/reading-view.js';
 import { usageReadingView } from '../../../facts/usage/usage-reading-view.js';
 
-/** What a reminder tells now; or how it ends, where it need not be sent any more. */
+/** What a reminder says now, or how it ends when it is no longer needed. */
 export type Telling = { type: string; data: unknown } | { end: 'withdrawn' | 'superseded' };
 
 const WITHDRAWN: Telling = { end: 'withdrawn' };
 
-/** Writes a message in the language of its recipient, and the fleet's units. */
+/** Writes a message in the recipient's language and the fleet's units. */
 export function messageText(type: string, data: unknown, now: Date, recipient: Recipient): string {
   const { language, timeZone } = recipient;
   return JSON.stringify({
@@ -35,7 +35,7 @@ export function messageText(type: string, data: unknown, now: Date, recipient: R
   } satisfies MessageBody);
 }
 
-/** What a reminder of one piece of news tells, as things stand now. */
+/** What a reminder about one piece of news says in the current state. */
 export async function tellingOf(
   manager: EntityManager,
   fleet: Fleet,
@@ -54,7 +54,7 @@ export async function tellingOf(
   return tell[news](manager, fleet.id, subjectId, now);
 }
 
-/** What reminders of due lines tell, in their order. */
+/** What reminders about due lines say, in the same order. */
 export async function tellingsOfLines(
   manager: EntityManager,
   fleet: Fleet,
@@ -76,7 +76,10 @@ export async function tellingsOfLines(
   });
 }
 
-/** Whoever has acknowledged, shelved or cleared an alert knows of it. */
+/**
+ * An alert that is no longer `raised` is not sent: somebody has acknowledged, shelved or cleared it
+ * and so knows about it.
+ */
 async function ofAlert(manager: EntityManager, fleetId: string, id: string, now: Date): Promise<Telling> {
   const [alert] = await lossAlertRows(manager, fleetId, now, { id }, null, 1);
   return alert?.status === 'raised' ? { type: 'loss-alert.raised', data: lossAlertView(alert) } : WITHDRAWN;
@@ -94,7 +97,10 @@ async function ofHeldReading(manager: EntityManager, fleetId: string, id: string
   return row?.reading.status === 'held' ? { type: 'held-reading', data: viewOfHeld(row) } : WITHDRAWN;
 }
 
-/** Trouble that has ended is not told, except a worker's absence, which is told afterwards. */
+/**
+ * Trouble that has ended is not sent, except the absence of a worker, which can only be told
+ * afterwards.
+ */
 async function ofTrouble(
   manager: EntityManager,
   fleet: Fleet,

@@ -2,11 +2,11 @@ import type { UnitSystem } from '../../../domain/quantities/measures.js';
 import type { ReminderTarget } from '../../../entities/reminder.entity.js';
 import type { Language } from '../../../platform/words/languages.js';
 
-/** For whom a message is written. */
+/** The reader that a message is written for. */
 export interface Recipient {
   language: Language;
   units: UnitSystem;
-  /** Of the fleet. */
+  /** The fleet's. */
   timeZone: string;
 }
 
@@ -18,7 +18,7 @@ interface OfFleet {
 
 type OfTarget = Pick<ReminderTarget, 'kind'> & { language?: Language | null };
 
-/** A target is written to in its own language, else in the fleet's, else in English. */
+/** Uses the target's own language, else the fleet's, else English. */
 export function recipientOf({ units, timeZone, language }: OfFleet, target: OfTarget): Recipient {
   return { language: target.language ?? language ?? 'en', units, timeZone };
 }

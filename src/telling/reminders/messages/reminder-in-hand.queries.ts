@@ -6,10 +6,10 @@ import { isUrgent } from '../news/urgent.js';
 import type { ReminderNews, Stage } from '../../../entities/reminder.entity.js';
 import type { Destination } from '../senders/message-sender.js';
 
-/** A reminder with its target, as they are now. */
+/** A reminder with its target, in their current state. */
 export interface ReminderInHand extends Destination {
   reminderId: string;
-  /** Which attempt is next, since it was queued or resent. */
+  /** Number of the next attempt since it was queued or resent. */
   attempt: number;
   targetId: string;
   news: ReminderNews;
@@ -20,18 +20,18 @@ export interface ReminderInHand extends Destination {
   digestId: string | null;
   body: string | null;
   createdAt: Date;
-  /** The target's own; null: the fleet's. */
+  /** The target's own; null for the fleet's. */
   language: Language | null;
   isTargetOff: boolean;
   sendFrom: string | null;
   sendTo: string | null;
-  /** It is urgent, and its target lets that out at any hour. */
+  /** True when the reminder is urgent and its target accepts urgent ones at any hour. */
   atAnyHour: boolean;
-  /** The last reminders to its target did not get through. */
+  /** True when the last reminders to its target did not get through. */
   isFailing: boolean;
 }
 
-/** Of a reminder `r` and its target. */
+/** Columns of a reminder `r` and its target `t`. */
 const IN_HAND = `r.id as "reminderId", r.attempts + 1 as attempt, r.target_id as "targetId", r.news, r.due_line_id as "dueLineId",
        r.subject_id as "subjectId", r.stage, r.cycle, r.digest_id as "digestId", r.body, r.created_at as "createdAt",
        t.language, t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
@@ -53,8 +53,8 @@ export async function reminderInHand(
 }
 
 /**
- * Reminders that wait to be sent now. They are nobody's yet: that is decided when an attempt
- * begins.
+ * Returns the reminders that are waiting to be sent now. No worker owns them yet: that is decided
+ * when an attempt begins.
  */
 export async function waitingNow(
   manager: EntityManager,

@@ -1,7 +1,7 @@
 import { civilDateAt } from '../../../domain/calendar/zone.js';
 import type { Fleet } from '../../../entities/fleet.entity.js';
 
-/** Today in the fleet's zone, and how far ahead a window can open. */
+/** Today in the fleet's time zone, and the longest lead of a window in days. */
 export interface FleetDay {
   today: string;
   timeZone: string;

@@ -1,8 +1,8 @@
 import { Temporal } from 'temporal-polyfill';
 
 /**
- * Times of day in the fleet's zone between which is sent: from the first on, up to the second. May
- * span midnight.
+ * Sending hours in the fleet's time zone: from the first time, included, to the second, not
+ * included. They may span midnight.
  */
 export interface SendHours {
   from: string;
@@ -10,11 +10,11 @@ export interface SendHours {
 }
 
 /**
- * The first instant at or after `at` that lies within the hours.
+ * Returns the first instant at or after `at` within the hours. If the clock skips the start time in
+ * spring, the start moves later by the length of the gap.
  *
- * A time that the clock skips in spring is taken as that much later, as clocks show it.
- *
- * @example withinHours(new Date('2026-04-02T03:00:00Z'), { from: '06:00', to: '20:00' }, 'America/Denver') // 2026-04-02T12:00:00Z
+ * @example withinHours(new Date('2026-04-02T03:00:00Z'), { from: '06:00', to: '20:00' },
+ *   'America/Denver') // 2026-04-02T12:00:00Z
  */
 export function withinHours(at: Date, hours: SendHours | null, timeZone: string): Date {
   if (!hours) return at;
@@ -30,8 +30,8 @@ export function withinHours(at: Date, hours: SendHours | null, timeZone: string)
 }
 
 /**
- * The hours of a target as they are stored; null when it may be sent to at any, or what is sent
- * does not wait.
+ * Returns the sending hours from the stored columns; null when the target accepts messages at any
+ * hour, or the message does not wait for them.
  */
 export function sendHoursOf({
   sendFrom,

@@ -1,10 +1,13 @@
-/** SQL for whom a piece of news is for; `t` is the alias of `reminder_targets`. */
+/**
+ * SQL conditions that decide which targets get a piece of news. `t` is the alias of
+ * `reminder_targets`.
+ */
 
-/** True where a target is sent to at all. */
+/** True when anything is sent to the target at all. */
 export const IS_LIVE = 't.disabled_at is null and t.removed_at is null';
 
 /**
- * True where a target hears of a vehicle.
+ * True when the target gets news about a vehicle.
  *
  * @param depotId SQL expression
  * @param vehicleId SQL expression
@@ -19,8 +22,8 @@ export function hearsOfVehicle(fleetId: string, depotId: string, vehicleId: stri
 }
 
 /**
- * True while a digest of the target waits that has not gathered yet what goes into it. @param cycle
- * pattern of its cycle
+ * True while the target has a waiting digest that has not collected its content yet. @param cycle
+ * SQL pattern of the digest's cycle
  */
 export function hasOpenDigest(cycle = '%'): string {
   return `exists (select from reminders g where g.fleet_id = t.fleet_id and g.target_id = t.id

@@ -17,10 +17,11 @@ interface NoticeTarget {
 }
 
 /**
- * Records a notice, each once, for every live target that hears of trouble, of each trouble that is
- * not its own and began while the target was there.
+ * Records a notice of each trouble for every live target that wants to hear of trouble. A target
+ * gets each trouble only once. It gets none about itself, and none that began before the target was
+ * created.
  *
- * @returns what now waits to be sent
+ * @returns the notices that now wait to be sent
  */
 export async function recordNotices(
   tx: EntityManager,
@@ -49,20 +50,20 @@ export async function recordNotices(
   return notices.length === 0 ? [] : recordNews(tx, fleet.id, notices, now);
 }
 
-/** As `recordNotices`, of all that stands now. */
+/** Like `recordNotices`, for all current trouble. */
 export async function recordStanding(tx: EntityManager, fleet: Fleet, now: Date): Promise<Queued[]> {
   const standing = await standingTroubles(tx, fleet.id, now);
-  // Whoever tells of anything is a worker: of its absence it tells afterwards.
+  // Only a worker sends notices, so the absence of workers can only be told afterwards.
   const told = standing.filter(({ kind }) => kind !== 'no-worker');
   return recordNotices(tx, fleet, told, now);
 }
 
-/** What a notice is of, by its cycle. */
+/** The kind of trouble a notice is about, from its cycle. */
 export function kindOfNotice(cycle: string): DeliveryTroubleKind {
   return cycle.split(' ', 1)[0] as DeliveryTroubleKind;
 }
 
-/** When what the notice is of began, where its cycle says so. */
+/** When the trouble of a notice began, if its cycle says so. */
 export function startOfNotice(cycle: string): Date {
   return new Date(cycle.split(' ')[1] ?? NaN);
 }
@@ -71,7 +72,10 @@ function isSince({ since }: DeliveryTrouble, createdAt: Date): boolean {
   return since !== null && since >= createdAt;
 }
 
-/** Work that is behind has another oldest piece every moment: that is told once a day. */
+/**
+ * What makes a notice unique. Work that is behind has a new oldest piece all the time, so its
+ * notice goes out once a day.
+ */
 function occasionOf({ kind, since }: DeliveryTrouble, { timeZone }: Fleet, now: Date): string {
   return kind === 'sweep-behind' || kind === 'reminders-behind'
     ? civilDateAt(now.getTime(), timeZone)

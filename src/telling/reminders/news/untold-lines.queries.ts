@@ -6,31 +6,35 @@ import type { FleetDay } from './fleet-day.js';
 import { hasOpenDigest, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 import { isDueAtOnce } from './urgent.js';
 
-/** So many reminders are recorded in one statement. */
+/** Maximum number of reminders recorded in one statement. */
 const BATCH = 1000;
 
-/** Which due lines are looked at, and for which targets; all of the fleet's when it is empty. */
+/** Which due lines to check, and for which targets. Empty means all of the fleet's. */
 export interface LinePart {
   vehicleIds?: string[];
   targetIds?: string[];
   /**
-   * Leaves out what a digest tells or will tell: to targets that are told once a day, or for which
-   * a digest gathers, only urgent lines are told by themselves.
+   * Leaves out lines that a digest covers. Targets with a daily digest, or with an open catch-up
+   * digest, get only urgent lines on their own.
    */
   eachOnly?: boolean;
-  /** Only the urgent ones, or all but those; both where it is left out. */
+  /** Only urgent lines, or all but urgent lines; both kinds when left out. */
   urgent?: 'only' | 'none';
 }
 
 /**
- * SQL for pairs of line and target for which the stage's reminder is missing; or was withdrawn,
- * or passed over by a stage that was then withdrawn itself, and is called for again; or was sent
- * so many days ago that it is to be repeated. `repeat` is which repetition that is.
+ * SQL for the pairs of a line and a target that need a reminder of the line's current stage. That
+ * is so when:
  *
- * Reads the open lines up to the fleet's greatest lead from today on, by the index on `due_on` (of
- * some vehicles: by theirs).
+ * - there is none yet;
+ * - it was withdrawn, or superseded by a higher stage that was later withdrawn;
+ * - the line is late, and the last one is old enough to be repeated. The column `repeat` is the
+ *   number of the repetition.
  *
- * @param values empty; gets the values of the parameters
+ * Reads only open lines that are due before the fleet's greatest lead has passed, by the index on
+ * `due_on`. When only some vehicles are checked, it uses the index by vehicle.
+ *
+ * @param values an empty list, which receives the parameter values
  */
 export function untoldPairs(
   fleetId: string,
@@ -71,7 +75,7 @@ export function untoldPairs(
      limit $4`;
 }
 
-/** Whether some target has not been told of some line. */
+/** Whether any target has not been told about any of the lines. */
 export async function hasUntold(
   manager: EntityManager,
   fleetId: string,
@@ -87,9 +91,9 @@ export async function hasUntold(
 }
 
 /**
- * Compares the target in a way that no index serves. Before the tables have statistics, as after
- * the first large sweep, the planner takes the index by target for as good as that by due line,
- * and would read all that the target was ever told for each line.
+ * Compares the target in a way that uses no index. Before the tables have statistics, as after the
+ * first large sweep, the planner rates the index by target as highly as the one by due line. It
+ * would then read everything the target was ever told, once for each line.
  */
 const isTarget = (reminder: string, targetId: string): string =>
   `${reminder}.target_id is not distinct from ${targetId}`;
@@ -97,8 +101,9 @@ const isTarget = (reminder: string, targetId: string): string =>
 const rank = (stage: string): string => `array_position(array['window', 'due', 'late'], ${stage})`;
 
 /**
- * True where a higher stage of the same line, cycle and target was told of, or goes into a digest.
- * One that waits by itself does not count: the line stands lower now, so it will be withdrawn.
+ * SQL that is true when a higher stage of the same line, cycle and target was sent or goes into a
+ * digest. A higher stage that waits on its own does not count. The line is in a lower stage now, so
+ * that one will be withdrawn.
  */
 const hasHigher = (reminder: string): string => `exists (
   select from reminders h
@@ -106,20 +111,20 @@ const hasHigher = (reminder: string): string => `exists (
     and ${isTarget('h', `${reminder}.target_id`)} and ${rank('h.stage')} > ${rank(`${reminder}.stage`)}
     and (h.status in ('sent', 'undelivered') or h.status = 'waiting' and h.digest_id is not null))`;
 
-/** A reminder that was recorded and now waits to be sent. */
+/** A recorded reminder that now waits to be sent. */
 export interface Queued {
   id: string;
   nextAttemptAt: Date;
 }
 
-/** When a target may be sent to, and when it may be sent what is urgent. */
+/** When a target may be sent ordinary and urgent reminders. */
 export interface SendTime {
   targetId: string;
   sendAt: Date;
   urgentAt: Date;
 }
 
-/** Where recorded reminders go: to each target by itself at its time, or into a digest. */
+/** Where recorded reminders go: to each target at its time, or into a digest. */
 export interface Recording {
   sendTimes: SendTime[];
   digestId: string | null;
@@ -134,11 +139,11 @@ interface Recorded extends Queued {
 }
 
 /**
- * Records a reminder, each once, of every line of which a target has not been told, in the stage in
- * which it stands; and that the stages below it were passed over. One that is called for again is
- * taken up under its old id. A lower stage that still waits to be sent is passed over, too.
+ * Records a reminder, only once, for each line and target where one is missing, in the line's
+ * current stage. Records the lower stages as superseded, including those that still wait to be
+ * sent. A reminder that is needed again is reused under its old id.
  *
- * @param take gets the reminders that now wait, a batch at a time
+ * @param take gets the reminders that now wait, one batch at a time
  */
 export async function recordUntold(
   manager: EntityManager,
@@ -156,8 +161,8 @@ export async function recordUntold(
 }
 
 /**
- * @returns how many pairs of line and target were found, up to the limit; and the reminders that
- * now wait
+ * @returns how many pairs of line and target were found, up to the limit, and the reminders that
+ *   now wait
  */
 async function recordSome(
   manager: EntityManager,
@@ -201,7 +206,10 @@ async function recordSome(
   };
 }
 
-/** Were this not done, a lower stage would be found passed over when its time comes. */
+/**
+ * Supersedes waiting reminders of lower stages now. Otherwise they would only be found superseded
+ * when their time comes.
+ */
 async function supersedeLower(
   manager: EntityManager,
   fleetId: string,

@@ -7,18 +7,21 @@ import { hasOpenDigest, hearsOfVehicle, IS_LIVE } from './target-filter.sql.js';
 import type { Queued } from './untold-lines.queries.js';
 import { isReleasedWith } from './urgent.js';
 
-/** News other than of due lines, as it is found; trouble is told as it comes. */
+/**
+ * The kinds of news that a sweep looks for besides due lines. Trouble is left out, because it is
+ * told when it occurs.
+ */
 export const OTHER_NEWS = ['loss-alert', 'failed-reading', 'held-reading'] as const satisfies News[];
 export type OtherNews = (typeof OTHER_NEWS)[number];
 
-/** News of which a target has not been told. */
+/** News that a target has not been told. */
 export interface UntoldNews {
   news: OtherNews;
   subjectId: string;
   vehicleId: string | null;
   cycle: string;
   targetId: string;
-  /** Whether it goes out at any hour to targets that want that. */
+  /** True when it is sent at any hour to targets that want this. */
   isUrgent: boolean;
   sendFrom: string | null;
   sendTo: string | null;
@@ -28,30 +31,33 @@ export interface UntoldNews {
 export interface NewsPart {
   vehicleIds?: string[];
   targetId?: string;
-  /** Failed readings that arrived before are left alone. */
+  /** Ignores failed readings that arrived before this instant. */
   since: Date;
   /**
-   * Only for targets for which no digest gathers that would hold it; what is urgent is not held.
+   * Leaves out targets with an open digest that would contain the news. Urgent news never waits for
+   * a digest.
    */
   ungatheredOnly?: boolean;
-  /** Only what is urgent. */
+  /** Only urgent news. */
   urgentOnly?: boolean;
 }
 
-/** So many pieces of news are found, and told of, in one statement. */
+/** Maximum number of pieces of news that one statement finds. */
 const BATCH = 1000;
 
-/** A failed reading that was taken longer ago than that is history, whenever it is posted. */
+/**
+ * A failed reading that was taken longer ago than this is history, no matter when it was posted.
+ */
 const NEWS_DAYS = 30;
 
-/** From when on a failed reading that arrives is looked for, where `days` days are looked back. */
+/** Returns the instant from which failed readings count, `days` days back. */
 export function newsSince(now: Date, days = NEWS_DAYS): Date {
   return new Date(now.getTime() - days * MS_PER_DAY);
 }
 
 /**
- * Where each kind of news is found: `$2` is now, `$3` since when failed readings count; `someOf`
- * narrows it to some vehicles. An alert whose shelving has ended is news once more.
+ * SQL that finds each kind of news. `$2` is now, and `$3` is the instant from which failed readings
+ * count. `someOf` limits it to some vehicles. An alert whose shelving has ended is news again.
  */
 const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = {
   'loss-alert': (
@@ -78,7 +84,10 @@ const FOUND: Record<OtherNews, (someOf: (alias: string) => string) => string> = 
     where u.fleet_id = $1 and u.status = 'held' ${someOf('u')}`,
 };
 
-/** A bad batch of parts is news for whoever hears of one of its vehicles. */
+/**
+ * SQL that is true when a target hears of any of the vehicles concerned. A bad part batch concerns
+ * several.
+ */
 const CONCERNED = `exists (
   select from vehicles v
   where v.fleet_id = n.fleet_id
@@ -86,8 +95,8 @@ const CONCERNED = `exists (
     and ${hearsOfVehicle('v.fleet_id', 'v.depot_id', 'v.id')})`;
 
 /**
- * News of one kind that stands, or arrived lately, and of which targets that hear of it have not
- * been told.
+ * Finds news of one kind that is still current, or has arrived lately, and that targets interested
+ * in it have not been told.
  */
 export function untoldNews(
   manager: EntityManager,
@@ -125,7 +134,7 @@ export function untoldNews(
   );
 }
 
-/** Whether there is such news at all. */
+/** Whether there is any such news. */
 export async function hasUntoldNews(
   manager: EntityManager,
   fleetId: string,
@@ -136,7 +145,10 @@ export async function hasUntoldNews(
   return (await untoldNews(manager, fleetId, now, news, part, 1)).length > 0;
 }
 
-/** All such news, a batch at a time. Each batch is to be recorded before the next is asked for. */
+/**
+ * Yields all such news in batches. Record each batch before asking for the next, or the same news
+ * is found again.
+ */
 export async function* batchesOfNews(
   manager: EntityManager,
   fleetId: string,
@@ -151,7 +163,7 @@ export async function* batchesOfNews(
   }
 }
 
-/** The reminder that tells of it: by itself, or in a digest. */
+/** Makes the reminder for a piece of news, on its own or in a digest. */
 export function reminderOfNews(
   { news, subjectId, vehicleId, cycle, targetId }: UntoldNews,
   digestId: string | null,
@@ -160,7 +172,7 @@ export function reminderOfNews(
   return { id: uuidv7(), news, subjectId, vehicleId, cycle, targetId, digestId, nextAttemptAt };
 }
 
-/** A reminder of other news than due lines, before it is recorded. */
+/** A reminder of news other than due lines, before it is recorded. */
 export interface NewsReminder extends Pick<UntoldNews, 'subjectId' | 'vehicleId' | 'cycle' | 'targetId'> {
   id: string;
   news: OtherNews | 'delivery-trouble' | 'digest';
@@ -169,10 +181,10 @@ export interface NewsReminder extends Pick<UntoldNews, 'subjectId' | 'vehicleId'
 }
 
 /**
- * Records reminders of other news than due lines, each once; one that was withdrawn and is called
- * for again is taken up under its old id.
+ * Records reminders of news other than due lines, each only once. One that was withdrawn and is
+ * needed again is reused under its old id.
  *
- * @returns those that are new, and wait to be sent
+ * @returns the new ones, which wait to be sent
  */
 export function recordNews(
   tx: EntityManager,

@@ -1,24 +1,24 @@
 import type { Urgent } from '../../../entities/reminder.entity.js';
 
 /**
- * What is urgent: told by itself, which no digest delays, and at any hour unless its target says
- * otherwise. This file alone decides it.
+ * Defines what is urgent. Urgent news is sent on its own and no digest delays it. It is sent at any
+ * hour, unless its target says otherwise. Only this file decides what is urgent.
  */
 
 /**
- * SQL that is true where a line that a reading opened at once is due. A postponed one is due on the
- * day it was put off to, and urgent again then.
+ * SQL that is true when a line that a reading opened at once is due. A postponed line is due on its
+ * new day, and is urgent again then.
  *
  * @param line alias of `due_lines`
- * @param day SQL expression for today in the fleet's zone
+ * @param day SQL expression for today in the fleet's time zone
  */
 export function isDueAtOnce(line: string, day: string): string {
   return `(${line}.is_at_once and ${line}.due_on <= ${day})`;
 }
 
 /**
- * SQL that is true where the vehicle was released for service with a failed safety reading, and
- * nothing settled it yet.
+ * SQL that is true when the vehicle was released for service with a failed safety reading that is
+ * still unsettled.
  *
  * @param of SQL expressions of the fleet, the vehicle and the reading
  */
@@ -30,7 +30,7 @@ export function isReleasedWith(of: { fleetId: string; vehicleId: string; reading
 }
 
 /**
- * SQL that is true where a reminder is urgent. Repeating that a line stays late is not.
+ * SQL that is true when a reminder is urgent. Repeating that a line is still late is not urgent.
  *
  * @param reminder alias of `reminders`
  */
@@ -45,7 +45,7 @@ export function isUrgent(reminder: string): string {
     where urgent_line.fleet_id = ${reminder}.fleet_id and urgent_line.id = ${reminder}.due_line_id and urgent_line.is_at_once) and ${reminder}.stage in ('due', 'late') end)`;
 }
 
-/** When urgent reminders of a target go out; `sendAt` is when its others do. */
+/** When urgent reminders of a target are sent. `sendAt` is when its other reminders are sent. */
 export function urgentSendAt(target: { urgent: Urgent }, sendAt: Date, now: Date): Date {
   return target.urgent === 'at-any-hour' ? now : sendAt;
 }

@@ -5,7 +5,7 @@ import type { Message } from '../../../domain/message.js';
 import { IN_LOGS, textOf } from '../../../platform/words/render.js';
 import { message } from './address-messages.js';
 
-/** An address that no webhook may reach. */
+/** Thrown for an address that no webhook may reach. */
 export class AddressRefused extends Error {
   override name = 'AddressRefused';
 
@@ -15,43 +15,40 @@ export class AddressRefused extends Error {
 }
 
 /**
- * Addresses in public and in private ranges at which hosting providers answer about the machine
+ * Addresses in public or private ranges where hosting providers serve data about the machine
  * itself.
  */
 const METADATA = new Set(['168.63.129.16', 'fd00:ec2::254']);
 
 /**
- * What `WEEPHOLE_ALLOW_LOCAL_WEBHOOKS` opens: this machine, and the ranges for networks of one's
- * own (RFC 1918, RFC 4193).
+ * Ranges that `WEEPHOLE_ALLOW_LOCAL_WEBHOOKS` opens: this machine, and private networks (RFC 1918,
+ * RFC 4193).
  */
 const LOCAL_RANGES = new Set<string>(['loopback', 'private', 'uniqueLocal']);
 
 /**
- * Which addresses may be connected to: over https public ones, and local ones where the settings
- * allow it; over plain http, which whoever is in between can read, local ones alone.
+ * Which addresses may be connected to. Over https: public ones, and local ones if the settings
+ * allow it. Over plain http, which anyone in between can read: only local ones.
  */
 export interface Reach {
   isEncrypted: boolean;
   allowLocal: boolean;
 }
 
-/**
- * All globally routable unicast addresses of IPv6 are in here; what is outside may lead to IPv4 or
- * to nowhere.
- */
+/** Contains all globally routable unicast addresses of IPv6. Others may lead to IPv4 or nowhere. */
 const IPV6_GLOBAL = ipaddr.IPv6.parseCIDR('2000::/3');
 
 /**
  * Why an IP address may not be connected to; null when it may.
  *
- * Of what is not a public unicast address, only loopback and private ones may ever be reached:
- * all else (link-local, shared, multicast, reserved, translated) is the operator's own network,
- * where a webhook could be made to speak to what trusts it.
+ * Of the addresses that are not public unicast, only loopback and private ones can be allowed. All
+ * others (link-local, shared, multicast, reserved, translated) belong to the operator's own
+ * network. There, a webhook could be made to talk to machines that trust the service.
  */
 export function addressRefusal(address: string, { isEncrypted, allowLocal }: Reach): Message | null {
   const bare = address.startsWith('[') && address.endsWith(']') ? address.slice(1, -1) : address;
   if (!ipaddr.isValid(bare)) return message('ip-not-an-address');
-  // Turns an IPv4 address that is written as IPv6 (::ffff:127.0.0.1) into what it is.
+  // Turns an IPv4 address in IPv6 notation (::ffff:127.0.0.1) into plain IPv4.
   const ip = ipaddr.process(bare);
   const range = ip.range();
   if (METADATA.has(ip.toString())) return message('ip-metadata');
@@ -73,9 +70,9 @@ type ResolveAll = (
 ) => void;
 
 /**
- * Resolves a name for a connection that is about to be made, and refuses when it leads to a
- * forbidden address. The connection uses these very addresses, so a name that is resolved
- * differently a moment later gains nothing.
+ * Resolves a name for a new connection, and fails if it leads to a forbidden address. The
+ * connection uses exactly these addresses, so it does not help an attacker if the name resolves
+ * differently a moment later.
  */
 export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): LookupFunction {
   return (hostname, options, callback) => {
@@ -99,10 +96,10 @@ export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): Lo
 const LOCAL_NAME = /(^|\.)localhost\.?$/i;
 
 /**
- * Why a webhook cannot be sent to an address; null when it can. A name is looked at again each time
- * it is connected to.
+ * Why a webhook cannot be sent to an address; null when it can. A name is checked again at every
+ * connection.
  *
- * @param allowLocal lets loopback and private addresses through, and plain http to those
+ * @param allowLocal allows loopback and private addresses, and plain http to them
  */
 export function webhookAddressFault(address: string, allowLocal: boolean): Message | null {
   if (!URL.canParse(address)) return message('address-not-web');

@@ -20,13 +20,13 @@ import {
 } from './mail-wording.js';
 import { workTerm } from '../../../domain/intervals/terms.js';
 
-/** What an e-mail says. */
+/** The content of an e-mail. */
 export interface MailContent {
   subject: string;
   sections: MailSection[];
 }
 
-/** A heading, and what is listed under it. */
+/** A heading with the lines below it. */
 export interface MailSection {
   heading: string;
   lines: string[];
@@ -155,7 +155,10 @@ function dueLineMail(line: DueLine, reader: MailReader): MailContent {
   };
 }
 
-/** What an e-mail says; it follows from the message alone, so that each attempt says the same. */
+/**
+ * Returns the content of an e-mail. It depends only on the message, so every attempt sends the
+ * same.
+ */
 export function mailContent({ type, data }: MessageBody, reader: MailReader): MailContent {
   switch (type) {
     case 'digest':

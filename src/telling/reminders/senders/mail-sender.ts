@@ -9,15 +9,15 @@ import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
 
 /**
- * A mail server may be slower to answer than a receiver of webhooks; all of its answers together
- * take no longer.
+ * The whole dialogue with a mail server may take this many times the send timeout, because mail
+ * servers answer more slowly than webhook receivers.
  */
 const TIMEOUTS = 3;
 
 export interface Mail {
   /**
-   * The same on every attempt: the message's `Message-ID` is made of it, so that a repetition can
-   * be told.
+   * The same on every attempt. The `Message-ID` is made from it, so that mail programs can
+   * recognise a repetition.
    */
   id: string;
   address: string;
@@ -32,7 +32,7 @@ interface SmtpError extends Error {
 
 /** Sends e-mail through the deployer's own mail server. */
 export class MailSender {
-  /** @param transport to the mail server; null where none is set up */
+  /** @param transport to the mail server; null when none is configured */
   constructor(
     private readonly config: Config,
     private readonly transport: MailTransport | null,
@@ -49,7 +49,7 @@ export class MailSender {
     return this.transport !== null;
   }
 
-  /** One attempt. It does not throw: whatever happens is in the result. */
+  /** Makes one attempt. Never throws: errors are part of the result. */
   async send({ id, address, body }: Mail): Promise<SendResult> {
     const begun = performance.now();
     const went = (result: Omit<SendResult, 'httpStatus' | 'durationMs'>): SendResult => ({
@@ -61,7 +61,7 @@ export class MailSender {
     const { mail, sendTimeoutMs } = this.config;
     if (!transport || !mail)
       return went({ outcome: 'failed', smtpStatus: null, error: 'SMTP_URL is not set', answer: null });
-    // A target that was added before control characters were refused.
+    // The target may have been added before control characters were refused.
     const fault = this.addressFault(address);
     if (fault !== null)
       return went({
@@ -78,7 +78,7 @@ export class MailSender {
       envelope: { from: mail.from.address, to: [address] },
       messageId: `<${id}@${domain}>`,
       date: new Date(told.timestamp),
-      // RFC 3834: no holiday notice answers a reminder.
+      // RFC 3834: keeps out-of-office programs from answering.
       headers: { 'Auto-Submitted': 'auto-generated', 'Content-Language': told.language ?? 'en' },
       ...mailText(told),
     });
@@ -101,8 +101,8 @@ export class MailSender {
 }
 
 /**
- * What a mail server says in its 500s about the address or the message stands; about the connection
- * or the login it may be mended.
+ * Whether an error is final. A 5xx reply about the address or the message is; one about the
+ * connection or the login can be fixed.
  */
 function isForGood({ code, responseCode = 0 }: SmtpError): boolean {
   return responseCode >= 500 && (code === 'EENVELOPE' || code === 'EMESSAGE');

@@ -5,17 +5,17 @@ import { say } from './mail-wording.js';
 import { message } from './messages.js';
 import type { MessageBody } from './message-body.js';
 
-/** An e-mail as it is written: plain text, and the same as simple HTML. */
+/** An e-mail as plain text, and the same as simple HTML. */
 export interface MailText {
   subject: string;
   text: string;
   html: string;
 }
 
-/** One line of text, whatever was typed: what breaks a line would end a header of the message. */
+/** Puts text on one line, whatever was typed. A line break in the subject would end the header. */
 const oneLine = (text: string): string => text.replaceAll(/[\p{Cc}\s]+/gu, ' ').trim();
 
-/** Writes a message as an e-mail, in the language of what is in it. */
+/** Writes a message as an e-mail, in the language of its content. */
 export function mailText(body: MessageBody): MailText {
   const { language = 'en', timeZone = 'UTC' } = body;
   const reader = { language, timeZone };

@@ -7,9 +7,9 @@ const CONNECT_WITHIN_MS = 5_000;
 export type MailTransport = Transporter<SMTPTransport.SentMessageInfo>;
 
 /**
- * The way to the deployer's mail server.
+ * Opens the connection to the deployer's mail server.
  *
- * @param answerWithinMs how long the server may take over one answer
+ * @param answerWithinMs how long the server may take for one answer
  */
 export function mailTransport({ url, requiresTls }: MailSettings, answerWithinMs: number): MailTransport {
   return createTransport({
@@ -19,7 +19,7 @@ export function mailTransport({ url, requiresTls }: MailSettings, answerWithinMs
     dnsTimeout: CONNECT_WITHIN_MS,
     greetingTimeout: answerWithinMs,
     socketTimeout: answerWithinMs,
-    // Nothing of a message is ever read from a file or fetched from an address.
+    // A message must never read a file or fetch a URL.
     disableFileAccess: true,
     disableUrlAccess: true,
   });

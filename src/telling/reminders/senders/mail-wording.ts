@@ -11,13 +11,16 @@ import { alertTerm, readingTerm } from '../../../platform/words/terms.js';
 import { textIn } from '../../../platform/words/text-in.js';
 import { message } from './messages.js';
 
-/** Who reads an e-mail. Its quantities and texts are theirs already. */
+/**
+ * The reader of an e-mail. Quantities and texts in the message are already in the reader's units
+ * and language.
+ */
 export interface MailReader {
   language: Language;
   timeZone: string;
 }
 
-/** Something said, as a message shows it. */
+/** A rendered message; a plain text in older ones. */
 type Said = string | { text: string };
 
 interface Vehicle {
@@ -30,7 +33,7 @@ export interface DueLine extends WorkLine {
   dueOn: string | null;
   lateOn: string | null;
   atOnce: boolean;
-  /** Left out in messages that were made before there could be several. */
+  /** Missing in older messages, from before a line could have several causes. */
   causes?: Said[];
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
   releasedWithFindings: boolean;
@@ -44,7 +47,7 @@ export interface Alert {
   cautions: Said[];
 }
 export interface Reading {
-  /** That the vehicle was released with it, and what to do. */
+  /** Says that the vehicle was released with this reading, and what to do; null when it was not. */
   warning: Said | null;
   vehicle: Vehicle;
   kind: ReadingKind;
@@ -64,20 +67,20 @@ export interface Trouble {
   reminderTarget: { address: string } | null;
 }
 
-/** A message of an e-mail, in words. */
+/** Renders a message for an e-mail. */
 export function say(said: Message, { language }: MailReader): string {
   return textOf(said, { language, units: null });
 }
 
-/** An instant by the clocks of the fleet. */
+/** An instant in the fleet's local time, in words. */
 export function momentFor(at: string, { language, timeZone }: MailReader): string {
   return momentInWords(at, timeZone, language);
 }
 
-/** One that was postponed waits in its window, like any other line. */
+/** Whether a line is due at once. A postponed one is in its window, like any other line. */
 export const isAtOnce = ({ state, atOnce }: DueLine): boolean => atOnce && state !== 'window';
 
-/** How a line stands. */
+/** The state of a line, as the messages name it. */
 export function stateOf(line: DueLine): 'window' | 'due' | 'late' | 'now' | 'latenow' {
   if (line.state === 'late') return isAtOnce(line) ? 'latenow' : 'late';
   if (isAtOnce(line)) return 'now';
@@ -87,7 +90,10 @@ export function stateOf(line: DueLine): 'window' | 'due' | 'late' | 'now' | 'lat
 const amounts = (quantities: readonly (Quantity | null)[], language: Language): string[] =>
   quantities.flatMap((quantity) => (quantity === null ? [] : quantityInWords(quantity, language)));
 
-/** The line that a due line takes: what, by when, why, and whether its vehicle is on the road. */
+/**
+ * A due line as one line of text: what to do, by when, why, and whether the vehicle is on the road
+ * with a failed reading.
+ */
 export function dueLineText(line: DueLine, { language }: MailReader): string {
   const points = [
     ...(line.dueOn === null ? [] : [dateInWords(line.dueOn, language)]),
@@ -106,7 +112,7 @@ export function dueLineText(line: DueLine, { language }: MailReader): string {
   return textsOf(said, { language, units: null }).join(' ');
 }
 
-/** Which vehicle or vehicles an alert is about, and of which kind it is. */
+/** Says which vehicle or vehicles an alert is about, and its kind. */
 export function alertMessage({ kind: named, vehicle, members }: Alert): Message {
   const kind = alertTerm(named);
   return vehicle === null
@@ -114,7 +120,7 @@ export function alertMessage({ kind: named, vehicle, members }: Alert): Message 
     : message('mail-alert', { unit: vehicle.unitNumber, kind });
 }
 
-/** The line that a failed reading takes. */
+/** A failed reading as one line of text. */
 export function readingText(reading: Reading, reader: MailReader): string {
   const { warning, vehicle, kind, takenAt, evaluation } = reading;
   const failed = {
@@ -129,7 +135,7 @@ export function readingText(reading: Reading, reader: MailReader): string {
   );
 }
 
-/** The line that a usage reading takes which is held for review. */
+/** A held usage reading as one line of text. */
 export function heldText(held: HeldReading, reader: MailReader): string {
   const counters = amounts([held.odometer, held.engineHours], reader.language);
   return say(

@@ -1,14 +1,12 @@
 import type { Language } from '../../../platform/words/languages.js';
 
-/** A message as it is sent, to whatever kind of target. */
+/** A message as it is sent, for every kind of target. */
 export interface MessageBody {
   type: string;
   timestamp: string;
-  /**
-   * Of every text in it. Left out in messages that were made before there was a choice: English.
-   */
+  /** The language of all its texts. Missing in older messages, which are in English. */
   language?: Language;
-  /** Of the fleet, by whose clocks an e-mail tells times; left out in older messages: UTC. */
+  /** The fleet's time zone, for times in e-mails. Missing in older messages; then UTC. */
   timeZone?: string;
   data: unknown;
 }

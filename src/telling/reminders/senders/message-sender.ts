@@ -6,13 +6,13 @@ import { MailSender } from './mail-sender.js';
 import type { SendResult } from './send-result.js';
 import { WebhookSender } from './webhook-sender.js';
 
-/** Where a message goes, and what it is signed by. */
+/** Where a message goes, and the secrets that sign it. */
 export type Destination = Pick<
   ReminderTarget,
   'kind' | 'address' | 'secret' | 'previousSecret' | 'previousSecretUntil'
 >;
 
-/** Sends a message the way its target asks for. */
+/** Sends a message by webhook or e-mail, as its target requires. */
 @Injectable()
 export class MessageSender {
   constructor(
@@ -25,12 +25,12 @@ export class MessageSender {
     return kind === 'email' && !this.mail.isSetUp ? message('target-no-mail') : null;
   }
 
-  /** Why nothing can be sent to an address, spaces around it left aside; null when it can. */
+  /** Why nothing can be sent to an address; null when it can. Ignores spaces around it. */
   addressFault({ kind, address }: Pick<Destination, 'kind' | 'address'>): Message | null {
     return kind === 'email' ? this.mail.addressFault(address) : this.webhooks.addressFault(address.trim());
   }
 
-  /** One attempt. It does not throw: whatever happens is in the result. */
+  /** Makes one attempt. Never throws: errors are part of the result. */
   send(id: string, body: string, to: Destination, now: Date): Promise<SendResult> {
     const { kind, address } = to;
     return kind === 'email'

@@ -1,6 +1,6 @@
 import { messages } from '../../../domain/message.js';
 
-/** How a due line stands: due or overdue as usual, or to be done at once. */
+/** States of a due line: due or overdue in the usual way, or to be done at once. */
 const STATE = ['window', 'due', 'late', 'now', 'latenow'] as const;
 const FAILED = { unit: 'text', kind: 'message', at: 'text', why: 'text' } as const;
 
@@ -43,7 +43,7 @@ export const message = messages({
   'mail-heading-one-held': {},
   'mail-held': { unit: 'text', counters: 'list', at: 'text', why: 'text' },
 
-  // What else is told.
+  // Other messages.
   'mail-trouble': {},
   'mail-trouble-target': { address: 'text' },
   'mail-test-subject': {},

@@ -1,8 +1,8 @@
-/** How an attempt at sending went. */
+/** The outcome of an attempt to send. */
 export interface SendResult {
   /**
-   * `accepted`: the receiver has it. `failed`: it may be tried again. `refused`: trying again
-   * would change nothing. `gone`: the receiver wants no more of anything.
+   * `accepted`: the receiver has the message. `failed`: a later attempt may succeed. `refused`:
+   * another attempt would change nothing. `gone`: the receiver wants no more messages at all.
    */
   outcome: 'accepted' | 'failed' | 'refused' | 'gone';
   httpStatus: number | null;
@@ -14,15 +14,17 @@ export interface SendResult {
   answer: string | null;
 }
 
-/** So much of an answer is kept. */
+/** How many bytes of an answer are stored. */
 export const ANSWER_BYTES = 2048;
 
-/** The beginning of an answer as it can be stored: PostgreSQL's text cannot hold a NUL. */
+/**
+ * Returns the beginning of an answer without NUL characters, which PostgreSQL cannot store as text.
+ */
 export function storableAnswer(answer: Buffer): string {
   return answer.subarray(0, ANSWER_BYTES).toString('utf8').replaceAll('\u0000', '');
 }
 
-/** What went wrong, in words short enough to keep. */
+/** Describes what went wrong, short enough to store. */
 export function reasonOf(error: unknown): string {
   if (!(error instanceof Error)) return String(error).slice(0, 500);
   const { code } = error as { code?: string };

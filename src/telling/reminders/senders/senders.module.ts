@@ -4,7 +4,7 @@ import { MailSender } from './mail-sender.js';
 import { MessageSender } from './message-sender.js';
 import { WebhookSender } from './webhook-sender.js';
 
-/** The library for e-mail is loaded where a mail server is set up. */
+/** Loads the e-mail library only when a mail server is configured. */
 async function openMailSender(config: Config): Promise<MailSender> {
   const { mail, sendTimeoutMs } = config;
   if (mail === null) return new MailSender(config, null);
@@ -12,7 +12,7 @@ async function openMailSender(config: Config): Promise<MailSender> {
   return new MailSender(config, mailTransport(mail, sendTimeoutMs));
 }
 
-/** Sending, by whichever way. */
+/** Sends messages by webhook and e-mail. */
 @Module({
   providers: [
     WebhookSender,

@@ -14,22 +14,20 @@ import {
 import { ANSWER_BYTES, storableAnswer, reasonOf, type SendResult } from './send-result.js';
 
 const CONNECT_WITHIN_MS = 5_000;
-/** A message by the Standard Webhooks specification. */
+/** A message as the Standard Webhooks specification defines it. */
 export interface WebhookMessage {
-  /** The same on every attempt, so that a receiver can tell a repetition. */
+  /** The same on every attempt, so that a receiver can recognise a repetition. */
   id: string;
   address: string;
   /**
-   * The secrets in force: each signs the message, so that a receiver may change from one to the
-   * next in its own time.
+   * The valid secrets. Each one signs the message, so that a receiver can change to the new secret
+   * when it suits.
    */
   secrets: string[];
   body: string;
 }
 
-/**
- * Sends webhooks: over https to public addresses, and where the settings allow it to local ones.
- */
+/** Sends webhooks: over https to public addresses, and to local ones if the settings allow it. */
 @Injectable()
 export class WebhookSender implements OnApplicationShutdown {
   private readonly agent: Agent;
@@ -43,14 +41,14 @@ export class WebhookSender implements OnApplicationShutdown {
     return webhookAddressFault(address, this.config.allowLocalWebhooks);
   }
 
-  /** One attempt. It does not throw: whatever happens is in the result. */
+  /** Makes one attempt. Never throws: errors are part of the result. */
   async send(message: WebhookMessage): Promise<SendResult> {
     const begun = performance.now();
-    // The receiver holds it against its own clock, so it is the machine's time and no other.
+    // Use the machine's real time, because the receiver compares it with its own clock.
     const sentAt = new Date();
     const duration = (): number => Math.round(performance.now() - begun);
     try {
-      // Redirects are not followed: where one leads was never agreed to.
+      // Redirects are not followed, because nobody has agreed to their target.
       const response = await request(message.address, {
         method: 'POST',
         dispatcher: this.agent,
@@ -88,8 +86,8 @@ export class WebhookSender implements OnApplicationShutdown {
 }
 
 /**
- * 410 means that the receiver wants no more (Standard Webhooks specification); whatever else fails
- * may be mended.
+ * 410 means that the receiver wants no more messages (Standard Webhooks specification). All other
+ * failures may be fixed.
  */
 function outcomeOf(statusCode: number): SendResult['outcome'] {
   if (statusCode >= 200 && statusCode < 300) return 'accepted';
@@ -97,8 +95,8 @@ function outcomeOf(statusCode: number): SendResult['outcome'] {
 }
 
 /**
- * Connects only where the guard lets it: the check is made on the address that is connected to, by
- * name or literal.
+ * An agent that connects only to allowed addresses. It checks the address that is really connected
+ * to, whether given by name or as a literal.
  */
 function guardedAgent(allowLocal: boolean): Agent {
   const connectorOver = (isEncrypted: boolean): { reach: Reach; connector: buildConnector.connector } => {
@@ -117,8 +115,8 @@ function guardedAgent(allowLocal: boolean): Agent {
 }
 
 /**
- * The beginning of an answer. The status has decided already: a rest that is endless, slow or cut
- * off changes nothing.
+ * Returns the beginning of an answer. The status has already decided the outcome, so it does not
+ * matter if the rest is endless, slow or cut off.
  */
 async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string> {
   const chunks: Buffer[] = [];
@@ -130,7 +128,7 @@ async function firstBytes(body: Dispatcher.ResponseData['body']): Promise<string
       if (size >= ANSWER_BYTES) break;
     }
   } catch {
-    // What came is kept.
+    // Keep what has arrived.
   }
   return storableAnswer(Buffer.concat(chunks));
 }
