@@ -5,8 +5,8 @@ import { Check, Column, Entity, Index, PrimaryColumn } from 'typeorm';
  * no writer can be missed.
  *
  * Events are read in the order of transactions, and only those before the oldest open transaction.
- * A serial number would not do: it is assigned before the commit, so a reader who had already
- * passed that number would never see the event.
+ * A serial number for each event would be assigned before the commit. A reader could pass that
+ * number before the event becomes visible, and would never see it.
  */
 @Entity('due_list_events')
 @Check('due_list_events_kind_ck', `"kind" in ('due-line', 'loss-alert')`)

@@ -45,8 +45,8 @@ const USAGE =
   'left join lateral (select * from usage_summaries u where u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id limit 1) u on true';
 
 /**
- * Splits the requested states into conditions that one index each can answer, in the order of the
- * list. PostgreSQL reads almost no row that it then discards.
+ * Splits the requested states into conditions. For each of them one index gives the lines in the
+ * order of the list, and PostgreSQL reads almost no row that it then discards.
  *
  * A line is `due` no longer than the fleet's greatest grace; after that it is late. There are two
  * exceptions: lines that never become late, and lines whose lateness lapses with the estimate
@@ -113,9 +113,11 @@ function atOnce(states: ReadonlySet<DueState>): string {
 }
 
 /**
- * One page of the due list with each vehicle's usage: first the lines that are due at once, then
- * the others, both ordered by `due_on` and id. The limit is written into the text of the statement:
- * with the limit as a parameter, PostgreSQL would plan for a tenth of the table.
+ * One page of the due list with each vehicle's usage. Lines that are due at once come first. Both
+ * they and the others are ordered by `due_on` and id.
+ *
+ * The limit is written into the text of the statement. If it were a parameter, PostgreSQL would
+ * plan for a tenth of the table.
  */
 export function dueListStatement(
   fleetId: string,

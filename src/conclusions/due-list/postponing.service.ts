@@ -172,8 +172,8 @@ function targetOf(
 /**
  * The due date after the postponement.
  *
- * @throws Problem 422 when that is not later than before, in the past, or when the usage is not
- * reached before the latest day allowed
+ * @throws Problem 422 when the new date is in the past or no later than before, or when the usage
+ * is not reached by the latest day allowed
  */
 function newDueOnOf(
   { lines }: VehicleConclusion,

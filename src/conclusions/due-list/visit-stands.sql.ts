@@ -1,8 +1,9 @@
 /**
- * True when an open line has a planned visit that still applies: the vehicle still belongs to the
- * visit's depot, and the work has not been done since the visit was planned. When a report is
- * voided or the vehicle returns to the depot, the visit applies again without any write. Must match
- * the `where` of the index `due_lines_visit_ix` word for word.
+ * True when an open line has a planned visit that still applies. That is so while the vehicle
+ * belongs to the visit's depot and the work has not been done since the visit was planned. When a
+ * report is voided or the vehicle returns to the depot, the visit applies again without any write.
+ *
+ * Must match the `where` of the index `due_lines_visit_ix` word for word.
  *
  * @param line the alias of `due_lines`
  */

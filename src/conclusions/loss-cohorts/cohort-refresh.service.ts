@@ -36,8 +36,8 @@ interface LotChanges {
 }
 
 /**
- * Draws the conclusions that need many vehicles, once a night: how much the vehicles of one spec
- * sheet usually lose, and which batches of parts fail too often.
+ * Draws the conclusions that need many vehicles, once a night. They are how much the vehicles of
+ * one spec sheet usually lose, and which batches of parts fail too often.
  */
 @Injectable()
 export class CohortRefreshService {

@@ -58,8 +58,8 @@ export class WakeUps implements BeforeApplicationShutdown {
   }
 
   /**
-   * A change may be committed too late for a job that is already on its way to the queue. It gets
-   * another job.
+   * A change may be committed too late for a job that is already on its way to the queue. That
+   * change gets another job.
    */
   private async send(fleetId: string): Promise<void> {
     while (this.asked.delete(fleetId)) {

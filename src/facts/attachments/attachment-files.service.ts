@@ -27,8 +27,10 @@ const REMOVED_AT_A_TIME = 200;
  * A file is stored before its row is written, so no row lacks its file. A note of the upload is
  * written before both; it leads to files that never got a row. The file of a voided attachment is
  * removed after its row was marked. Until the row says that the file is gone, later sweeps find it
- * again. Nothing else in the store is ever removed, so a service set up with the wrong store, or
- * with a database from an older backup, does no harm there.
+ * again.
+ *
+ * Nothing else in the store is ever removed. A service set up with the wrong store, or with a
+ * database from an older backup, does no harm there.
  */
 @Injectable()
 export class AttachmentFilesService {

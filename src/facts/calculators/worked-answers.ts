@@ -6,7 +6,8 @@ import { CalculatorsService } from './calculators.service.js';
 
 /**
  * Adds to each calculator of the API document the response to its example, in English and with
- * `?units=si`. Every example gives its own date and time zone, so the responses never change.
+ * `?units=si`. No example depends on the service's date or time zone, so the responses never
+ * change.
  */
 export function showWorkedAnswers({ paths }: OpenAPIObject): void {
   const calculators = new CalculatorsService(new Clock());

@@ -35,7 +35,8 @@ const CHUNK = 1000;
  */
 const MOST_OF_A_VEHICLE = 1000;
 /**
- * Each round leaves out the counters that contradict the others, and concludes again from the rest.
+ * The most rounds. Each one leaves out the counters that contradict the others, and concludes again
+ * from the rest.
  */
 const ROUNDS = 25;
 

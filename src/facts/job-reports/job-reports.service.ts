@@ -99,7 +99,7 @@ export class JobReportsService {
     return page.of(reports, (row) => views.get(row.id) as JobReportView);
   }
 
-  /** Voids a report. The lines that it reset count from the work before it again. */
+  /** Voids a report. The lines that it reset count from earlier work again. */
   async void(id: string, reason: string): Promise<JobReportView> {
     const transactions = await this.transactions.ofVehicleWith(JobReport, id);
     return transactions.write(async (tx) => {

@@ -15,8 +15,8 @@ import type { ProblemSlug } from '../../platform/problems/problem-kinds.js';
 export const REPLACEABLE_MS = 24 * 3_600_000;
 
 /**
- * Voids reports. The lines that they reset count from the work before them again. The reports stay
- * on record, with the reason.
+ * Voids reports. The lines that they reset count from earlier work again. The reports stay on
+ * record, with the reason.
  */
 @Injectable()
 export class VoidingService {

@@ -134,7 +134,7 @@ export interface NewCompletion {
   lateOn: string;
 }
 
-/** Records the dates that the lines reset by a job had when it was done. */
+/** Records the dates of the lines that a job reset, as they were when it was done. */
 export async function insertCompletions(
   tx: EntityManager,
   fleetId: string,

@@ -22,8 +22,8 @@ export const textsName = (language: Language): string => `texts/${language}.js`;
 const DECLARATIONS = 'board/src/messages.js';
 
 /**
- * The board's only library. It imports nothing, so it works as a module although its name says
- * IIFE.
+ * The board's only library. It imports nothing, so its `.iife.js` file works as a module in spite
+ * of the name.
  */
 const LIBRARY = 'intl-messageformat';
 const LIBRARY_NAME = 'intl-messageformat.js';

@@ -55,8 +55,8 @@ const BOLD = 1.25;
 
 /**
  * Chooses the largest type size in which the card should fit on one page of both A4 and US Letter.
- * If it does not fit in the smallest size, the basis is shortened, and then the longest lists: to
- * their `keep` if possible, otherwise to their `least`.
+ * If it does not fit in the smallest size, the basis is shortened. After that, the longest lists
+ * are shortened: to their `keep` if possible, otherwise to their `least`.
  *
  * The browser breaks the lines and balances the columns; this function only estimates by counting
  * letters. If a card takes more room than estimated, it continues on a second sheet, and nothing is

@@ -11,7 +11,7 @@ const RESOLUTION_KPA = {
 };
 
 /**
- * A vacuum to pull, rounded to the marks of a usual gauge. A pressure is not rounded.
+ * A vacuum to pull, rounded down to the marks of a usual gauge. A pressure is not rounded.
  *
  * @param target in the reader's units
  * @example onGauge('vacuum', { value: 19.19, unit: 'inHg' }) // '19 inHg'
