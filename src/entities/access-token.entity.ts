@@ -13,15 +13,15 @@ export class AccessToken {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) id!: string;
   @Column('text') name!: string;
   @Column('text') role!: Role;
-  /** SHA-256 of the token; the token itself is shown once and kept nowhere. */
+  /** SHA-256 of the token. The token itself is shown once and never stored. */
   @Column('bytea') hash!: Buffer;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) expiresAt!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) revokedAt!: Date | null;
-  /** The depots whose vehicles it sees; null: the whole fleet. */
+  /** The depots whose vehicles the token can see. Null: the whole fleet. */
   @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
-  /** Whose answers are in another language than the fleet's; null: the fleet's. */
+  /** The language of the responses. Null: the fleet's language. */
   @Column('text', { nullable: true }) language!: Language | null;
-  /** To the minute. */
+  /** Accurate to the minute. */
   @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;
 }

@@ -4,9 +4,9 @@ import { keptByHistory } from '../platform/problems/constraint-problems.js';
 import { VehicleAssignment } from './vehicle.entity.js';
 
 /**
- * Refuses to let go of what a vehicle was ever assigned to: its history would name what no longer
- * exists. Asked after the row is deleted, in the same transaction: from then on no vehicle can be
- * assigned to it.
+ * Refuses to delete a row that a vehicle was ever assigned to, because the vehicle's history would
+ * name something that no longer exists. Call it after deleting the row, in the same transaction:
+ * from then on no vehicle can be assigned to it.
  *
  * @throws Problem 409
  */

@@ -4,8 +4,8 @@ import { JobReport } from './job-report.entity.js';
 export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
 
 /**
- * A photo or paper as evidence of a job; its bytes are in the file store. A row has its complete
- * file until it is voided; then the file is removed, and the row says when.
+ * A photo or document as evidence of a job. Its bytes are in the file store. A row has its complete
+ * file until it is voided. Then the file is removed, and the row says when.
  */
 @Entity('attachments')
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
@@ -28,21 +28,20 @@ export class Attachment {
   @Column('uuid') jobReportId!: string;
   @Column('text') mediaType!: MediaType;
   @Column('integer') sizeBytes!: number;
-  /** Of what is kept. */
+  /** Of the stored file. */
   @Column('bytea') sha256!: Buffer;
-  /** Of what was sent, by which the same file sent again is known. */
+  /** Of the file as it was sent. Identifies the same file when it is sent again. */
   @Column('bytea') receivedSha256!: Buffer;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('text', { nullable: true }) voidReason!: string | null;
-  /** When its bytes were removed from the store; null while they are there, or may be. */
+  /** When its bytes were removed from the store. Null while they are, or may be, still there. */
   @Column('timestamp with time zone', { nullable: true }) bytesRemovedAt!: Date | null;
 }
 
 /**
- * A file that is on its way into the store; what stays here belongs to an upload that came to
- * nothing.
+ * A file that is on its way into the store. A row that stays here belongs to an upload that failed.
  */
 @Entity('attachment_uploads')
 @Index('attachment_uploads_started_ix', ['fleetId', 'startedAt'])

@@ -3,10 +3,7 @@ import { Fleet } from './fleet.entity.js';
 import type { ActorKind } from '../platform/scope/actor-kinds.js';
 import type { Role } from '../platform/scope/roles.js';
 
-/**
- * One change, as the database recorded it in the change's own transaction; neither changed nor
- * deleted.
- */
+/** One change, recorded by the database in the same transaction. It is never changed or deleted. */
 @Entity('audit_entries')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'audit_entries_fleet_fk' })
 @Check('audit_entries_actor_ck', `"actor_kind" in ('token', 'sign-in', 'command', 'service')`)
@@ -23,10 +20,10 @@ export class AuditEntry {
   @Column('text') actor!: string;
   @Column('text', { nullable: true }) role!: Role | null;
   @Column('text', { nullable: true }) requestId!: string | null;
-  /** What was changed. */
+  /** The kind of record that was changed. */
   @Column('text') kind!: string;
   @Column('uuid') subjectId!: string;
   @Column('text') action!: string;
-  /** By column: what it was and what it is; or that it changed, where the values are not shown. */
+  /** For each column the old and new value or, where values are not shown, only that it changed. */
   @Column('jsonb') changes!: Record<string, { from: unknown; to: unknown } | { hidden: true }>;
 }

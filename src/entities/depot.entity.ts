@@ -11,12 +11,12 @@ export class Depot {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'depots_pk' }) id!: string;
   @Column('text') name!: string;
   @Column('double precision', { nullable: true }) elevationM!: number | null;
-  /** The lowest temperature the coolant must protect to here. */
+  /** The lowest temperature that the coolant must protect against here. */
   @Column('double precision', { nullable: true }) designLowTemperatureC!: number | null;
   @Column('double precision', { nullable: true }) labourHoursPerDay!: number | null;
   /** Null: Monday to Friday. */
   @Column('text', { array: true, nullable: true }) workingDays!: Weekday[] | null;
-  /** Days on which it is closed besides, 'YYYY-MM-DD'. */
+  /** Further days on which it is closed, 'YYYY-MM-DD'. */
   @Column('text', { array: true, default: [] }) closedOn!: string[];
   @Column('integer', { default: 1 }) version!: number;
 }

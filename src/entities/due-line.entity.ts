@@ -3,17 +3,17 @@ import type { Message } from '../domain/message.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
- * One interval of one vehicle, or a one-off follow-up, with its due point and projected dates: a
- * conclusion. It stores dates and not a state; the state is read off against today's date in the
- * fleet's zone. A line without a date carries `infinity`, so that it sorts last and no comparison
- * needs a special case.
+ * One interval of one vehicle, or a one-off follow-up, with its due point and projected dates. It
+ * is a conclusion. It stores dates and no state: the state follows from today's date in the fleet's
+ * zone. A line without a date has the date `infinity`, so it sorts last and no comparison needs a
+ * special case.
  */
 @Entity('due_lines')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'due_lines_vehicle_fk' })
 @Check('due_lines_origin_ck', `"origin" in ('interval', 'follow-up')`)
 @Check('due_lines_order_ck', `"window_opens_on" <= "due_on" and "due_on" <= "late_on"`)
-// What stands after `id` sorts nothing: lines of another state, depot or action are passed over in
-// the index, without a look at the table.
+// The columns after `id` do not order anything. They let PostgreSQL skip lines of another state,
+// depot or action in the index, without reading the table.
 @Index('due_lines_due_ix', ['fleetId', 'dueOn', 'id', 'windowOpensOn', 'lateOn', 'action'], {
   where: 'is_open and not no_baseline',
 })
@@ -46,7 +46,7 @@ export class DueLine {
   @Column('text') action!: string;
   @Column('text', { nullable: true }) item!: string | null;
   @Column('text') origin!: 'interval' | 'follow-up';
-  /** Which fact a follow-up came from; empty for an interval. */
+  /** The fact that a follow-up came from. Empty for an interval. */
   @Column('text', { default: '' }) originKey!: string;
   /** False once a follow-up is done, or the interval no longer applies. */
   @Column('boolean', { default: true }) isOpen!: boolean;
@@ -55,12 +55,12 @@ export class DueLine {
   @Column('date') dueOn!: string;
   @Column('date') lateOn!: string;
   /**
-   * Where lateness rests on an estimate alone: the day on which that is stale, and the line falls
-   * back to `due`.
+   * For lateness that is based on an estimate alone: the day on which the estimate becomes stale
+   * and the line returns to `due`.
    */
   @Column('date', { nullable: true }) lateLapsesOn!: string | null;
   /**
-   * Where lateness can lapse: the day on which the line is late all the same, by the calendar or a
+   * For lateness that can lapse: the day on which the line is late anyway, by the calendar or a
    * reading.
    */
   @Column('date', { nullable: true }) lateForGoodOn!: string | null;
@@ -74,41 +74,45 @@ export class DueLine {
   @Column('double precision', { nullable: true }) lastDoneOdometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) lastDoneEngineHoursLifetime!: number | null;
   @Column('uuid', { nullable: true }) lastDoneReportId!: string | null;
-  /** What it counts from: a reminder is sent once a cycle and stage. */
+  /** What the line counts from. A reminder is sent once for each cycle and stage. */
   @Column('text') cycle!: string;
-  /** From this day on the readings behind the projection are stale. */
+  /** From this day on, the readings behind the projection are stale. */
   @Column('date', { nullable: true }) staleOn!: string | null;
-  /** A usage limit gives no date for want of a reading or a rate. */
+  /** A usage limit has no date because a reading or a rate is missing. */
   @Column('boolean', { default: false }) needsReading!: boolean;
   @Column('date', { nullable: true }) postponedUntil!: string | null;
-  /** A reading found something unsafe: the line was due the day it was opened. */
+  /** A reading found something unsafe, so the line was due on the day it was opened. */
   @Column('boolean', { default: false }) isAtOnce!: boolean;
   /** Why a follow-up was opened, the worst first. */
   @Column('jsonb', { nullable: true }) causes!: Message[] | null;
-  /** The readings and jobs that opened a follow-up and have yet to be settled. */
+  /** The readings and jobs that opened a follow-up and are not settled yet. */
   @Column('jsonb', { nullable: true }) openedBy!: string[] | null;
-  /** Those of them with which the vehicle was released for service: failed safety readings. */
+  /**
+   * Those of `openedBy` that are failed safety readings with which the vehicle was released for
+   * service.
+   */
   @Column('jsonb', { nullable: true }) releasedWith!: string[] | null;
   /**
-   * The visit that it was last confirmed for; whether that stands is read off against the columns
-   * below (`visitStands`).
+   * The visit that the line was last confirmed for. Whether the visit still applies follows from
+   * the columns below (`visitStands`).
    */
   @Column('uuid', { nullable: true }) visitId!: string | null;
   @Column('date', { nullable: true }) visitOn!: string | null;
   @Column('uuid', { nullable: true }) visitDepotId!: string | null;
-  /** What `lastDoneOn` was then. */
+  /** The value of `lastDoneOn` when the visit was confirmed. */
   @Column('date', { nullable: true }) visitCountsFrom!: string | null;
   /**
-   * Rises when a calendar would show the line otherwise; what happened, and no conclusion: a
-   * rebuild leaves it where it is.
+   * Rises whenever a calendar would show the line differently. It records events and is not a
+   * conclusion: a rebuild does not change it.
    */
   @Column('integer', { default: 0 }) calendarSequence!: number;
-  /** When it last rose, by the database's own time. */
+  /** When it last rose, by the database's clock. */
   @Column('timestamp with time zone', { default: () => 'now()' }) revisedAt!: Date;
 }
 
 /**
- * That a job reset a due line, and how that line stood then: what "done on time" is counted from.
+ * Records that a job reset a due line, and the state of the line then. "Done on time" is counted
+ * from these rows.
  */
 @Entity('completions')
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'completions_due_line_fk' })

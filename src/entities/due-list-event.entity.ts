@@ -1,12 +1,12 @@
 import { Check, Column, Entity, Index, PrimaryColumn } from 'typeorm';
 
 /**
- * That a transaction changed due lines or loss alerts. Written by triggers on their tables, so that
- * no way of writing is left out.
+ * Records that a transaction changed due lines or loss alerts. Triggers on both tables write it, so
+ * no writer can be missed.
  *
- * Read in the order of transactions, and only those before the oldest that is still open: a
- * number of its own for each event would be given out before the transaction commits, and a
- * reader who has passed it by then would never see it.
+ * Events are read in the order of transactions, and only those before the oldest open transaction.
+ * A serial number for each event would be assigned before the commit. A reader could pass that
+ * number before the event becomes visible, and would never see it.
  */
 @Entity('due_list_events')
 @Check('due_list_events_kind_ck', `"kind" in ('due-line', 'loss-alert')`)
@@ -19,7 +19,7 @@ export class DueListEvent {
   @Column('text') kind!: 'due-line' | 'loss-alert';
   @Column('uuid', { array: true }) subjectIds!: string[];
   /**
-   * Where each line was before, if any of them moved: whoever watches that depot must hear of it.
+   * The earlier depot of each line, if any line moved. Readers who watch that depot must be told.
    */
   @Column('uuid', { array: true, nullable: true }) leftDepotIds!: string[] | null;
   @Column('timestamp with time zone', { default: () => 'clock_timestamp()' }) recordedAt!: Date;

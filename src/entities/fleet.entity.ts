@@ -12,22 +12,22 @@ export class Fleet {
   @Column('text') timeZone!: string;
   @Column('text') units!: UnitSystem;
   @Column('text', { default: 'en' }) language!: Language;
-  /** What the fleet changed of the trade's defaults. */
+  /** The fleet's changes to the trade's usual defaults. */
   @Column('jsonb', { default: {} }) practice!: Partial<CommonPractice>;
   /**
-   * Greatest number of days between a due line's window opening and its due point: bounds every
-   * read of the due list.
+   * The greatest number of days between the opening of a due line's window and its due point.
+   * Limits every read of the due list.
    */
   @Column('integer', { default: 0 }) greatestLeadDays!: number;
-  /** Greatest number of days between a due point and the end of its grace. */
+  /** The greatest number of days between a due point and the end of its grace. */
   @Column('integer', { default: 0 }) greatestGraceDays!: number;
   @Column('integer', { default: 1 }) version!: number;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }
 
 /**
- * A number that rises with every change a fleet's readers could see: what the due list's ETag is
- * made of.
+ * A number that rises with every change that a reader of the fleet could see. The ETag of the due
+ * list is made from it.
  */
 @Entity('fleet_changes')
 export class FleetChange {

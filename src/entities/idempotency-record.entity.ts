@@ -1,8 +1,8 @@
 import { Column, Entity, Index, PrimaryColumn } from 'typeorm';
 
 /**
- * The answer to a creating request, kept for a day so that the same request again is answered
- * alike.
+ * The response to a creating request. It is kept for a day, so that the same request gets the same
+ * response again.
  */
 @Entity('idempotency_records')
 @Index('idempotency_records_age_ix', ['fleetId', 'createdAt'])
@@ -12,7 +12,7 @@ export class IdempotencyRecord {
   @PrimaryColumn('text', { primaryKeyConstraintName: 'idempotency_records_pk' }) key!: string;
   @Column('bytea') requestHash!: Buffer;
   @Column('integer') status!: number;
-  /** In the order in which it was written: a warning comes first. */
+  /** `json` keeps the order of its fields: a warning must come first. */
   @Column('json', { nullable: true }) body!: unknown;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }

@@ -4,7 +4,7 @@ import type { FileReading } from '../platform/csv/import.dto.js';
 import type { ImportKind } from '../platform/csv/import-rows.js';
 import type { Role } from '../platform/scope/roles.js';
 
-/** A file that was taken in, and what became of its rows; whatever it brought names it. */
+/** An imported file and what became of its rows. Every record that it brought names it. */
 @Entity('imports')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'imports_fleet_fk' })
 @Check('imports_kind_ck', `"kind" in ('vehicles', 'usage-readings', 'job-reports')`)
@@ -21,7 +21,7 @@ export class Import {
   /** The token's id, or the subject of the sign-in. */
   @Column('text') actor!: string;
   @Column('text', { nullable: true }) role!: Role | null;
-  /** Null, as the other counts, while the file is being taken in. */
+  /** Null while the file is being imported, as are the other counts. */
   @Column('integer', { nullable: true }) rows!: number | null;
   @Column('integer', { nullable: true }) accepted!: number | null;
   @Column('integer', { nullable: true }) duplicate!: number | null;

@@ -6,7 +6,7 @@ import { Import } from './import.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
- * A completed job as the mechanic posted it; a wrong one is voided with a reason, never deleted.
+ * A completed job as the mechanic posted it. A wrong report is voided with a reason, never deleted.
  */
 @Entity('job_reports')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'job_reports_vehicle_fk' })
@@ -55,42 +55,44 @@ export class JobReport {
   @Column('uuid', { nullable: true }) workedAtDepotId!: string | null;
   @Column('text', { nullable: true }) releasedForService!: string | null;
   /**
-   * Where the work was done; where that was not said, the vehicle's depot when the report arrived.
+   * Where the work was done. If the report does not say, the vehicle's depot when the report
+   * arrived.
    */
   @Column('uuid', { nullable: true }) depotId!: string | null;
-  /** As in the outcome; `pass` where nothing was judged. */
+  /** The verdict in `outcome`. It is `pass` when nothing was judged. */
   @Column('text', { default: 'pass' }) verdict!: Verdict;
-  /** Released for service beside a failed safety reading. */
+  /** The vehicle was released for service despite a failed safety reading. */
   @Column('boolean', { default: false }) isReleasedWithFindings!: boolean;
   @Column('text', { nullable: true }) notes!: string | null;
-  /** Done before records began: resets intervals and nothing else. */
+  /** Done before records began. It resets intervals and does nothing else. */
   @Column('boolean', { default: false }) isBaseline!: boolean;
-  /** SHA-256 of the content, by which the same report posted again is known. */
+  /** SHA-256 of the content. Identifies the same report when it is posted again. */
   @Column('bytea') contentHash!: Buffer;
   @Column('jsonb', { nullable: true }) outcome!: JobOutcome | null;
   /**
-   * Usage at the time of the job, by its own counters if believed, else interpolated: a conclusion.
+   * Usage at the time of the job: from its own counters if they are believed, otherwise
+   * interpolated. A conclusion.
    */
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('text', { nullable: true }) voidReason!: string | null;
-  /** The one that this one replaces, which is voided. */
+  /** The report that this one replaces. That report is voided. */
   @Column('uuid', { nullable: true }) supersedesId!: string | null;
   @Column('uuid', { nullable: true }) supersededById!: string | null;
-  /** When this one arrived, that one told of the same work already. */
+  /** An earlier report that already described the same work when this one arrived. */
   @Column('uuid', { nullable: true }) possibleDuplicateOfId!: string | null;
-  /** The file that brought it, where one did. */
+  /** The imported file that brought it, if any. */
   @Column('uuid', { nullable: true }) importId!: string | null;
-  /** Voided with the file that brought it; the same may come again. */
+  /** Voided because its import was undone. The same report may be imported again. */
   @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
 }
 
 /**
- * A due line that a report, or a reading by itself, opened or gave another reason to stay open; as
- * it was then.
+ * A due line that a report or a single reading opened, or gave another reason to stay open, in its
+ * state at that time.
  */
 export interface OpenedLine {
   id: string;
@@ -103,10 +105,10 @@ export interface OpenedLine {
   causes: Message[];
 }
 
-/** A part of a report that could not be taken as it was, kept for someone to look at. */
+/** A part of a report that could not be accepted as it was. It is kept for someone to check. */
 export interface HeldPart {
   pointer: string;
-  /** What is wrong, and where it stands in the body. */
+  /** What is wrong, and where in the body. */
   faults: { pointer: string; message: Message }[];
   value: unknown;
 }
@@ -114,7 +116,7 @@ export interface HeldPart {
 export interface JobOutcome {
   verdict: Verdict;
   resets: string[];
-  /** The most pressing first. */
+  /** The most urgent first. */
   followUps: OpenedLine[];
   alerts: string[];
   held: HeldPart[];
@@ -137,6 +139,6 @@ export class JobLine {
   @Column('text', { nullable: true }) partNumber!: string | null;
   @Column('text', { nullable: true }) lot!: string | null;
   @Column('text', { nullable: true }) finding!: string | null;
-  /** The component had failed, not merely come due. */
+  /** The component had failed; it was not merely due. */
   @Column('boolean', { default: false }) failed!: boolean;
 }

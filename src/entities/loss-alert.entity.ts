@@ -6,8 +6,8 @@ import { Vehicle } from './vehicle.entity.js';
 export type AlertStatus = 'raised' | 'acknowledged' | 'shelved' | 'cleared';
 
 /**
- * A finding about coolant loss or early return: a conclusion from the facts and from what people
- * did about it.
+ * A finding about coolant loss or early return. It is a conclusion from the facts and from what
+ * people did about it.
  */
 @Entity('loss_alerts')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'loss_alerts_vehicle_fk' })
@@ -19,7 +19,7 @@ export class LossAlert {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'loss_alerts_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'loss_alerts_pk' }) id!: string;
   @Column('uuid', { nullable: true }) vehicleId!: string | null;
-  /** Kind and first evidence: what makes it the same alert when it is concluded anew. */
+  /** Kind and first evidence. They identify the same alert when it is concluded again. */
   @Column('text') key!: string;
   @Column('text') kind!: string;
   @Column('text') status!: AlertStatus;
@@ -33,11 +33,11 @@ export class LossAlert {
   @Column('jsonb') computed!: Record<string, unknown>;
   @Column('jsonb') checkNext!: Message[];
   @Column('jsonb') cautions!: Message[];
-  /** False when its facts were voided; kept because people may have acted on it. */
+  /** False when its facts were voided. The alert is kept because people may have acted on it. */
   @Column('boolean', { default: true }) isStanding!: boolean;
 }
 
-/** What someone did about an alert; append-only, and an input to the conclusion. */
+/** What someone did about an alert. Append-only, and an input to the conclusion. */
 @Entity('loss_alert_actions')
 @ForeignKey(() => LossAlert, ['fleetId', 'alertId'], ['fleetId', 'id'], {
   name: 'loss_alert_actions_alert_fk',

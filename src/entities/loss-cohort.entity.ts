@@ -2,9 +2,9 @@ import { Column, Entity, ForeignKey, PrimaryColumn } from 'typeorm';
 import { SpecSheet } from './spec-sheet.entity.js';
 
 /**
- * What the vehicles of a spec sheet lose when nothing is wrong: a conclusion, drawn at night. It
- * stays as it is until it has moved noticeably, for what is stored of
- * the vehicles' alerts was concluded by it.
+ * What the vehicles of a spec sheet lose when nothing is wrong. A conclusion, drawn at night. It is
+ * updated only when it has changed noticeably, because the stored alerts of the vehicles were
+ * concluded with it.
  */
 @Entity('loss_cohorts')
 @ForeignKey(() => SpecSheet, ['fleetId', 'specSheetId'], ['fleetId', 'id'], {
@@ -17,7 +17,7 @@ export class LossCohortRow {
   /** L per 1,000 km. */
   @Column('double precision') mu0!: number;
   @Column('double precision') sigma!: number;
-  /** How many vehicles it was drawn from. */
+  /** How many vehicles it was computed from. */
   @Column('integer') vehicles!: number;
   @Column('timestamp with time zone') computedAt!: Date;
 }

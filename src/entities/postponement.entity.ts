@@ -3,8 +3,8 @@ import { Vehicle } from './vehicle.entity.js';
 import { DueLine } from './due-line.entity.js';
 
 /**
- * That a manager put off a due line, until when and why; append-only, once for a line and cycle.
- * The due point it had and the one it got are kept beside it.
+ * Records that a manager postponed a due line, until when and why. Append-only, once for a line and
+ * cycle. Keeps the due point before and after.
  */
 @Entity('postponements')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'postponements_vehicle_fk' })
@@ -22,8 +22,8 @@ export class Postponement {
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone') at!: Date;
   /**
-   * The day it was put off to; put off to a usage, the day on which it is due whatever the counter
-   * says.
+   * The day to which the line was postponed. If it was postponed to a usage, the day on which it
+   * becomes due whatever the counter shows.
    */
   @Column('date') untilOn!: string;
   @Column('double precision', { nullable: true }) untilOdometerLifetimeKm!: number | null;

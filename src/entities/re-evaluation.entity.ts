@@ -4,8 +4,8 @@ import { Vehicle } from './vehicle.entity.js';
 import { Reading } from './reading.entity.js';
 
 /**
- * A reading judged once more, by limits that came after it; append-only. The verdict it was first
- * given stays with it.
+ * A second verdict on a reading, by limits that changed after it was taken. Append-only. The
+ * reading keeps its first verdict.
  */
 @Entity('re_evaluations')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 're_evaluations_vehicle_fk' })

@@ -5,8 +5,8 @@ import { JobReport } from './job-report.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
- * A measurement taken at a job or by itself, with the verdict it was given and the limits it was
- * judged by; append-only.
+ * A measurement taken at a job or on its own, with its verdict and the limits it was judged by.
+ * Append-only.
  */
 @Entity('readings')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'readings_vehicle_fk' })
@@ -33,12 +33,12 @@ export class Reading {
   @Column('double precision', { nullable: true }) engineHours!: number | null;
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
-  /** As it was typed, units and all. */
+  /** As it was typed, including the units. */
   @Column('jsonb') typed!: Record<string, unknown>;
-  /** The same in canonical units: what the rules compute with. */
+  /** The same values in canonical units. The rules compute with these. */
   @Column('jsonb') canonical!: Record<string, unknown>;
   @Column('jsonb') evaluation!: Evaluation;
-  /** The limits and the atmosphere it was judged by. */
+  /** The limits and the atmospheric pressure it was judged by. */
   @Column('jsonb') limits!: Record<string, unknown>;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('uuid', { nullable: true }) tokenId!: string | null;

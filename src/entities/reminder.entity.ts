@@ -5,23 +5,23 @@ import { DueLine } from './due-line.entity.js';
 import { Fleet } from './fleet.entity.js';
 import { type Duty, Vehicle } from './vehicle.entity.js';
 
-/** The stages of a due line that are told of, from the lowest. */
+/** The stages of a due line for which reminders are sent, the lowest first. */
 export const STAGES = ['window', 'due', 'late'] as const;
 export type Stage = (typeof STAGES)[number];
-/** What a target can hear of. */
+/** The kinds of news that a target can receive. */
 export const NEWS = ['due-line', 'loss-alert', 'failed-reading', 'held-reading', 'delivery-trouble'] as const;
 export type News = (typeof NEWS)[number];
-/** What a reminder can be: one piece of news, or several in one message. */
+/** What a reminder can be about: one piece of news, or several in one message. */
 export const REMINDER_NEWS = [...NEWS, 'digest'] as const;
 export type ReminderNews = (typeof REMINDER_NEWS)[number];
-/** What a target does with its hours when a reminder is urgent. */
+/** Whether an urgent reminder waits for the target's sending hours. */
 export const URGENT = ['at-any-hour', 'within-hours'] as const;
 export type Urgent = (typeof URGENT)[number];
 
 export const TARGET_KINDS = ['webhook', 'email'] as const;
 export type TargetKind = (typeof TARGET_KINDS)[number];
 
-/** Where reminders go. */
+/** Where reminders are sent. */
 @Entity('reminder_targets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'reminder_targets_fleet_fk' })
 @Check('reminder_targets_kind_ck', `"kind" in ('webhook', 'email')`)
@@ -39,24 +39,29 @@ export class ReminderTarget {
   @Column('text', { array: true, default: [] }) duties!: Duty[];
   @Column('uuid', { array: true, default: [] }) intervalPlanIds!: string[];
   @Column('uuid', { array: true, default: [] }) vehicleIds!: string[];
-  /** Null: the fleet's. */
+  /** Null: the fleet's language. */
   @Column('text', { nullable: true }) language!: Language | null;
   @Column('text') digest!: 'each' | 'daily';
   @Column('text', { nullable: true }) sendFrom!: string | null;
   @Column('text', { nullable: true }) sendTo!: string | null;
-  /** Whether urgent reminders wait for those hours. */
+  /** Whether urgent reminders wait for the sending hours. */
   @Column('text', { default: 'at-any-hour' }) urgent!: Urgent;
   /**
-   * Signing secret by the Standard Webhooks specification; must be readable to sign, so it is not
-   * hashed.
+   * The signing secret, as in the Standard Webhooks specification. It must be readable to sign
+   * with, so it is not hashed.
    */
   @Column('text', { nullable: true }) secret!: string | null;
-  /** The secret before it, with which is signed as well until then. */
+  /**
+   * The secret before this one. Until `previousSecretUntil`, messages are signed with it as well.
+   */
   @Column('text', { nullable: true }) previousSecret!: string | null;
   @Column('timestamp with time zone', { nullable: true }) previousSecretUntil!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) disabledAt!: Date | null;
   @Column('jsonb', { nullable: true }) disabledReason!: Message | null;
-  /** Since when reminders to it have been refused or given up, with none accepted; and why. */
+  /**
+   * Since when every reminder to the target has been refused or given up, and why. Null once one is
+   * accepted.
+   */
   @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
   @Column('jsonb', { nullable: true }) failingReason!: Message | null;
   /** Deleted, but kept for the reminders that were sent to it. */
@@ -69,7 +74,8 @@ export const REMINDER_STATUSES = ['waiting', 'sent', 'undelivered', 'withdrawn',
 export type ReminderStatus = (typeof REMINDER_STATUSES)[number];
 
 /**
- * The notice that a due line entered a stage, or of other news: a row first, a queued job second.
+ * A reminder that a due line entered a stage, or about other news. The row is written first, then a
+ * job is queued.
  */
 @Entity('reminders')
 @ForeignKey(() => ReminderTarget, ['fleetId', 'targetId'], ['fleetId', 'id'], { name: 'reminders_target_fk' })
@@ -111,37 +117,45 @@ export class Reminder {
   @Column('uuid') targetId!: string;
   @Column('text', { default: 'due-line' }) news!: ReminderNews;
   @Column('uuid', { nullable: true }) dueLineId!: string | null;
-  /** The loss alert, reading, usage reading, target or fleet it tells of; a digest's target. */
+  /**
+   * What it is about: a loss alert, a reading, a usage reading, a target or a fleet. For a digest:
+   * its target.
+   */
   @Column('uuid', { nullable: true }) subjectId!: string | null;
-  /** Of other news than due lines; null where it is about no one vehicle. */
+  /** For news other than due lines. Null when it concerns no single vehicle. */
   @Column('uuid', { nullable: true }) vehicleId!: string | null;
   /**
-   * What makes it news again: the job a line counts from, an alert that raised itself anew, the day
-   * and reason of a digest.
+   * Distinguishes new news from old: the job a line counts from, an alert that was raised again, or
+   * the day and reason of a digest.
    */
   @Column('text') cycle!: string;
   @Column('text', { nullable: true }) stage!: Stage | null;
-  /** Which repetition it is of a line that stays late. */
+  /** For a line that stays late: the number of this repetition. */
   @Column('integer', { default: 0 }) repeat!: number;
-  /** The digest that it went into, which is attempted in its stead. */
+  /** The digest that contains it. Only the digest is sent. */
   @Column('uuid', { nullable: true }) digestId!: string | null;
   @Column('text') status!: ReminderStatus;
-  /** The message as it is sent, byte for byte the same on every attempt; null until the first. */
+  /**
+   * The message as it is sent, byte for byte the same on every attempt. Null before the first one.
+   */
   @Column('text', { nullable: true }) body!: string | null;
-  /** Attempts begun since it was queued or resent; decides how long to wait for the next. */
+  /** Attempts begun since it was queued or resent. Determines the wait before the next one. */
   @Column('integer', { default: 0 }) attempts!: number;
   /**
-   * Not to be attempted before this. An attempt begins by moving it on: until then it has the
-   * lease.
+   * No attempt before this time. An attempt moves it into the future first, and holds the lease
+   * until then.
    */
   @Column('timestamp with time zone') nextAttemptAt!: Date;
-  /** The worker of the attempt under way: if it is gone, the next need not wait. Else null. */
+  /**
+   * The worker that is making the present attempt, otherwise null. If that worker is gone, the next
+   * attempt need not wait.
+   */
   @Column('uuid', { nullable: true }) attemptedBy!: string | null;
   @Column('timestamp with time zone', { nullable: true }) sentAt!: Date | null;
   @Column('timestamp with time zone') createdAt!: Date;
 }
 
-/** One try at sending a reminder, and how it went. It is written down before anything is sent. */
+/** One attempt to send a reminder, and its result. The row is written before anything is sent. */
 @Entity('reminder_attempts')
 @ForeignKey(() => Reminder, ['fleetId', 'reminderId'], ['fleetId', 'id'], {
   name: 'reminder_attempts_reminder_fk',
@@ -153,23 +167,23 @@ export class ReminderAttempt {
   @Column('timestamp with time zone') at!: Date;
   @Column('integer', { nullable: true }) httpStatus!: number | null;
   @Column('integer', { nullable: true }) smtpStatus!: number | null;
-  /** Null while it is under way, and for ever if its worker died over it. */
+  /** Null during the attempt, and for good if its worker crashed. */
   @Column('integer', { nullable: true }) durationMs!: number | null;
   @Column('text', { nullable: true }) error!: string | null;
-  /** The first 2 kB of what the receiver answered. */
+  /** The first 2 kB of the receiver's response. */
   @Column('text', { nullable: true }) answer!: string | null;
 }
 
 /**
- * The last days, in the fleet's zone, on which a whole fleet was seen to: a morning or night that
- * was missed is made up for.
+ * The last days, in the fleet's zone, on which the whole fleet was processed. They show which
+ * morning or night was missed and must be made up for.
  */
 @Entity('fleet_sweeps')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'fleet_sweeps_fleet_fk' })
 export class FleetSweep {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleet_sweeps_pk' }) fleetId!: string;
-  /** When its due lines were swept for reminders. */
+  /** When its due lines were last swept for reminders. */
   @Column('date', { nullable: true }) sweptOn!: string | null;
-  /** When its loss cohorts and batches of parts were concluded. */
+  /** When its loss cohorts and batches of parts were last examined. */
   @Column('date', { nullable: true }) cohortsOn!: string | null;
 }

@@ -7,13 +7,13 @@ import { Fleet } from './fleet.entity.js';
 export interface SpecFastener {
   name: string;
   count: number;
-  /** What it holds; missing on sheets from before it could be said. */
+  /** The component it holds. Missing on older sheets, which had no such field. */
   component?: string | null;
   torqueNm: number | null;
   tolerancePercent: number | null;
   minNm: number | null;
   maxNm: number | null;
-  /** Further turning after the torque, as the vehicle maker words it. */
+  /** The further turn after the torque, in the vehicle maker's words. */
   angle: string | null;
 }
 
@@ -29,7 +29,7 @@ export interface SpecPart {
   partNumber: string | null;
 }
 
-/** What a coolant's condition is judged by; absent: common practice. */
+/** The limits for the coolant's condition. Where one is missing, common practice applies. */
 export interface SpecCondition extends CoolantConditionLimits {
   heavyDuty?: boolean | null;
   wetLiners?: boolean | null;
@@ -56,7 +56,7 @@ export class SpecSheet {
   @Column('double precision', { nullable: true }) maxTestPressureKpa!: number | null;
   @Column('double precision', { nullable: true }) thermostatOpensC!: number | null;
   @Column('double precision', { nullable: true }) highTemperatureAlarmC!: number | null;
-  /** From MIN to MAX on the reservoir. */
+  /** Volume between the MIN and MAX marks of the reservoir. */
   @Column('double precision', { nullable: true }) minToMaxL!: number | null;
   @Column('jsonb', { nullable: true }) additive!: CoolantAdditive | null;
   @Column('jsonb', { nullable: true }) coolantCondition!: SpecCondition | null;
@@ -68,7 +68,7 @@ export class SpecSheet {
   @Column('jsonb', { default: [] }) belts!: SpecBelt[];
   @Column('text', { array: true, default: [] }) hoses!: string[];
   @Column('jsonb', { default: [] }) parts!: SpecPart[];
-  /** Hours of work where they are not those of common practice. */
+  /** Hours of work that differ from common practice. */
   @Column('jsonb', { nullable: true }) labour!: LabourRules | null;
   @Column('integer', { default: 1 }) version!: number;
 }

@@ -2,9 +2,9 @@ import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
- * An outbox row: check this vehicle for news. It is written in the transaction of the change and
- * deleted in the one that stores the reminders. A vehicle has two at most: one that is being
- * handled, and one for what came meanwhile.
+ * An outbox row: check this vehicle for news. It is written in the transaction of the change, and
+ * deleted in the transaction that stores the reminders. A vehicle has two rows at most: one that is
+ * being processed, and one for changes in the meantime.
  */
 @Entity('sweep_requests')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {

@@ -4,10 +4,10 @@ import { Import } from './import.entity.js';
 import { JobReport } from './job-report.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
-/** `held` is kept but not believed until someone accepts or discards it. */
+/** `held`: stored, but not believed until someone accepts or discards it. */
 export type UsageStatus = 'accepted' | 'held' | 'discarded' | 'voided' | 'duplicate';
 
-/** An odometer and / or engine-hour value at an instant; append-only but for its standing. */
+/** An odometer or engine-hour value, or both, at an instant. Append-only except for its status. */
 @Entity('usage_readings')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'usage_readings_vehicle_fk' })
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
@@ -41,16 +41,18 @@ export class UsageReading {
   @Column('text') status!: UsageStatus;
   @Column('text', { nullable: true }) reason!: string | null;
   @Column('jsonb', { nullable: true }) detail!: Message | null;
-  /** Why it was held on arrival, whatever the history says. */
+  /** Why it was held when it arrived, whatever the history says. */
   @Column('text', { nullable: true }) heldAtArrival!: string | null;
   @Column('text', { nullable: true }) decision!: 'accepted' | 'discarded' | 'voided' | null;
   @Column('timestamp with time zone', { nullable: true }) decidedAt!: Date | null;
-  /** Distance over the vehicle's life, counter replacements bridged; null unless accepted. */
+  /**
+   * Distance over the vehicle's life, continued across counter replacements. Null unless accepted.
+   */
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
-  /** The file that brought it, where one did. */
+  /** The imported file that brought it, if any. */
   @Column('uuid', { nullable: true }) importId!: string | null;
-  /** Voided with the file that brought it; the same may come again. */
+  /** Voided because its import was undone. The same reading may be imported again. */
   @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) recordedAt!: Date;

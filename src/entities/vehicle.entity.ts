@@ -40,16 +40,16 @@ export class Vehicle {
   @Column('text') status!: VehicleStatus;
   @Column('text', { nullable: true }) vin!: string | null;
   /**
-   * A machine's, in place of a VIN: a product identification number (ISO 10261), or what the maker
-   * stamped on it.
+   * Used instead of a VIN on a machine: a product identification number (ISO 10261), or the number
+   * that the maker stamped on it.
    */
   @Column('text', { nullable: true }) serialNumber!: string | null;
   @Column('text', { nullable: true }) make!: string | null;
   @Column('text', { nullable: true }) model!: string | null;
   @Column('integer', { nullable: true }) modelYear!: number | null;
-  /** The carrier an auxiliary engine is mounted on. */
+  /** The carrier that an auxiliary engine is mounted on. */
   @Column('uuid', { nullable: true }) mountedOn!: string | null;
-  /** The months (1 to 12) a seasonal vehicle works in; null means all year. */
+  /** The months (1 to 12) in which a seasonal vehicle is used. Null: all year. */
   @Column('integer', { array: true, nullable: true }) inUseMonths!: number[] | null;
   @Column('date', { nullable: true }) inServiceOn!: string | null;
   @Column('double precision', { nullable: true }) inServiceOdometerKm!: number | null;
@@ -58,12 +58,14 @@ export class Vehicle {
   @Column('double precision', { nullable: true }) expectedDailyHours!: number | null;
   @Column('double precision', { nullable: true }) designLowTemperatureC!: number | null;
   @Column('integer', { default: 1 }) version!: number;
-  /** The file that brought it, where one did. */
+  /** The imported file that brought it, if any. */
   @Column('uuid', { nullable: true }) importId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) createdAt!: Date;
 }
 
-/** Where a vehicle belonged and by which rules it was kept, from a day on; append-only. */
+/**
+ * The depot, duty, spec sheet, interval plan and status of a vehicle from a day on. Append-only.
+ */
 @Entity('vehicle_assignments')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], {
   name: 'vehicle_assignments_vehicle_fk',

@@ -10,25 +10,28 @@ import { Vehicle } from './vehicle.entity.js';
 export const PLAN_STATES = ['waiting', 'solving', 'solved', 'failed', 'confirmed'] as const;
 export type PlanState = (typeof PLAN_STATES)[number];
 
-/** Whose plan of a depot was the cheapest. */
+/** The methods that can make a depot's plan. The cheapest plan is taken. */
 export const PLAN_MAKERS = ['solver', 'prices', 'greedy'] as const;
 export type PlanMaker = (typeof PLAN_MAKERS)[number];
 
-/** How far one depot of a plan has come, and what it came to. */
+/** The progress of one depot of a plan, and its result. */
 export interface DepotOutcome {
   depotId: string;
   name: string;
   lines: number;
   state: 'waiting' | 'solved';
-  /** Whose plan was the cheaper one; null until then. */
+  /** The method that made the cheapest plan. Null until the depot is solved. */
   by: PlanMaker | null;
   cost: number | null;
   gap: number | null;
-  /** Why the solver did not come to its end. */
+  /** Why the solver stopped early. */
   note: Message | null;
 }
 
-/** A manager's question which vehicles should come in when; the row says how far the answer is. */
+/**
+ * A manager's question: which vehicles should come in, and when? The row also shows how far the
+ * answer is.
+ */
 @Entity('visit_plans')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'visit_plans_fleet_fk' })
 @Check('visit_plans_state_ck', `"state" in ('waiting', 'solving', 'solved', 'failed', 'confirmed')`)
@@ -39,25 +42,25 @@ export class VisitPlan {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'visit_plans_pk' }) id!: string;
   @Column('date') fromOn!: string;
   @Column('date') toOn!: string;
-  /** Null: all of them. */
+  /** Null: all depots. */
   @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
   @Column('double precision') labourRate!: number;
   @Column('double precision') downtimeCostPerDay!: number;
   @Column('double precision') latenessCostPerDay!: number;
   @Column('text') state!: PlanState;
-  /** Rises each time it is to be solved: an answer to an earlier question is not taken. */
+  /** Rises each time the plan is to be solved. The answer to an earlier round is discarded. */
   @Column('integer', { default: 1 }) round!: number;
-  /** How often this round was begun; one that always brings the worker down is given up. */
+  /** How often this round was begun. A round that crashes its worker every time is given up. */
   @Column('integer', { default: 0 }) attempts!: number;
   @Column('timestamp with time zone') requestedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) solvedAt!: Date | null;
   @Column('timestamp with time zone', { nullable: true }) confirmedAt!: Date | null;
   @Column('jsonb', { default: [] }) depots!: DepotOutcome[];
   @Column('jsonb', { nullable: true }) costOnDueDays!: CostSplit | null;
-  /** No plan costs less: proved. */
+  /** Proven lower bound: no plan costs less. */
   @Column('double precision', { nullable: true }) bound!: number | null;
   @Column('boolean', { default: false }) changedSinceSolved!: boolean;
-  /** Why it failed. */
+  /** Why solving failed. */
   @Column('jsonb', { nullable: true }) problem!: Message | null;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('integer', { default: 1 }) version!: number;
@@ -83,16 +86,16 @@ export class PlannedVisit {
   @Column('date') day!: string;
   @Column('double precision') hours!: number;
   @Column('jsonb') cost!: CostSplit;
-  /** Somebody has decided on it: solving again leaves it on its day. */
+  /** A manager has decided on it: solving again keeps its day. */
   @Column('boolean', { default: false }) isPinned!: boolean;
-  /** Somebody has decided against it: its lines are left for later. */
+  /** A manager has rejected it: its lines are left for later. */
   @Column('boolean', { default: false }) isDropped!: boolean;
   @Column('integer', { default: 1 }) version!: number;
 }
 
 /**
- * A due line in a plan as it stood when that was solved: in one of its visits, or left for later
- * with the reason.
+ * A due line of a plan, as it was when the plan was solved. It is in one of the plan's visits, or
+ * left for later with a reason.
  */
 @Entity('planned_lines')
 @ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], {
@@ -117,12 +120,12 @@ export class PlannedLine {
   /** Null: left for later. */
   @Column('uuid', { nullable: true }) plannedVisitId!: string | null;
   @Column('jsonb', { nullable: true }) reason!: Message | null;
-  /** What it is reckoned to cost later; null in a visit, whose cost is told as a whole. */
+  /** The estimated cost of doing it later. Null in a visit, which has one cost as a whole. */
   @Column('jsonb', { nullable: true }) cost!: CostSplit | null;
   @Column('date') windowOpensOn!: string;
   @Column('date') dueOn!: string;
   @Column('date') lateOn!: string;
-  /** When it was last done. */
+  /** The day it was last done. */
   @Column('date', { nullable: true }) countsFrom!: string | null;
   @Column('jsonb') labour!: LineLabour;
 }

@@ -5,8 +5,8 @@ import { Vehicle } from './vehicle.entity.js';
 import { VisitPlan } from './visit-plan.entity.js';
 
 /**
- * A visit that a manager has confirmed. Whether it stands, was carried out or has lapsed is not
- * stored: it is read off its due lines.
+ * A visit that a manager has confirmed. Whether it is still planned, was carried out or has lapsed
+ * is not stored: that follows from its due lines.
  */
 @Entity('visits')
 @ForeignKey(() => VisitPlan, ['fleetId', 'visitPlanId'], ['fleetId', 'id'], { name: 'visits_plan_fk' })
@@ -32,7 +32,7 @@ export class Visit {
   @Column('integer', { default: 1 }) version!: number;
 }
 
-/** A due line that a visit was confirmed for, as it stood then. */
+/** A due line that a visit was confirmed for, as it was then. */
 @Entity('visit_lines')
 @ForeignKey(() => Visit, ['fleetId', 'visitId'], ['fleetId', 'id'], { name: 'visit_lines_visit_fk' })
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'visit_lines_due_line_fk' })

@@ -1,10 +1,10 @@
 import { Column, Entity, PrimaryColumn } from 'typeorm';
 
-/** A worker's heartbeat. The last one stays, so that others can see when it was. */
+/** A worker's heartbeat. The last one is kept, so that others can see when it was. */
 @Entity('workers')
 export class WorkerSign {
-  /** Of the process: another after each start. */
+  /** Identifies the process. A worker gets a new id at each start. */
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'workers_pk' }) id!: string;
-  /** By the clock of the database. */
+  /** By the database's clock. */
   @Column('timestamp with time zone') seenAt!: Date;
 }

@@ -9,16 +9,18 @@ export interface CountRow {
   component: string | null;
   depotId: string | null;
   depotName: string | null;
-  /** By what the row counts, besides the state. */
+  /** What the row counts. A row by component or by depot counts by state as well. */
   by: 'state' | 'component' | 'depot';
   count: number;
 }
 
-/** When changes have added more rows than this to the counts, the lines are counted anew. */
+/** When changes have added more rows than this to the counts, all lines are counted again. */
 const MOST_ADDED_ROWS = 2000;
 
 /**
- * Counts by state, by state and component, and by state and depot, of rows that count by all three.
+ * Totals by state, by state and component, and by state and depot.
+ *
+ * @param counts a query that gives a count for each state, component and depot
  */
 function grouped(counts: string): string {
   return `select c.state, c.component, c.depot_id as "depotId", d.name as "depotName", c.count,
@@ -32,7 +34,7 @@ function grouped(counts: string): string {
      order by c.component, d.name, c.depot_id`;
 }
 
-/** Open lines, counted now: each line of the fleet that the filters let through is read once. */
+/** Counts the open lines now. Reads each line of the fleet that matches the filters once. */
 export function countStatement(fleetId: string, asOf: string, filters: LineFilters): Statement {
   const values: unknown[] = [fleetId, asOf];
   const conditions = ['l.fleet_id = $1', 'l.is_open', ...conditionsOf(filters, values)];
@@ -54,7 +56,10 @@ export function countRows(
   return runStatement<CountRow[]>(manager, countStatement(fleetId, asOf, filters));
 }
 
-/** Counts that are kept can be narrowed by what they are kept by. */
+/**
+ * The fields that the stored counts are broken down by. Stored counts can be filtered by these
+ * only.
+ */
 const KEPT_BY = new Set(['depotId', 'component', 'action']);
 
 export function canBeKept(filters: LineFilters): boolean {
@@ -62,9 +67,10 @@ export function canBeKept(filters: LineFilters): boolean {
 }
 
 /**
- * The same, from the counts that are kept up with every change of lines: reads those, and no lines.
+ * Returns the same counts as `countRows`, but from the stored counts. Reads no lines, because every
+ * change of lines adds to the stored counts.
  *
- * @returns null where nothing is kept for that day, or changes have added too many rows
+ * @returns null when no counts are stored for that day, or when changes have added too many rows
  */
 export async function keptCountRows(
   manager: EntityManager,
@@ -86,8 +92,9 @@ export async function keptCountRows(
 }
 
 /**
- * Counts all open lines of the fleet anew, and keeps the counts. @returns false where somebody is
- * changing lines at this moment
+ * Counts all open lines of the fleet again and stores the counts.
+ *
+ * @returns false when another transaction is changing lines at this moment
  */
 export async function keepCounts(manager: EntityManager, fleetId: string, asOf: string): Promise<boolean> {
   const [done] = await manager.query<{ kept: boolean }[]>('select count_due_lines($1, $2::date) as kept', [

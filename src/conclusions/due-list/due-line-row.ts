@@ -5,11 +5,11 @@ import { columnOf } from '../../platform/database/snake-naming.js';
 import { visitStands } from './visit-stands.sql.js';
 import { arrayRows } from '../../platform/database/array-row.js';
 
-/** A column with the type of its values. */
+/** The SQL of a column, with the type of its values. */
 interface Column<T> {
-  /** Null: the column of `due_lines` that is named like the field. */
+  /** Null: the column of `due_lines` that has the same name as the field. */
   sql: string | null;
-  /** For the compiler alone. */
+  /** Used by the compiler only. There is no such value at run time. */
   type: T;
 }
 
@@ -19,13 +19,13 @@ const optionalText = column<string | null>();
 const optionalNumber = column<number | null>();
 const flag = column<boolean>();
 
-/** Numbers take less time to read than the instants and documents that they come from. */
+/** An instant as a number: a number is faster to read than the text of an instant or a document. */
 const epochMs = (instant: string): Column<number | null> =>
   column(`(extract(epoch from ${instant}) * 1000)::float8`);
-/** By day in use; null while the rate is not known. */
+/** Usage per day in use. Null while the rate is not known. */
 const perDay = (rate: string): Column<number | null> => column(`(${rate}->>'perDay')::float8`);
 
-/** What is read of a due line `l` beside its vehicle's usage summary `u`, in this order. */
+/** What is read of a due line `l` and its vehicle's usage summary `u`, in this order. */
 const COLUMNS = {
   id: text,
   vehicleId: text,
@@ -58,7 +58,7 @@ const COLUMNS = {
   /** Why a follow-up was opened, the worst first. */
   causes: column<Message[] | null>(),
   isReleased: column<boolean>('l.released_with is not null'),
-  /** Null where no visit stands. */
+  /** Null when no visit is planned, or the planned visit no longer applies. */
   visitId: column<string | null>(`case when ${visitStands()} then l.visit_id end`),
   visitOn: optionalText,
   odometerReadAt: epochMs('u.odometer_read_at'),
@@ -69,13 +69,13 @@ const COLUMNS = {
   engineHoursLifetime: column<number | null>('u.engine_hours_lifetime'),
   engineHoursOffset: column<number | null>('u.engine_hours_offset'),
   hoursPerDay: perDay('u.engine_hours_rate'),
-  /** Of a vehicle that is used in some months only. */
+  /** For a vehicle that is used in some months only. */
   inUseMonths: column<number[] | null>(
     `nullif(coalesce(u.distance_rate, u.engine_hours_rate)->'inUseMonths', 'null')`,
   ),
 };
 
-/** A row of `due_lines` beside its vehicle's usage summary, as `DUE_LINE_COLUMNS` reads it. */
+/** A row of `due_lines` with its vehicle's usage summary, as `DUE_LINE_COLUMNS` reads it. */
 export type DueLineRow = StoredDueDates & {
   [Field in keyof typeof COLUMNS]: (typeof COLUMNS)[Field]['type'];
 };
@@ -87,7 +87,7 @@ export const DUE_LINE_COLUMNS = DUE_LINE_FIELDS.map(
   (field) => `${COLUMNS[field].sql ?? `l.${columnOf(field)}`} as "${field}"`,
 ).join(', ');
 
-/** The row that values of `DUE_LINE_COLUMNS` are. */
+/** Turns the values of `DUE_LINE_COLUMNS` into a row. */
 export const dueLineRowOf = arrayRows<DueLineRow>(DUE_LINE_FIELDS);
 
 /** The join that `DUE_LINE_COLUMNS` needs. */

@@ -38,9 +38,9 @@ export interface DueLineView {
   atOnce: boolean;
   /** Why a follow-up was opened, the worst first. */
   causes: MessageView[];
-  /** The vehicle was released for service with what opened the line. */
+  /** The vehicle was released for service although a reading failed that opened this line. */
   releasedWithFindings: boolean;
-  /** The visit that it is to be done at; null: none is planned, or it no longer stands. */
+  /** The visit planned for this line. Null when none is planned, or the visit no longer applies. */
   visit: { id: string; on: string } | null;
 }
 
@@ -67,10 +67,10 @@ function asDated({
   };
 }
 
-/** A line without a date carries `infinity`. */
+/** A line without a date has the date `infinity`. */
 const dated = (on: string | null): string | null => (on === 'infinity' ? null : on);
 
-/** What the counter will show at a lifetime value. */
+/** What the counter will show when it reaches a lifetime value. */
 const onCounter = (lifetime: number | null, offset: number | null): number | null =>
   lifetime === null ? null : lifetime - (offset ?? 0);
 
@@ -88,17 +88,18 @@ function left(
 }
 
 /**
- * Shows a due line as it stands at an instant; the measures in it are put into the reader's units
- * by the presenter.
+ * Shows a due line as it is at an instant. The presenter converts its measures to the reader's
+ * units.
  */
 export const dueLineView = (row: DueLineRow, now: Date, timeZone: string): DueLineView =>
   dueLineViews(now, timeZone)(row);
 
 /**
- * Shows due lines as they stand at an instant.
+ * Shows due lines as they are at an instant.
  *
- * @param show left out: the measures in them are put into the reader's units by the presenter
- * @param tell left out: the messages in them are put into words by the presenter
+ * @param show how to show a measure. By default the presenter converts it to the reader's units
+ * later
+ * @param tell how to show a message. By default the presenter puts it into words later
  */
 export function dueLineViews(
   now: Date,
@@ -111,12 +112,12 @@ export function dueLineViews(
   return (row) => viewOn({ now, timeZone, today, day }, row, show, tell);
 }
 
-/** When a line is looked at. */
+/** The instant at which lines are looked at, and its date in the fleet's zone. */
 interface Moment {
   now: Date;
   timeZone: string;
   today: string;
-  /** Of today. */
+  /** Today as a number of days, to subtract dates. */
   day: number;
 }
 

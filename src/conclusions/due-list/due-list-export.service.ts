@@ -58,7 +58,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'id', of: (line) => line.id },
 ];
 
-/** Writes the due list as a spreadsheet takes it. */
+/** Writes the due list as CSV for spreadsheets. */
 @Injectable()
 export class DueListExportService {
   constructor(
@@ -93,6 +93,6 @@ function cellOf(
 ): Cell {
   const cell = of(line, depots);
   if (typeof cell !== 'object' || cell === null) return cell;
-  // What a service gives as a quantity is a measure until it is shown.
+  // The services give measures. They are quantities only once they are shown.
   return measure ? inUnits(measure, (cell as unknown as Measure).value, units) : null;
 }

@@ -74,7 +74,8 @@ export class DueListController {
   ): Promise<DueListSummary | undefined> {
     const deliveryTroubles = await this.troubles.ofManager();
     if (deliveryTroubles === null) return this.dueList.summary(this.dueList.today(), filters);
-    // Trouble comes and goes while nothing of the fleet changes.
+    // Delivery problems begin and end without any change to the fleet's data, so the ETag includes
+    // them.
     if (isNotModified(request, reply, this.clock, JSON.stringify(deliveryTroubles))) {
       void reply.status(304);
       return undefined;

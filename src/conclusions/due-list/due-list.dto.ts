@@ -19,7 +19,7 @@ import { DUE_STATES } from './due-states.js';
 
 const TRIGGERS: readonly Trigger[] = ['distance', 'time', 'engine-hours'];
 
-/** Which lines a summary counts. */
+/** Filters: which lines a summary counts. */
 export class DueLineFilters {
   @Identifier({ optional: true }) depotId?: string;
   @Choice(COMPONENTS, { optional: true }) component?: string;
@@ -38,7 +38,7 @@ export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters)
   sort?: string;
 }
 
-/** The filters of the list, for all of it in one file. */
+/** The filters of the list, for the whole list in one file. */
 export class DueListCsvQuery extends OmitType(DueListQuery, ['limit', 'cursor']) {
   @ByteOrderMark() bom?: string;
 }
@@ -49,7 +49,7 @@ export class PostponedUsage {
   @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
 }
 
-/** Until when a line is put off: a day or a usage, one of the two. */
+/** Until when a line is postponed: either a day or a usage. */
 export class PostponeInput {
   @CivilDate({
     optional: true,

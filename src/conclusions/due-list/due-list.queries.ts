@@ -5,31 +5,31 @@ import { DEFAULT_PAGE } from '../../platform/pages/pages.js';
 import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
 
-/** Which lines are wanted; what is left out narrows nothing. */
+/** Which lines to list. A missing filter matches every line. */
 export interface LineFilters {
   depotId?: string;
   component?: string;
   action?: string;
   vehicleId?: string;
-  /** The vehicles whose unit number matches, where they are few. */
+  /** The vehicles whose unit number matches, when they are few. */
   vehicleIds?: string[];
-  /** A pattern that the unit number must match, where the vehicles that do are many. */
+  /** A pattern for the unit number, when many vehicles match. */
   unitNumberLike?: string;
-  /** Exclusive. */
+  /** Exclusive: lines that are due on this day do not match. */
   dueBefore?: string;
 }
 
 export interface DueListRequest {
-  /** Today in the fleet's zone, or the day a cursor keeps. */
+  /** Today in the fleet's zone, or the day stored in the cursor. */
   asOf: string;
   states: ReadonlySet<DueState>;
   filters: LineFilters;
-  /** The last row shown. */
+  /** The last row of the page before. */
   after: Pick<DueLineRow, 'isAtOnce' | 'dueOn' | 'id'> | null;
   limit: number;
 }
 
-/** What is listed unless states are asked for. */
+/** The states that are listed when the request names none. */
 export const STANDING: readonly DueState[] = ['late', 'due', 'window'];
 
 const DAY = '$2::date';
@@ -37,16 +37,20 @@ const ofFleet = (column: string): string => `(select ${column} from fleets where
 const LEAD = ofFleet('greatest_lead_days');
 const GRACE = ofFleet('greatest_grace_days');
 
-/** Looked up for each row of the page: a join could come to read the usage of the whole fleet. */
+/**
+ * Read for each row of the page. With an ordinary join PostgreSQL might read the usage of the whole
+ * fleet.
+ */
 const USAGE =
   'left join lateral (select * from usage_summaries u where u.fleet_id = l.fleet_id and u.vehicle_id = l.vehicle_id limit 1) u on true';
 
 /**
- * The states as stretches of the list, each of which one index gives in the order of the list,
- * almost without a row that is not wanted.
+ * Splits the requested states into conditions. For each of them one index gives the lines in the
+ * order of the list, and PostgreSQL reads almost no row that it then discards.
  *
- * A line is due no longer than the fleet's greatest grace before it is late. The exceptions,
- * whose lateness has no date or lapses with the estimate it rests on, have an index of their own.
+ * A line is `due` no longer than the fleet's greatest grace; after that it is late. There are two
+ * exceptions: lines that never become late, and lines whose lateness lapses with the estimate
+ * behind it. These have an index of their own.
  */
 function stretches(states: ReadonlySet<DueState>): string[] {
   const inState = (state: DueState): string => inStateOnDay(state, DAY, LEAD);
@@ -87,8 +91,8 @@ export function conditionsOf(filters: LineFilters, values: unknown[]): string[] 
 }
 
 /**
- * The name under which PostgreSQL keeps the statement prepared: for the forms that boards ask for
- * over and over, which are few.
+ * The name under which PostgreSQL keeps the prepared statement. Only the few queries that boards
+ * send again and again have one.
  */
 function nameOf({ states, filters, after, limit }: DueListRequest): string | null {
   const isUsual =
@@ -100,16 +104,20 @@ function nameOf({ states, filters, after, limit }: DueListRequest): string | nul
   return ['due-list', ...given.sort(), ...(after ? [after.isAtOnce ? 'at-once' : 'after'] : [])].join('_');
 }
 
-/** Where lines that are due at once are listed: in one index scan, for they are few. */
+/**
+ * The condition for lines that are due at once. One index scan finds them, because they are few.
+ */
 function atOnce(states: ReadonlySet<DueState>): string {
   const conditions = [...states].map((state) => inStateOnDay(state, DAY, LEAD));
   return `l.is_open and l.is_at_once and (${conditions.join(' or ')})`;
 }
 
 /**
- * One page of the due list: lines that are due at once, then the others, both in the order of
- * `due_on` and id, beside their vehicle's usage. The limit stands in the text, for a plan made
- * without knowing it reckons with a tenth of the table.
+ * One page of the due list with each vehicle's usage. Lines that are due at once come first. Both
+ * they and the others are ordered by `due_on` and id.
+ *
+ * The limit is written into the text of the statement. If it were a parameter, PostgreSQL would
+ * plan for a tenth of the table.
  */
 export function dueListStatement(
   fleetId: string,
@@ -119,8 +127,8 @@ export function dueListStatement(
   const { asOf, states, filters, after, limit } = request;
   const values: unknown[] = [fleetId, asOf];
   const conditions = conditionsOf(filters, values);
-  // Before the state's own bound: PostgreSQL enters the index at the first of two that it cannot
-  // compare.
+  // Must come before the state's own bound. PostgreSQL cannot compare the two bounds, and starts
+  // its index scan at the first one.
   const start = after
     ? [`(l.due_on, l.id) > ($${values.push(after.dueOn)}::date, $${values.push(after.id)}::uuid)`]
     : [];
@@ -133,7 +141,8 @@ export function dueListStatement(
   const others = stretches(states).map((stretch) =>
     part(`${stretch} and not l.is_at_once`, isPastAtOnce ? start : []),
   );
-  // By themselves, so that PostgreSQL merges the stretches and reads no further than the page.
+  // A subquery of its own, so that PostgreSQL merges the conditions and stops at the end of the
+  // page.
   const merged =
     others.length > 1 ? `(select * from (${others.join(' union all ')}) o ${inOrder})` : others[0];
   const listed = isPastAtOnce ? merged : `${part(atOnce(states), start)} union all ${merged}`;
@@ -158,7 +167,7 @@ export async function dueListRows(
   return rows.map(dueLineRowOf);
 }
 
-/** One line beside its vehicle's usage. */
+/** One line with its vehicle's usage. */
 export async function dueLineRow(manager: EntityManager, fleetId: string, id: string): Promise<DueLineRow> {
   const [row] = await manager.query<DueLineRow[]>(
     `select ${DUE_LINE_COLUMNS} from due_lines l ${USAGE} where l.fleet_id = $1 and l.id = $2`,
@@ -168,7 +177,7 @@ export async function dueLineRow(manager: EntityManager, fleetId: string, id: st
   return row;
 }
 
-/** Some vehicles of the fleet whose unit number matches a pattern, at most so many. */
+/** At most `limit` vehicles of the fleet whose unit number matches a pattern. */
 export async function vehiclesLike(
   manager: EntityManager,
   fleetId: string,
@@ -195,7 +204,9 @@ export async function depotNames(
   return new Map(rows.map(({ id, name }) => [id, name]));
 }
 
-/** How many due lines were done within a span of days (both included), on time and late. */
+/**
+ * How many due lines were done on time and how many late, from one day to another, both included.
+ */
 export async function doneCounts(
   manager: EntityManager,
   fleetId: string,

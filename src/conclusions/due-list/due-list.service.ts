@@ -23,17 +23,17 @@ import { KEY, Keyset, type KeysetPage, oneOf } from '../../platform/pages/keyset
 import type { DueLineRow } from './due-line-row.js';
 
 /**
- * Up to so many vehicles are looked up by their part of the number first; beyond it, nearly every
- * line looked at is a hit.
+ * Up to this number of matching vehicles are looked up first. When more match, nearly every line
+ * that is read is a hit anyway.
  */
 const FEW_VEHICLES = 200;
 
-/** The days over which work done on time is counted, today included. */
+/** Work done on time is counted over this number of days, today included. */
 const DONE_DAYS = 90;
 
 /**
- * Lines that are due at once are listed first. A cursor tells in which part of the list it is, and
- * keeps its day.
+ * Lines that are due at once are listed first. A cursor stores which part of the list it is in, and
+ * its day.
  */
 const AT_ONCE = 'at-once';
 const KEYSET = new Keyset('due-list', {
@@ -43,7 +43,7 @@ const KEYSET = new Keyset('due-list', {
   id: KEY.uuid,
 });
 
-/** A page as it was asked for, and the day it is read on. */
+/** The requested page, and the day it is read on. */
 export interface PageRequest {
   asOf: string;
   page: KeysetPage<'asOf' | 'part' | 'dueOn' | 'id'>;
@@ -64,8 +64,8 @@ export class DueListService {
   }
 
   /**
-   * What a query asks for. A cursor keeps the day it was made on, so that midnight between two
-   * pages skips no line.
+   * Reads the query of a request. A cursor keeps the day it was made on, so no line is skipped when
+   * midnight falls between two pages.
    */
   read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery, size?: number): PageRequest {
     const wanted = new Set(state?.split(','));
@@ -126,8 +126,8 @@ export class DueListService {
   }
 
   /**
-   * From the counts that are kept, where they can say it; else the lines are counted, and kept for
-   * who asks next where the whole fleet is seen.
+   * Takes the stored counts if they can answer the question. Otherwise counts the lines, and stores
+   * the counts for the next reader if the whole fleet is visible.
    */
   private async counts(asOf: string, filters: LineFilters): Promise<CountRow[]> {
     const { fleetId, depotIds = null } = fleetScope();
@@ -143,7 +143,7 @@ export class DueListService {
   }
 
   /**
-   * Turns part of a unit number into the vehicles that carry it; or, where those are many, into a
+   * Turns a part of a unit number into the ids of the matching vehicles or, when many match, into a
    * condition on the lines.
    */
   async lineFilters({ q, ...filters }: PageRequest['filters']): Promise<LineFilters> {
@@ -156,7 +156,7 @@ export class DueListService {
       : { ...filters, vehicleIds };
   }
 
-  /** Now; or the last moment of the day, where that is over by now. */
+  /** Now, or the last moment of the day if that day is already over. */
   private instantOn(asOf: string, timeZone: string): Date {
     const now = this.clock.now();
     if (civilDateAt(now.getTime(), timeZone) <= asOf) return now;

@@ -1,16 +1,17 @@
 import type { DueState } from '../../domain/intervals/types.js';
 
 /**
- * How a due line's state is read off its stored dates, in SQL. `stateOf` in
- * `domain/conclusions/stored-line.ts` says the same in code, and nothing else does.
+ * SQL that computes a due line's state from its stored dates. `stateOf` in
+ * `domain/conclusions/stored-line.ts` has the same rule in TypeScript. The rule exists nowhere
+ * else.
  *
- * `day` is an SQL expression for today in the fleet's zone, such as `$2::date`; `line` the alias of
- * `due_lines`.
+ * `day` is an SQL expression for today in the fleet's zone, such as `$2::date`. `line` is the alias
+ * of `due_lines`.
  */
 
 /**
- * True where the line is late on the day. Lateness that rests on an estimate lapses, and may come
- * back for good.
+ * True when the line is late on the day. Lateness that is based on an estimate lapses; later the
+ * line may become late for good.
  */
 export function isLate(day: string, line = 'l'): string {
   return `(${line}.late_on <= ${day} and (${line}.late_lapses_on is null or ${day} < ${line}.late_lapses_on or coalesce(${line}.late_for_good_on <= ${day}, false)))`;
@@ -22,18 +23,18 @@ export function stateOnDay(day: string, line = 'l'): string {
 }
 
 /**
- * True where an open line stands in its window, is due or late on the day.
+ * True when an open line is in its window, due or late on the day.
  *
- * @param lead SQL expression for the fleet's greatest lead in days: it bounds what is read of the
- * index on `due_on`
+ * @param lead SQL expression for the fleet's greatest lead in days. It limits how much of the index
+ * on `due_on` is read
  */
 export function standsOnDay(day: string, lead: string, line = 'l'): string {
   return `(${line}.is_open and not ${line}.no_baseline and ${line}.due_on <= ${day} + ${lead} and ${line}.window_opens_on <= ${day})`;
 }
 
 /**
- * True where an open line is in the given state on the day, with what that implies for `due_on`
- * said to the planner.
+ * True when an open line is in the given state on the day. The condition also says what the state
+ * means for `due_on`, so that PostgreSQL can use the index.
  */
 export function inStateOnDay(state: DueState, day: string, lead: string, line = 'l'): string {
   const open = `${line}.is_open and ${state === 'no-baseline' ? '' : 'not '}${line}.no_baseline`;

@@ -22,23 +22,29 @@ import { dueLineView, type DueLineView } from './due-line-view.js';
 import { Postponement } from '../../entities/postponement.entity.js';
 import { message } from './messages.js';
 
-/** Longer than this is another interval, and belongs into the plan; common practice, no source. */
+/**
+ * A longer postponement is a different interval, and belongs in the plan; common practice, no
+ * source.
+ */
 const MOST_MONTHS = 12;
 
-/** Of a line that a reading opened at once; common practice, no source. */
+/** For a line that a reading made due at once; common practice, no source. */
 const MOST_DAYS_AT_ONCE = 7;
 
-/** Two ways to one value differ in their last bits; a metre, or four seconds of running. */
+/**
+ * Two ways to compute the same value can differ in the last bits. This is one metre, or four
+ * seconds of running.
+ */
 const ROUNDING = 0.001;
 
-/** Where a line is to be put off to, in lifetime values. */
+/** What a line is postponed to, in lifetime values. */
 interface Target {
   on: string;
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
 }
 
-/** Puts off a due line once in its cycle, on a manager's word. */
+/** Postpones a due line. A manager may do so once a cycle. */
 @Injectable()
 export class PostponingService {
   constructor(
@@ -164,8 +170,10 @@ function targetOf(
 }
 
 /**
- * What the postponement comes to. @throws Problem 422 where that is not later, or not soon enough
- * to be sure of
+ * The due date after the postponement.
+ *
+ * @throws Problem 422 when the new date is in the past or no later than before, or when the usage
+ * is not reached by the latest day allowed
  */
 function newDueOnOf(
   { lines }: VehicleConclusion,

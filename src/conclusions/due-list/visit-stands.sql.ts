@@ -1,8 +1,9 @@
 /**
- * True where the visit that an open line was confirmed for stands: the vehicle is still at its
- * depot, and the work has not been done since the visit was planned. A report that is voided, or
- * a vehicle that comes back, thus makes it stand again, and nothing need be rewritten. Word for
- * word the `where` of the index `due_lines_visit_ix`.
+ * True when an open line has a planned visit that still applies. That is so while the vehicle
+ * belongs to the visit's depot and the work has not been done since the visit was planned. When a
+ * report is voided or the vehicle returns to the depot, the visit applies again without any write.
+ *
+ * Must match the `where` of the index `due_lines_visit_ix` word for word.
  *
  * @param line the alias of `due_lines`
  */
@@ -11,9 +12,9 @@ export function visitStands(line = 'l'): string {
 }
 
 /**
- * True where the work of a line has not been done since it counted from a day.
+ * True when the work of a line has not been done since the day it counted from.
  *
- * @param countsFrom SQL expression for what `last_done_on` was
+ * @param countsFrom SQL expression for what `last_done_on` was then
  */
 export function isStillToDo(line: string, countsFrom: string): string {
   return `(${line}.last_done_report_id is null or (${countsFrom} is not null and ${line}.last_done_on <= ${countsFrom}))`;

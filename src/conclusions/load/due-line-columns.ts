@@ -5,8 +5,8 @@ import { columnOf } from '../../platform/database/snake-naming.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
 /**
- * The columns of a stored due line, by its fields, with their types: what is read, compared and
- * written.
+ * The type of each column of a stored due line, by field. These are the columns that are read,
+ * compared and written.
  */
 const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'float8' | 'jsonb'> = {
   id: 'uuid',
@@ -47,13 +47,13 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
 const FIELDS = Object.keys(TYPES) as (keyof StoredLine)[];
 
 export const LINE_COLUMNS: readonly string[] = FIELDS.map(columnOf);
-/** For `unnest`, which takes an array of each. */
+/** For `unnest`, which takes one array for each column. */
 export const LINE_TYPES: readonly string[] = FIELDS.map((field) => TYPES[field]);
 
-/** The line that values of `LINE_COLUMNS` are, as JSON gives them. */
+/** Turns the values of `LINE_COLUMNS`, as they come out of JSON, into a line. */
 export const lineOf = arrayRows<StoredLine>(FIELDS);
 
-/** A value as it is compared and written: a list as its JSON. */
+/** A value in the form in which it is compared and written: a list becomes its JSON. */
 function plain(value: StoredLine[keyof StoredLine]): string | number | boolean | null {
   return typeof value === 'object' && value !== null ? JSON.stringify(value) : value;
 }
@@ -68,7 +68,7 @@ export async function lineColumns(lines: readonly StoredLine[]): Promise<string[
   return columns;
 }
 
-/** Whether a stored line says the same as a concluded one, which has the id of the stored one. */
+/** Whether a stored line equals a concluded one. Both have the same id. */
 export function sameLine(stored: StoredLine, concluded: StoredLine): boolean {
   for (const field of FIELDS) if (plain(stored[field]) !== plain(concluded[field])) return false;
   return true;

@@ -9,7 +9,7 @@ import type {
   VehicleHistory,
 } from '../../domain/conclusions/vehicle-history.js';
 
-/** Facts as they come out of JSON: instants are text. */
+/** A fact as it comes out of JSON: its instants are text. */
 type Raw<T> = Omit<T, 'at'> & { at: string };
 
 interface FactRow {
@@ -25,7 +25,7 @@ interface FactRow {
   alerts: StoredAlert[] | null;
 }
 
-/** By fleet and vehicles: one row for each vehicle. */
+/** By fleet and vehicles. Returns one row for each vehicle. */
 const LOAD_FACTS = `select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
@@ -60,8 +60,8 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
 /**
- * What the loss watch goes by, the jobs of the vehicles, their measurements, their alerts, and what
- * people did about those: one statement for all.
+ * Loads the facts of the vehicles in one statement: jobs, readings, alerts, what people did about
+ * the alerts, and the values that the loss watch is based on.
  */
 export async function loadFacts(
   tx: EntityManager,

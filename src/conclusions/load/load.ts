@@ -11,24 +11,27 @@ import { loadVehicles } from './vehicles.queries.js';
 export interface VehicleChange {
   vehicleId: string;
   /**
-   * The earliest instant at which a usage reading came, went or changed standing; null when none
-   * did.
+   * The earliest instant at which a usage reading was added or removed, or changed its status. Null
+   * when none did.
    */
   usageFrom: Date | null;
-  /** Whether unchanged lines may be news: the audience changed, or the day did. */
+  /** Whether unchanged lines may be news: the audience has changed, or the day has. */
   isToldAnew?: boolean;
-  /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
+  /**
+   * Whether other targets than before may have to be told about the vehicle, including its alerts
+   * and readings.
+   */
   isMoved?: boolean;
 }
 
-/** The recorded facts of some vehicles, ready for conclusions to be derived from them. */
+/** The recorded facts of some vehicles, from which conclusions can be derived. */
 export interface Loaded {
   histories: VehicleHistory[];
   plans: Plans;
 }
 
 /**
- * Loads what is recorded about vehicles, as far as the changes need it. The number of statements
+ * Loads the recorded facts of the vehicles, as far as the changes require. The number of statements
  * does not grow with the number of vehicles.
  *
  * @param factsChanged whether anything but usage changed
@@ -53,7 +56,7 @@ export async function load(
     history.usage = { readings: [], start, memory, isComplete: false, isChanged: true };
     return [need];
   });
-  // Sent one after the other without waiting for the first.
+  // All queries are sent before the first one is answered.
   const [usage, movable] = await Promise.all([
     loadUsage(tx, fleetId, needs),
     loadStanding(tx, fleetId, histories),
@@ -64,7 +67,7 @@ export async function load(
   return { histories, plans };
 }
 
-/** Loads all that is recorded about vehicles of which too little was loaded. */
+/** Loads everything recorded about vehicles for which too little was loaded. */
 export async function loadAll(
   tx: EntityManager,
   fleetId: string,
@@ -75,11 +78,12 @@ export async function loadAll(
     fleetId,
     histories.map(({ vehicleId }) => ({ vehicleId, since: null, asksForEarlier: false })),
   );
-  // All of the usage may move all of the measurements, where only the latest were looked at.
+  // When all of the usage is judged again, any reading may get another position. So far only the
+  // latest facts were checked.
   const unread = histories.filter((history) => history.readings === null);
   if (unread.length > 0) await loadFacts(tx, fleetId, unread);
   await forEachYielding(histories, (history) => {
-    // A reading that came with the change at hand may not be stored yet.
+    // A reading that is part of the current change may not be stored yet.
     const all = stored.get(history.vehicleId)?.readings ?? [];
     const known = new Set(all.map((reading) => reading.id));
     const fresh = history.usage.readings.filter((reading) => !known.has(reading.id));

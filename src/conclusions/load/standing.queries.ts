@@ -10,18 +10,18 @@ import { LINE_COLUMNS, lineOf } from './due-line-columns.js';
 
 interface StandingRow {
   vehicle_id: string;
-  /** JSON, parsed in its turn. */
+  /** JSON. It is parsed later, vehicle by vehicle. */
   lines: string | null;
   postponements: PostponementRecord[] | null;
   is_movable: boolean;
 }
 
 /**
- * The due lines of the vehicles as they stand, and what was put off of them: one statement for all.
+ * Loads the stored due lines of the vehicles and their postponements, in one statement.
  *
- * @returns the vehicles whose other facts must be loaded, too, though usage alone changed: they
- * have an open follow-up, or a fact near their last
- *   readings. Of the others usage moves nothing else
+ * @returns the vehicles whose other facts must be loaded too, even if only usage changed. They have
+ * an open follow-up, or a fact since their last believed readings. For the other vehicles, usage
+ * changes nothing else
  */
 export async function loadStanding(
   tx: EntityManager,
@@ -52,15 +52,15 @@ export async function loadStanding(
     history.lines = row.lines === null ? [] : (JSON.parse(row.lines) as unknown[][]).map(lineOf);
     history.postponements = row.postponements ?? [];
     if (row.is_movable) movable.push(history);
-    // No fact since ever: there is none to be loaded.
+    // The vehicle has no facts at all, so there is nothing to load.
     else if (history.usage.isChanged && history.usage.start === null) history.readings = [];
   });
   return movable;
 }
 
 /**
- * Facts from here on can have another usage position than before: from the older of the last values
- * believed at the restart.
+ * From this instant on, the usage position of facts may have changed. It is the time of the older
+ * of the two counter values that were last believed at the restart.
  */
 function movableSince({ start }: LoadedUsage): Date | string {
   if (start === null) return '-infinity';

@@ -1,17 +1,22 @@
 import type { EntityManager } from 'typeorm';
 
-/** Which vehicles a wider change touches. */
+/** The vehicles that a wider change affects. */
 export type Touched = { intervalPlanId: string } | { specSheetId: string } | { depotId: string } | 'all';
 
 const WHERE: Record<string, string> = {
-  // A plan counts for as long as it was ever in force: the share used under it carries over.
+  // Includes vehicles that followed the plan in the past: usage under that plan still counts
+  // towards their present interval.
   intervalPlanId:
     'and id in (select vehicle_id from vehicle_assignments where fleet_id = $1 and interval_plan_id = $2)',
   specSheetId: 'and spec_sheet_id = $2',
   depotId: 'and depot_id = $2',
 };
 
-/** Locks the vehicles that a change touches. @returns their ids, in order */
+/**
+ * Locks the vehicles that a change affects.
+ *
+ * @returns their ids, in order
+ */
 export async function lockTouched(tx: EntityManager, fleetId: string, touched: Touched): Promise<string[]> {
   const [kind, id] = touched === 'all' ? [null, null] : (Object.entries(touched)[0] ?? [null, null]);
   const rows = await tx.query<{ id: string }[]>(

@@ -6,21 +6,21 @@ import { USUAL_WINDOW_DAYS } from '../../domain/usage/daily-rate.js';
 import type { Checkpoint } from '../../domain/usage/types.js';
 import type { UsageMemory } from '../../domain/usage/usage-memory.js';
 
-/** Days of the fleet's zone begin and end within one of UTC's. */
+/** A day in the fleet's zone begins and ends up to one day before or after the UTC day. */
 const DAY_EDGES = 2;
 
-/** How much of a vehicle's readings is needed. */
+/** How many of a vehicle's readings must be loaded. */
 export interface UsageNeed {
   vehicleId: string;
   /** Epoch milliseconds; null: all of them. */
   since: number | null;
-  /** Whether it is to be found out that there are none before; otherwise some are taken to be. */
+  /** Whether the query must check for earlier readings. If not, earlier readings are assumed. */
   asksForEarlier: boolean;
 }
 
 /**
- * From where judging is taken up for readings changed at `changedFrom`, and which of those before
- * are needed to find the rate again.
+ * Where judging must restart for readings changed at `changedFrom`, and which earlier readings are
+ * needed to compute the rate again.
  */
 export function usageNeed(
   vehicleId: string,
@@ -30,7 +30,7 @@ export function usageNeed(
   const { memory } = summary;
   if (memory !== null && memory.checkpoint.at < changedFrom) {
     const { checkpoint } = memory;
-    // What came up to then is remembered; instants are whole milliseconds.
+    // The memory covers everything up to the checkpoint. Instants are whole milliseconds.
     return {
       need: { vehicleId, since: checkpoint.at + 1, asksForEarlier: false },
       start: checkpoint,
@@ -39,7 +39,8 @@ export function usageNeed(
   }
   const start = restartFrom(knownCheckpoints(summary), changedFrom);
   if (start === null) return { need: { vehicleId, since: null, asksForEarlier: false }, start, memory: null };
-  // The last values believed at the start: the later ones that are stored may be what is voided.
+  // The last values believed at the start: later stored values may be the ones that are being
+  // voided.
   const last = Math.min(
     start.odometer.core.head?.at ?? Infinity,
     start.engineHours.core.head?.at ?? Infinity,

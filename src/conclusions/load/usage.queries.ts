@@ -29,11 +29,11 @@ const USAGE_COLUMNS = `u.id, u.vehicle_id, u.read_at, u.odometer_km, u.engine_ho
 /** Some of a vehicle's readings, in time order. */
 export interface SomeUsage {
   readings: StoredUsage[];
-  /** Whether there are none before them. */
+  /** Whether the vehicle has no earlier readings. */
   isComplete: boolean;
 }
 
-/** The usage readings of several vehicles, each from its own instant on. */
+/** Loads the usage readings of several vehicles, each from its own instant on. */
 export async function loadUsage(
   tx: EntityManager,
   fleetId: string,
@@ -43,7 +43,7 @@ export async function loadUsage(
     needs.map(({ vehicleId, since }) => [vehicleId, { readings: [], isComplete: since === null }]),
   );
   if (needs.length === 0) return byVehicle;
-  // Materialized: whether there are earlier ones is asked once for each vehicle, and not for each
+  // Materialized, so that earlier readings are checked once for each vehicle and not for each
   // reading.
   const rows = await runStatement<(UsageRow & { has_earlier: boolean })[]>(tx, {
     name: 'load_usage',

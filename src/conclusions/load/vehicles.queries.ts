@@ -28,16 +28,19 @@ interface VehicleRow {
   engine_hours_offset: number | null;
   engine_hours_rate: DailyRate | null;
   checkpoints: Checkpoint[] | null;
-  /** Parsed in its turn: a thousand at once, as they come in, would keep others waiting. */
+  /**
+   * JSON, parsed vehicle by vehicle. Parsing a thousand of them as they arrive would block other
+   * requests.
+   */
   memory: string | null;
   has_summary: boolean;
 }
 
-/** What a plan says, by its id. */
+/** The intervals of a plan, by its id. */
 type PlanRow = { id: string; intervals: IntervalRule[] };
 
 /**
- * A vehicle, and the earliest instant (epoch milliseconds) at which its readings changed; null:
+ * A vehicle, and the earliest instant (epoch milliseconds) at which its readings changed. Null when
  * none did.
  */
 export interface WantedVehicle {
@@ -46,9 +49,9 @@ export interface WantedVehicle {
 }
 
 /**
- * The vehicles, with what is assigned to them and what was concluded of their usage; and every
- * plan that ever was. The stored checkpoints come with those that go on from one, and with those
- * for which it is time to store them anew.
+ * Loads the vehicles with their assignments and usage summaries, and every plan they ever followed.
+ * The stored checkpoints are loaded in two cases only: judging may have to restart from one, or it
+ * is time to store new ones.
  */
 export async function loadVehicles(
   tx: EntityManager,

@@ -2,7 +2,7 @@ import { shownMessage, shownMessages } from '../../platform/words/shown-messages
 import type { LossAlertView } from './loss-alert.dto.js';
 import type { LossAlertRow } from './loss-alerts.queries.js';
 
-/** Shows an alert. The measures in it are put into the reader's units by the presenter. */
+/** Shows an alert. The presenter converts its measures to the reader's units. */
 export function lossAlertView(row: LossAlertRow): LossAlertView {
   const { id, kind, status, members, clearedBy, returned, evidence, computed, checkNext, cautions } = row;
   return {

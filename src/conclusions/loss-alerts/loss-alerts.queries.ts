@@ -26,20 +26,21 @@ export interface LossAlertRow {
 
 export interface LossAlertFilters {
   id?: string;
-  /** These, whatever their status. */
+  /** Only these alerts, whatever their status. */
   ids?: string[];
   status?: AlertStatus;
   kind?: string;
   vehicleId?: string;
-  /** Also alerts whose facts were voided. */
+  /** Include alerts whose facts were voided. */
   fallenToo?: boolean;
 }
 
-/** Shelving ends by itself: nothing is written when its time has come. */
+/** Shelving ends by itself: nothing is written when its time is up. */
 const IS_SHELVED = `(a.status = 'shelved' and a.shelved_until > $2)`;
 
 /**
- * What each status asks of the row; the parts before `and` are what the index of open alerts is of.
+ * The condition for each status. The part before `and` repeats the condition of the index of open
+ * alerts.
  */
 const IN_STATUS: Record<AlertStatus, string> = {
   raised: `a.status <> 'cleared' and a.status <> 'acknowledged' and not ${IS_SHELVED}`,
@@ -48,7 +49,7 @@ const IN_STATUS: Record<AlertStatus, string> = {
   cleared: `a.status = 'cleared'`,
 };
 
-/** Alerts as they stand at an instant, the newest first, from after `after` (raised_at, id) on. */
+/** Alerts as they are at an instant, the newest first, starting after `after` (raised_at, id). */
 export function lossAlertRows(
   manager: EntityManager,
   fleetId: string,
@@ -91,7 +92,7 @@ export interface LossAlertActionRow {
   note: string | null;
 }
 
-/** More than anyone will do about one alert; the latest are kept in view. */
+/** More actions than anyone takes on one alert. Only the latest are shown. */
 const MAX_ACTIONS = 200;
 
 /** What people did about an alert, the latest first. */

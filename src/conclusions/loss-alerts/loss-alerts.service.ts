@@ -26,7 +26,7 @@ import { actionRows, lossAlertRows } from './loss-alerts.queries.js';
 import { message } from './messages.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
-/** Longer than this is clearing without saying so; common practice, no source. */
+/** Shelving for longer is as good as clearing the alert; common practice, no source. */
 const MAX_SHELVED_DAYS = 90;
 
 type Act = Pick<LossAlertAction, 'action' | 'until' | 'note'>;
@@ -79,8 +79,8 @@ export class LossAlertsService {
   }
 
   /**
-   * Records what someone did. What the alert comes to by it is concluded, with everything else that
-   * is known of the vehicle.
+   * Records what someone did about an alert. The new status is then concluded together with
+   * everything else that is known about the vehicle.
    */
   private async act(id: string, act: Act): Promise<LossAlertDetail> {
     const transactions = await this.transactions.ofVehicleWith(LossAlert, id);
@@ -113,7 +113,7 @@ export class LossAlertsService {
   }
 }
 
-/** @throws Problem 409 when the alert cannot come to that from where it stands */
+/** @throws Problem 409 when the alert's present status does not allow the action */
 function assertPossible(alert: LossAlert, { action }: Act): void {
   if (!alert.isStanding) {
     throw conflict('no-longer-standing', message('alert-no-longer-standing'));
@@ -127,7 +127,7 @@ function assertPossible(alert: LossAlert, { action }: Act): void {
   }
 }
 
-/** What becomes of an alert about a batch of parts after someone acted on it. */
+/** The new status of an alert about a batch of parts after someone acted on it. */
 function standingAfter(
   { action, until }: Act,
   at: Date,

@@ -26,18 +26,18 @@ import {
 } from './cohorts.queries.js';
 import { lockPartLots, lotAlerts, partHistories } from './part-lots.queries.js';
 
-/** Vehicles whose levels are looked at together: bounds the memory. */
+/** Vehicles whose levels are read together. Limits the memory used. */
 const CHUNK = 500;
 
 interface LotChanges {
   found: FoundAlert[];
-  /** Ids of alerts that rest on nothing any more. */
+  /** Ids of alerts that no fact supports any more. */
   fallen: string[];
 }
 
 /**
- * Draws, once a night, the conclusions that many vehicles tell together: what those of one sheet
- * usually lose, and which batches of parts fail too often.
+ * Draws the conclusions that need many vehicles, once a night. They are how much the vehicles of
+ * one spec sheet usually lose, and which batches of parts fail too often.
  */
 @Injectable()
 export class CohortRefreshService {
@@ -50,14 +50,14 @@ export class CohortRefreshService {
     private readonly clock: Clock,
   ) {}
 
-  /** Harmless to repeat; what has not moved is not written. */
+  /** Safe to repeat: writes only what has changed. */
   async refreshFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async ({ timeZone }) => {
       const now = this.clock.now();
       for (const specSheetId of await sheetsWithVehicles(this.dataSource.manager, fleetId))
         await this.refreshCohort(specSheetId, now);
-      // After the cohorts: the alerts of the vehicles, which they move, are what batches are judged
-      // by.
+      // After the cohorts, because batches are judged by the vehicles' alerts, and a new cohort
+      // changes those.
       await this.refreshPartLots(now);
       await markRefreshed(this.dataSource.manager, fleetId, civilDateAt(now.getTime(), timeZone));
     });
@@ -77,7 +77,7 @@ export class CohortRefreshService {
     this.logger.log(`the cohort of spec sheet ${specSheetId} was drawn anew from ${rates.length} vehicles`);
   }
 
-  /** One rate for each vehicle of the sheet of which enough is known, in L per 1,000 km. */
+  /** One rate in L per 1,000 km for each vehicle of the sheet about which enough is known. */
   private async lossRates(specSheetId: string, now: Date): Promise<number[]> {
     const { fleetId } = fleetScope();
     const since = new Date(now.getTime() - LOSS_DEFAULTS.cohortDays * MS_PER_DAY);
@@ -111,7 +111,7 @@ export class CohortRefreshService {
     });
   }
 
-  /** The alerts about batches of parts that are new or say something else than what is stored. */
+  /** The alerts about batches of parts that are new, changed or no longer supported. */
   private async changedLots(manager: EntityManager, now: Date): Promise<LotChanges> {
     const { fleetId } = fleetScope();
     const { stored, actions } = await lotAlerts(manager, fleetId);

@@ -3,7 +3,7 @@ import type { AssignmentFact, JobRecord } from '../../domain/conclusions/vehicle
 import { jobFact, laidUpSpans, type LevelRecord, levelFact } from '../../domain/conclusions/loss-facts.js';
 import type { LossCohort, VehicleFacts, LevelUncertainty } from '../../domain/loss/facts/types.js';
 
-/** The sheets that a cohort can be drawn for, or has been. */
+/** The sheets for which a cohort can be computed, or is stored. */
 export async function sheetsWithVehicles(manager: EntityManager, fleetId: string): Promise<string[]> {
   const rows = await manager.query<{ id: string }[]>(
     `select spec_sheet_id as id from vehicles where fleet_id = $1 and spec_sheet_id is not null
@@ -27,9 +27,9 @@ interface LevelRow {
 }
 
 /**
- * What is known of the coolant levels of a sheet's vehicles since an instant, so many vehicles at a
- * time in the order of their ids. Less than the loss watch reads: no
- * evaluations, and no other kinds of reading.
+ * What is known since an instant about the coolant levels of a sheet's vehicles. Returns at most a
+ * given number of vehicles at a time, ordered by id. Reads less than the loss watch does: no
+ * evaluations and no other kinds of reading.
  */
 export async function levelHistories(
   manager: EntityManager,
@@ -75,7 +75,7 @@ export async function levelHistories(
   }));
 }
 
-/** The cohort as it is stored; null when there is none. */
+/** The stored cohort. Null when there is none. */
 export async function storedCohort(
   manager: EntityManager,
   fleetId: string,
@@ -89,8 +89,8 @@ export async function storedCohort(
 }
 
 /**
- * Keeps vehicles from being assigned to the sheet until the transaction ends: one that came
- * meanwhile would be concluded by the old cohort.
+ * Keeps vehicles from being assigned to the sheet until the transaction ends. The old cohort would
+ * be applied to a vehicle assigned in the meantime.
  */
 export async function lockSheet(tx: EntityManager, fleetId: string, specSheetId: string): Promise<void> {
   await tx.query('select id from spec_sheets where fleet_id = $1 and id = $2 for update', [
@@ -99,7 +99,7 @@ export async function lockSheet(tx: EntityManager, fleetId: string, specSheetId:
   ]);
 }
 
-/** Stores a cohort; null removes what was stored. */
+/** Stores a cohort. Null deletes the stored one. */
 export async function saveCohort(
   tx: EntityManager,
   fleetId: string,
@@ -123,7 +123,7 @@ export async function saveCohort(
   );
 }
 
-/** Notes that a fleet's cohorts and batches of parts have been looked at this night. */
+/** Records that a fleet's cohorts and batches of parts have been examined tonight. */
 export async function markRefreshed(manager: EntityManager, fleetId: string, on: string): Promise<void> {
   await manager.query(
     `insert into fleet_sweeps (fleet_id, cohorts_on) values ($1, $2)

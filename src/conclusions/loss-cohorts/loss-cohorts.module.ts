@@ -2,7 +2,7 @@ import { Module } from '@nestjs/common';
 import { ConclusionsModule } from '../pipeline/conclusions.module.js';
 import { CohortRefreshService } from './cohort-refresh.service.js';
 
-/** What many vehicles tell together: in the worker only. */
+/** The conclusions that need many vehicles. Only the worker loads this module. */
 @Module({
   imports: [ConclusionsModule],
   providers: [CohortRefreshService],

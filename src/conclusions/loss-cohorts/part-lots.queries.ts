@@ -21,7 +21,7 @@ interface PartRow {
 const instant = (at: string): string => new Date(at).toISOString();
 
 /**
- * Of each vehicle of a sheet (`$2`): how far it has come, its alerts, and what was replaced of some
+ * For each vehicle of a sheet (`$2`): its latest usage, its alerts, and the replacements of some
  * components (`$3`).
  */
 const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not null as "hasOdometer", w.first as "watchedFrom",
@@ -49,10 +49,11 @@ const HISTORIES = `select v.id as "vehicleId", u.odometer_lifetime_km is not nul
    where v.fleet_id = $1 and v.spec_sheet_id = $2`;
 
 /**
- * What the vehicles of a sheet tell about parts whose batches are known, and the components that
- * those are.
+ * What the vehicles of a sheet show about parts whose batch is known, and which components those
+ * are.
  *
- * @param hoursPer1000Km what an hour counts for in a vehicle whose odometer is not read
+ * @param hoursPer1000Km the engine hours that count as 1,000 km in a vehicle whose odometer is not
+ * read
  */
 export async function partHistories(
   manager: EntityManager,
@@ -83,7 +84,8 @@ async function componentsWithLots(
 }
 
 function historyOf(row: PartRow, hoursPer1000Km: number): PartHistory {
-  // One counter throughout: a distance between an odometer and an hour meter would be none.
+  // Uses the same counter throughout: the difference between an odometer and an hour meter means
+  // nothing.
   const run = <T extends Counted>({ at, km, hours }: T): RunAt => ({
     at: instant(at),
     km: row.hasOdometer ? km : hours === null ? null : (hours * 1000) / hoursPer1000Km,
@@ -100,7 +102,7 @@ function historyOf(row: PartRow, hoursPer1000Km: number): PartHistory {
   };
 }
 
-/** The alerts about batches of parts as they stand, and what people did about them. */
+/** The stored alerts about batches of parts, and what people did about them. */
 export async function lotAlerts(
   manager: EntityManager,
   fleetId: string,
@@ -128,7 +130,7 @@ export async function lotAlerts(
   };
 }
 
-/** Lets one worker at a time conclude a fleet's batches of parts, until the transaction ends. */
+/** Lets one worker at a time examine a fleet's batches of parts, until the transaction ends. */
 export async function lockPartLots(tx: EntityManager, fleetId: string): Promise<void> {
   await tx.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [`part lots ${fleetId}`]);
 }

@@ -2,7 +2,7 @@ import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
 
-/** The latest so many points of a series are shown: more than that no screen can tell apart. */
+/** A series shows at most this many of its latest points. No screen can show more of them apart. */
 export const MAX_POINTS = 500;
 
 export const SERIES_NAMES = [

@@ -19,17 +19,14 @@ export class LossTrendsService {
     private readonly clock: Clock,
   ) {}
 
-  /**
-   * Computed from the vehicle's facts as they are, by the rules and the cohort that its alerts were
-   * concluded by.
-   */
+  /** Computed from the vehicle's present facts, with the same rules and cohort as its alerts. */
   async ofVehicle(vehicleId: string, units: UnitSystem): Promise<LossTrendView> {
     const { histories } = await this.conclusions.load(this.dataSource.manager, [
       { vehicleId, usageFrom: null },
     ]);
     const [history] = histories;
     if (!history) throw notFound('vehicle');
-    // Whether a job came early says nothing about coolant: none of the series shows it.
+    // No series shows whether a job came early, so no windows are looked up.
     const facts = vehicleFacts(history, () => null);
     return { series: seriesOf(lossTrend(facts, LOSS_DEFAULTS, this.clock.now().toISOString()), units) };
   }

@@ -9,7 +9,7 @@ interface AtUsage {
   engineHours: number | null;
 }
 
-/** A unit that the values of a series are shown in. */
+/** The unit in which the values of a series are shown. */
 interface Shown {
   unit: string;
   of(canonical: number): number;
@@ -92,7 +92,7 @@ function perMinute(kind: 'vacuum' | 'pressure', units: UnitSystem): Shown {
   return { ...shown, unit: `${shown.unit}/min` };
 }
 
-/** Volume by a thousand km, or by a thousand miles. */
+/** Volume per thousand km or per thousand miles. */
 function perThousand(units: UnitSystem): Shown {
   const volume = plain('volume', units);
   const distance = plain('distance', units);

@@ -2,11 +2,11 @@ import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 
 /**
- * Writes outbox rows, in the transaction that stores what may be news. A row that waits already is
- * locked until that transaction ends, so that no sweep takes it too early. For a vehicle that is
- * being swept just now a second row is written. No lock is waited for.
+ * Writes outbox rows, in the transaction that stores what may be news. If a vehicle already has a
+ * waiting row, that row is locked until the transaction ends, so that no sweep takes it too early.
+ * If the vehicle is being swept at this moment, a second row is written. Never waits for a lock.
  *
- * @param vehicleIds locked by the transaction
+ * @param vehicleIds vehicles that the transaction has locked
  */
 export async function requestSweeps(tx: EntityManager, fleetId: string, vehicleIds: string[]): Promise<void> {
   await runStatement(tx, {

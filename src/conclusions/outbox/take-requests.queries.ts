@@ -1,10 +1,10 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * Deletes outbox rows, in the transaction that stores the reminders; if it is rolled back, they
- * stay. Rows of transactions that have not ended are skipped.
+ * Deletes outbox rows, in the transaction that stores the reminders. If that is rolled back, the
+ * rows stay. Skips the rows of transactions that are still open.
  *
- * @returns their ids, and whether there may be more
+ * @returns the ids of their vehicles, and whether there may be more rows
  */
 export async function takeRequests(
   tx: EntityManager,
@@ -20,7 +20,7 @@ export async function takeRequests(
   return { vehicleIds: [...new Set(rows.map((row) => row.vehicle_id))], isMore: rows.length === limit };
 }
 
-/** Whether vehicles are asked for, by transactions that have been committed. */
+/** Whether committed transactions have left outbox rows. */
 export async function hasRequests(manager: EntityManager, fleetId: string): Promise<boolean> {
   const [row] = await manager.query<{ there: boolean }[]>(
     'select exists (select from sweep_requests where fleet_id = $1) as there',

@@ -2,16 +2,16 @@ import { type BeforeApplicationShutdown, Injectable } from '@nestjs/common';
 import { setTimeout as delay } from 'node:timers/promises';
 import { WorkQueue } from '../../platform/queue/work-queue.js';
 
-/** Wake-ups within this time are merged into one: many posts at once are few sweeps. */
+/** Wake-ups within this time are merged into one, so that many posts cause few sweeps. */
 const FOR_OTHERS_MS = 150;
 
-/** When to look again for rows of open transactions: a rollback wakes nobody. */
+/** When to look again for rows of open transactions. A rollback wakes nobody. */
 const AGAIN_AFTER_MS = 1_000;
 
 /**
- * Wakes a worker to empty a fleet's outbox. One job waits in the queue for each fleet, however
- * many changes there were. The caller neither waits for the queue nor hears of its troubles: the
- * worker's next look finds the rows whose wake-up was lost.
+ * Wakes a worker to empty a fleet's outbox. Each fleet has one job waiting in the queue, however
+ * many changes there were. The caller does not wait for the queue and does not see its errors. If a
+ * wake-up is lost, the worker finds the rows when it looks the next time.
  */
 @Injectable()
 export class WakeUps implements BeforeApplicationShutdown {
@@ -21,7 +21,7 @@ export class WakeUps implements BeforeApplicationShutdown {
 
   constructor(private readonly queue: WorkQueue) {}
 
-  /** Call when the outbox rows have been committed. */
+  /** Call this after the outbox rows have been committed. */
   wake(fleetId: string): void {
     this.asked.add(fleetId);
     if (this.underWay.has(fleetId)) return;
@@ -40,12 +40,14 @@ export class WakeUps implements BeforeApplicationShutdown {
     this.later.set(fleetId, timer.unref());
   }
 
-  /** Call before reading the outbox: a change from now on puts a new job into the queue. */
+  /**
+   * Call this before reading the outbox. A change after this call puts a new job into the queue.
+   */
   async answered(fleetId: string): Promise<void> {
     await this.queue.begun('work', fleetId);
   }
 
-  /** Resolves when every wake-up so far is in the queue, or could not be put there. */
+  /** Resolves when every wake-up so far has been queued, or could not be queued. */
   async untilSent(): Promise<void> {
     await Promise.all(this.underWay.values());
   }
@@ -56,8 +58,8 @@ export class WakeUps implements BeforeApplicationShutdown {
   }
 
   /**
-   * A change may be committed too late for a job that is on its way to the queue: that takes
-   * another.
+   * A change may be committed too late for a job that is already on its way to the queue. That
+   * change gets another job.
    */
   private async send(fleetId: string): Promise<void> {
     while (this.asked.delete(fleetId)) {

@@ -20,13 +20,13 @@ import {
 } from '../store/re-evaluations.writes.js';
 import { type VehicleConclusion, withIds } from '../store/vehicle-conclusion.js';
 
-/** How many vehicles are concluded at a time when many are touched. */
+/** How many vehicles are concluded at a time when a change affects many. */
 const CHUNK = 500;
 
 /**
- * Draws the conclusions from the facts that are recorded: due lines, usage summaries and loss
- * alerts. Loads the facts, derives the conclusions, stores what changed. Callers lock the
- * vehicles first, or two writers could each miss the other's facts.
+ * Draws the conclusions from the recorded facts: due lines, usage summaries and loss alerts. Loads
+ * the facts, derives the conclusions and stores what changed. Callers must lock the vehicles first.
+ * Otherwise two writers could each miss the other's facts.
  */
 @Injectable()
 export class ConclusionsService {
@@ -36,11 +36,11 @@ export class ConclusionsService {
   ) {}
 
   /**
-   * Refreshes what is concluded about some vehicles, in the transaction that changed the facts.
-   * The number of statements does not grow with the number of vehicles.
+   * Refreshes the conclusions about some vehicles, in the transaction that changed the facts. The
+   * number of statements does not grow with the number of vehicles.
    *
-   * @param factsChanged whether anything but usage changed: then follow-ups and alerts are
-   * concluded anew for all of them
+   * @param factsChanged whether anything but usage changed. If so, follow-ups and alerts are
+   * concluded again for all of the vehicles
    * @returns how the usage readings were judged, where that changed
    */
   async refresh(
@@ -53,11 +53,11 @@ export class ConclusionsService {
   }
 
   /**
-   * As `refresh`, for usage readings that are new: they are concluded from, and stored by the
-   * caller as they are judged.
+   * Like `refresh`, for new usage readings. Conclusions already include them, and the caller stores
+   * them as they were judged.
    *
-   * @param added by the id of the vehicle
-   * @returns how each of them, and what stood before, is judged
+   * @param added the new readings, by vehicle id
+   * @returns the judgement of each new reading, and of each earlier one whose judgement changed
    */
   async refreshWithUsage(
     tx: EntityManager,
@@ -89,11 +89,11 @@ export class ConclusionsService {
   }
 
   /**
-   * As `refresh`, where the lowest temperature that the vehicles must stand may have become
-   * another: their latest strength is judged anew. The verdict it had stays, with its limits.
+   * Like `refresh`, for when the lowest temperature that the vehicles must withstand may have
+   * changed. Judges their latest coolant strength again. The first verdict stays, with its limits.
    *
    * @param why what changed
-   * @returns the vehicles whose strength was judged anew
+   * @returns the vehicles whose strength was judged again
    */
   async refreshJudgingAnew(
     tx: EntityManager,
@@ -103,7 +103,7 @@ export class ConclusionsService {
     if (changes.length === 0) return [];
     const { fleetId, tokenId } = fleetScope();
     const now = this.clock.now();
-    // From now on, so that what is judged anew is placed on the vehicle's usage.
+    // Usage is loaded from now on, so that the new verdicts get a position on the vehicle's usage.
     const loaded = await this.load(
       tx,
       changes.map((change) => ({ ...change, usageFrom: change.usageFrom ?? now })),
@@ -122,8 +122,9 @@ export class ConclusionsService {
   }
 
   /**
-   * Refreshes the vehicles of a depot whose lowest temperature became another. @returns those whose
-   * strength was judged anew
+   * Refreshes the vehicles of a depot whose lowest temperature changed.
+   *
+   * @returns the vehicles whose strength was judged again
    */
   async refreshDepot(tx: EntityManager, depotId: string): Promise<string[]> {
     const judged: string[] = [];
@@ -134,10 +135,12 @@ export class ConclusionsService {
     return judged;
   }
 
-  /** Refreshes every vehicle that a change to a plan, sheet, depot or the fleet itself touches. */
+  /**
+   * Refreshes every vehicle affected by a change to a plan, a sheet, a depot or the fleet itself.
+   */
   async refreshTouched(tx: EntityManager, touched: Touched): Promise<void> {
     const isAll = touched === 'all';
-    // In another zone it may be another day, on which unchanged lines are in another state.
+    // Another time zone may mean another day, and with it another state for unchanged lines.
     const change = { usageFrom: isAll ? new Date(0) : null, isToldAnew: isAll };
     for (const ids of await this.lockTouched(tx, touched))
       await this.refresh(
@@ -151,7 +154,7 @@ export class ConclusionsService {
   }
 
   /**
-   * Loads what is recorded about the vehicles, as far as the changes need it.
+   * Loads the recorded facts of the vehicles, as far as the changes require.
    *
    * @param factsChanged whether anything but usage changed
    */
@@ -160,7 +163,7 @@ export class ConclusionsService {
   }
 
   /**
-   * Derives the conclusions about each vehicle; where the loaded facts do not suffice, from all of
+   * Derives the conclusions about each vehicle. If the loaded facts are not enough, loads all of
    * its facts.
    */
   async derive(tx: EntityManager, loaded: Loaded): Promise<VehicleConclusion[]> {
@@ -191,7 +194,7 @@ export class ConclusionsService {
     });
   }
 
-  /** Stores what was concluded, where it differs from what stands. */
+  /** Stores the conclusions that differ from what is stored. */
   async store(tx: EntityManager, conclusions: VehicleConclusion[]): Promise<void> {
     const changes = this.noChanges();
     for (const conclusion of conclusions) changes.add(conclusion);

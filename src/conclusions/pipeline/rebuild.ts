@@ -12,7 +12,7 @@ import { lineChangesOf } from '../store/line-changes.js';
 import type { CounterConclusion } from '../../domain/conclusions/vehicle-history.js';
 import { canonicalJson, isSameAlert } from '../store/same-alert.js';
 
-/** One way in which what was stored differed from what history says. */
+/** One difference between what was stored and what the history says. */
 export interface Difference {
   fleetId: string;
   unitNumber: string;
@@ -28,12 +28,12 @@ export interface RebuildOptions {
   databaseUrl: string;
   schema: DatabaseSchema;
   clock: Clock;
-  /** Only these fleets; all of them where it is left out. */
+  /** Only these fleets. Missing: all fleets. */
   fleetIds?: readonly string[];
   onProgress?: (done: number) => void;
 }
 
-/** Vehicles concluded at a time: bounds the memory. */
+/** Vehicles concluded at a time. Limits the memory used. */
 const CHUNK = 500;
 
 interface FleetRow {
@@ -43,8 +43,8 @@ interface FleetRow {
 }
 
 /**
- * Concludes every vehicle anew from its whole history, stores what differs, and says what that
- * was. On a sound database it finds nothing.
+ * Concludes every vehicle again from its whole history, stores what differs and returns the
+ * differences. There are none in a correct database.
  */
 export async function rebuildAll({
   databaseUrl,
@@ -87,10 +87,10 @@ export async function rebuildAll({
   return result;
 }
 
-/** The service's workers look by themselves, too. */
+/** The service's workers look at the outbox by themselves, so the rebuild wakes nobody. */
 const nobody = (): void => undefined;
 
-/** The fleets, as the owner of the tables sees them; no fleet is in scope yet. */
+/** Lists the fleets as the owner of the tables, because no fleet is in scope yet. */
 async function listFleets(databaseUrl: string, fleetIds: readonly string[] | null): Promise<FleetRow[]> {
   const client = new pg.Client({
     connectionString: databaseUrl,
@@ -144,7 +144,7 @@ async function rebuildChunk(
   });
 }
 
-/** How what is stored of a vehicle differs from what its history says. */
+/** The differences between what is stored about a vehicle and what its history says. */
 function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
   const { history, usage, jobs, readings, reEvaluations, alerts } = conclusion;
   const found: string[] = [];
@@ -173,7 +173,7 @@ function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
   return found;
 }
 
-/** Two ways to one number may differ in its last bits. */
+/** Two ways to compute the same number may differ in the last bits. */
 function sameCounter(stored: CounterConclusion, concluded: CounterConclusion): boolean {
   return canonicalJson(stored) === canonicalJson(concluded);
 }

@@ -10,8 +10,8 @@ export interface FoundAlert {
 }
 
 /**
- * Stores what the loss watch found. An alert whose facts were voided stays on record, and no longer
- * stands.
+ * Stores what the loss watch found. An alert whose facts were voided stays on record, marked as no
+ * longer standing.
  */
 export async function saveAlerts(
   tx: EntityManager,

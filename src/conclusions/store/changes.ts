@@ -8,8 +8,8 @@ import { mayBeNews } from './news-of.js';
 import type { SummaryRow } from './usage.writes.js';
 
 /**
- * What is to be stored of conclusions, gathered vehicle by vehicle, so that what led to it need not
- * be kept until the last is drawn.
+ * Collects what must be stored, vehicle by vehicle. The facts of a vehicle can be released before
+ * the last vehicle is concluded.
  */
 export class Changes {
   readonly judged: JudgedUsageReading[] = [];
@@ -20,7 +20,7 @@ export class Changes {
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
-  /** The vehicles of which something may be news. */
+  /** The vehicles that may have news. */
   readonly inTheNews: string[] = [];
 
   /** @param today in the fleet's zone */

@@ -12,21 +12,21 @@ import { saveLines } from './due-lines.writes.js';
 import { saveUsage, summaryColumns } from './usage.writes.js';
 
 /**
- * Stores conclusions, and has their news told. Every change of a vehicle passes here, so a new kind
- * of fact gets its reminders without asking for them.
+ * Stores conclusions and triggers the news about them. Every change of a vehicle passes through
+ * here, so a new kind of fact gets its reminders automatically.
  */
 @Injectable()
 export class ConclusionStore {
   constructor(@Inject(WakeUps) private readonly wakeUps: Pick<WakeUps, 'wake'>) {}
 
   /**
-   * Stores what differs from what is stored, and an outbox row for each vehicle that may be in the
+   * Stores what differs from the stored rows, and an outbox row for each vehicle that may have
    * news.
    */
   async store(tx: EntityManager, changes: Changes): Promise<void> {
     const { fleetId } = fleetScope();
     const { lines, inTheNews } = changes;
-    // Written out first, so that the statements go out in this order.
+    // Computed first, so that the statements are sent in this order.
     const ofSummaries = await summaryColumns(changes.summaries);
     const ofLines = await lineColumns([...lines.added, ...lines.changed]);
     await pipelined([

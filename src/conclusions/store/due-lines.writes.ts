@@ -8,7 +8,8 @@ import type { LineChanges } from './line-changes.js';
 const days = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / MS_PER_DAY;
 
 /**
- * The greatest number of days between opening and due, and between due and late, among some lines.
+ * The greatest number of days between window opening and due date, and between due date and
+ * lateness, among some lines.
  */
 function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDays: number } {
   let leadDays = 0;
@@ -21,7 +22,7 @@ function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDays: numb
   return { leadDays, graceDays };
 }
 
-/** What a calendar shows of a due line. */
+/** The columns of a due line that a calendar shows. */
 const IN_CALENDAR = [
   ...['unit_number', 'depot_id', 'is_open', 'no_baseline', 'window_opens_on', 'due_on', 'late_on', 'trigger'],
   ...['last_done_on', 'last_done_report_id', 'postponed_until'],
@@ -29,16 +30,16 @@ const IN_CALENDAR = [
 const inCalendar = (row: string): string => `(${IN_CALENDAR.map((name) => `${row}.${name}`).join(', ')})`;
 const IS_REVISED = `${inCalendar('d')} is distinct from ${inCalendar('c')}`;
 
-/** Every column of a line but its id. */
+/** Every column of a line except its id. */
 const SET = LINE_COLUMNS.filter((name) => name !== 'id');
 const NAMES = LINE_COLUMNS.join(', ');
 
 /**
- * Stores the lines that are new or say something else, and closes those that no longer apply, in
- * one statement. The fleet's greatest lead and grace, which bound every read of the due list,
- * rise with them.
+ * Stores new and changed lines and closes those that no longer apply, in one statement. Also raises
+ * the fleet's greatest lead and grace if needed; every read of the due list is limited by these
+ * two.
  *
- * @param columns of the lines that are added and changed, by `lineColumns`
+ * @param columns the added lines, then the changed ones, from `lineColumns`
  */
 export async function saveLines(
   tx: EntityManager,

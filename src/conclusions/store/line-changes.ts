@@ -2,20 +2,14 @@ import type { StoredLine } from '../../domain/conclusions/stored-line.js';
 import { sameLine } from '../load/due-line-columns.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
 
-/**
- * The lines that are new, those that say something else than before, and the ids of those that no
- * longer apply.
- */
+/** The lines that are new, the lines that changed, and the ids of those that no longer apply. */
 export interface LineChanges {
   added: StoredLine[];
   changed: StoredLine[];
   closed: string[];
 }
 
-/**
- * Which of a vehicle's lines are new, say something else than the stored one, or stand open and no
- * longer apply.
- */
+/** Finds which of a vehicle's lines are new, have changed, or are open but no longer apply. */
 export function lineChangesOf({ history, lines }: Pick<VehicleConclusion, 'history' | 'lines'>): LineChanges {
   const stored = new Map(history.lines.map((line) => [line.id, line]));
   const changes: LineChanges = { added: [], changed: [], closed: [] };
@@ -26,7 +20,7 @@ export function lineChangesOf({ history, lines }: Pick<VehicleConclusion, 'histo
     else if (!sameLine(before, line)) changes.changed.push(line);
   }
   for (const { id, isOpen, origin } of stored.values()) {
-    // Follow-ups are left alone where measurements were not loaded.
+    // Follow-ups stay open when the readings were not loaded.
     if (isOpen && !(origin === 'follow-up' && history.readings === null)) changes.closed.push(id);
   }
   return changes;

@@ -3,7 +3,7 @@ import type { DueState } from '../../domain/intervals/types.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
 import type { LineChanges } from './line-changes.js';
 
-/** The state that is told of, if the line stands in one. */
+/** The state of the line, if it is one that reminders report. */
 function toldState(line: StoredLine | undefined, today: string): DueState | null {
   if (!line?.isOpen) return null;
   const state = stateOf(line, today);
@@ -20,7 +20,7 @@ function isNewsOfLine(line: StoredLine, before: StoredLine | undefined, today: s
 
 /**
  * True for a line that entered a stage, a raised alert, a failed or held reading, or a new
- * audience. Changes by date alone are left to the morning sweep.
+ * audience. The morning sweep handles changes that come with the date alone.
  *
  * @param today in the fleet's zone
  */

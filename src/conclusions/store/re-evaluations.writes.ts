@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 import type { ReEvaluationRecord } from '../../domain/conclusions/vehicle-history.js';
 
-/** What made a reading's limits other ones. */
+/** Why a reading's limits changed. */
 export type ReEvaluationCause =
   'moved-to-another-depot' | 'depot-low-temperature' | 'vehicle-low-temperature';
 
@@ -11,8 +11,8 @@ export interface NewReEvaluation extends ReEvaluationRecord {
 }
 
 /**
- * Stores new verdicts on earlier readings. Where they lie on the vehicle's usage is stored with all
- * else that is concluded.
+ * Stores new verdicts on earlier readings. Their position on the vehicle's usage is stored later,
+ * with the other conclusions.
  */
 export async function insertReEvaluations(
   tx: EntityManager,

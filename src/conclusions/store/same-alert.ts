@@ -2,8 +2,8 @@ import type { StoredAlert } from '../../domain/conclusions/vehicle-history.js';
 import type { LossAlertEpisode } from '../../domain/loss/facts/types.js';
 
 /**
- * Whether an alert as it is stored says what was concluded. Shelving that has ended reads as raised
- * without being written.
+ * Whether a stored alert equals the concluded one. When shelving has ended, the stored alert counts
+ * as raised without being rewritten.
  */
 export function isSameAlert(
   stored: StoredAlert | undefined,
@@ -20,7 +20,7 @@ export function isSameAlert(
   );
 }
 
-/** JSON whose text does not depend on the order of fields, nor on the last bits of a number. */
+/** JSON that does not depend on the order of fields or on the last bits of a number. */
 export function canonicalJson(value: unknown): string {
   return JSON.stringify(value, (_key, inner: unknown) => {
     if (typeof inner === 'number') return Number(inner.toPrecision(9));

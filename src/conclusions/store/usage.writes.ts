@@ -8,17 +8,17 @@ import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
 type CounterRow = Omit<CounterConclusion, 'rate'> & { rate: string | null };
 
-/** A usage summary as it is stored; what is JSON is text by now. */
+/** A usage summary in the form in which it is stored. JSON values are already text. */
 export interface SummaryRow {
   vehicleId: string;
-  /** Whether the vehicle has none yet. */
+  /** Whether the vehicle has no stored summary yet. */
   isNew: boolean;
   distance: CounterRow;
   engineHours: CounterRow;
   memory: string | null;
   /** Epoch milliseconds. */
   rememberedUntil: number | null;
-  /** Null: those that are stored stay. */
+  /** Null: keep the stored checkpoints. */
   checkpoints: string | null;
   checkpointsUntil: number | null;
 }
@@ -64,10 +64,10 @@ const SAVE_USAGE = `with judged as (
      from summaries s where s.is_new`;
 
 /**
- * Stores what was concluded of usage: the standing of readings, the summaries, and where on its
- * usage each fact lies. One statement.
+ * Stores the conclusions about usage in one statement: the status of readings, the summaries, and
+ * the position of each fact on the vehicle's usage.
  *
- * @param columns of the summaries, by `summaryColumns`
+ * @param columns the summaries, from `summaryColumns`
  */
 export async function saveUsage(
   tx: EntityManager,
@@ -102,7 +102,7 @@ export async function saveUsage(
   });
 }
 
-/** The values of summaries column by column. */
+/** The values of summaries, column by column. */
 export async function summaryColumns(summaries: readonly SummaryRow[]): Promise<string[]> {
   const instant = (at: number | null): Date | null => (at === null ? null : new Date(at));
   type Value = (row: SummaryRow) => string | number | Date | null;

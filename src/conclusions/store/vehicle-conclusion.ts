@@ -4,14 +4,14 @@ import { lineIdentity, type StoredLine } from '../../domain/conclusions/stored-l
 import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import type { FoundAlert } from './alerts.writes.js';
 
-/** What follows from the facts of one vehicle, by the ids under which it is stored. */
+/** The conclusions from the facts of one vehicle, with the ids under which they are stored. */
 export interface VehicleConclusion extends Omit<Derived, 'lines' | 'alerts'> {
   history: VehicleHistory;
   lines: StoredLine[];
   alerts: FoundAlert[];
 }
 
-/** Lines and alerts keep the ids of the stored ones that they are about; new ones get new ids. */
+/** Gives lines and alerts the ids of their stored rows. New ones get new ids. */
 export function withIds(history: VehicleHistory, derived: Derived): VehicleConclusion {
   const lineIds = new Map(history.lines.map((line) => [lineIdentity(line), line.id]));
   const alertIds = new Map(history.alerts.map((alert) => [alert.key, alert.id]));

@@ -16,18 +16,21 @@ import { Attachment, AttachmentUpload } from '../../entities/attachment.entity.j
 import { markRemoved, strandedUploads, voidedWithBytes } from './attachments.queries.js';
 import { message } from './messages.js';
 
-/** A file is in the store within minutes of its upload's beginning; after this it will not come. */
+/** An upload puts its file into the store within minutes. After this time it never will. */
 const STRANDED_MS = 3_600_000;
 const SWEPT_AT_A_TIME = 20;
 const REMOVED_AT_A_TIME = 200;
 
 /**
- * The files of attachments. A file is put into the store before its row is written, so that there
- * is no row without a file; a note of the upload, written before either, lets a file be found
- * that never got its row. The file of a voided attachment is removed after its row was marked;
- * until the row says that the file is gone, it is found again. Nothing else in the store is ever
- * removed: a service that was set up with the wrong store, or a database from an older backup,
- * does no harm there.
+ * The files of attachments in the store.
+ *
+ * A file is stored before its row is written, so no row lacks its file. A note of the upload is
+ * written before both; it leads to files that never got a row. The file of a voided attachment is
+ * removed after its row was marked. Until the row says that the file is gone, later sweeps find it
+ * again.
+ *
+ * Nothing else in the store is ever removed. A service set up with the wrong store, or with a
+ * database from an older backup, does no harm there.
  */
 @Injectable()
 export class AttachmentFilesService {
@@ -52,7 +55,7 @@ export class AttachmentFilesService {
     }
   }
 
-  /** @throws Problem 404 when the file is not there, 503 when the store does not answer */
+  /** @throws Problem 404 when the file is missing, 503 when the store does not answer */
   async open(id: string, range: ByteRange | null): Promise<Readable> {
     try {
       return await this.store.open(fileKey({ fleetId: fleetScope().fleetId, id }), range ?? undefined);
@@ -64,15 +67,15 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes those of some files that have no row, and the notes of their uploads; what cannot be
-   * removed now is found again.
+   * Removes the given files that have no row, and the notes of their uploads. A file that cannot be
+   * removed now is tried again by a later sweep.
    */
   async forget(ids: readonly string[]): Promise<void> {
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     try {
-      // A row may be there though its transaction seemed to fail: when the connection broke while
-      // it was committed.
+      // The row may exist although its transaction seemed to fail, if the connection broke during
+      // the commit.
       const rows = await manager.findBy(Attachment, { fleetId, id: In([...ids]) });
       const orphans = ids.filter((id) => !rows.some((row) => row.id === id));
       for (const id of orphans) await this.store.remove(fileKey({ fleetId, id }));
@@ -83,10 +86,10 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes the files of some voided attachments. Fails nobody's request: what cannot be removed
-   * now is found again.
+   * Removes the files of the given voided attachments. Never fails a request: a file that cannot be
+   * removed now is tried again by a later sweep.
    *
-   * @returns whether they are gone
+   * @returns whether the files are gone
    */
   async removeVoided(ids: readonly string[]): Promise<boolean> {
     const { fleetId } = fleetScope();
@@ -114,8 +117,8 @@ export class AttachmentFilesService {
   }
 
   /**
-   * Removes what this fleet left behind: files of uploads whose process died between file and
-   * row, and of attachments that were voided. Fails nobody's request.
+   * Removes this fleet's left-over files: those of uploads whose process died between storing the
+   * file and writing the row, and those of voided attachments. Never fails a request.
    */
   async sweep(): Promise<void> {
     try {

@@ -4,13 +4,18 @@ import { message } from './messages.js';
 
 const BYTES_PER_MB = 1024 * 1024;
 
-/** As a person reads it. @example megabytes(1_572_864) // '1.5 MB' */
+/**
+ * A size as people read it.
+ *
+ * @example megabytes(1_572_864) // '1.5 MB'
+ */
 const megabytes = (bytes: number): string => `${Math.ceil((10 * bytes) / BYTES_PER_MB) / 10} MB`;
 
 /**
- * Lets uploads to a fleet pass one at a time until the transaction ends.
+ * Checks that the fleet has room for a file. Uploads to the fleet then pass one at a time until the
+ * transaction ends.
  *
- * @throws Problem 409 when a file is larger than the room that the fleet has left
+ * @throws Problem 409 when the file is larger than the room left
  */
 export async function assertFleetHasRoom(
   tx: EntityManager,
@@ -19,7 +24,7 @@ export async function assertFleetHasRoom(
   limit: number,
 ): Promise<void> {
   await lockRoom(tx, fleetId, 'attachments');
-  // By a function that sees all depots, for a token that is bound to some.
+  // A database function that sees all depots, because the token may be limited to some.
   const [row] = await tx.query<{ bytes: number }[]>('select attachment_bytes()::float8 as bytes');
   const present = row?.bytes ?? 0;
   if (present + sizeBytes <= limit) return;

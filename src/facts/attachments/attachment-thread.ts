@@ -1,7 +1,7 @@
 /**
- * What a thread of its own does with an attachment: it reads what strangers sent, and nobody else
- * waits meanwhile. Loaded by `AttachmentThreads` alone. What it finds is told by value, for an
- * error does not keep its class on the way.
+ * Code for a separate thread: it parses files from strangers, so that no other request waits
+ * meanwhile. Only `AttachmentThreads` loads it. Results are returned as values, because errors lose
+ * their class between threads.
  */
 import { fileTypeFromBuffer } from 'file-type';
 import { createHash } from 'node:crypto';
@@ -18,46 +18,43 @@ export type FoundType = { mediaType: MediaType } | { other: string | null };
 
 export interface Cleaning {
   mediaType: MediaType;
-  /** Where the file is as it was sent. */
+  /** Path of the file as it was sent. */
   received: string;
-  /** Where it is to be written as it is kept. */
+  /** Path for the cleaned file. */
   kept: string;
 }
 
 export type Cleaned =
   | { outcome: 'kept'; sizeBytes: number; sha256: Uint8Array; receivedSha256: Uint8Array }
   | { outcome: 'damaged'; why: string }
-  /** The filesystem refuses. */
+  /** The filesystem refused to write. */
   | { outcome: 'not-stored'; why: string };
 
 const CLEANERS: Record<MediaType, (file: Buffer) => Buffer[]> = {
   'image/jpeg': withoutJpegMetadata,
   'image/png': withoutPngMetadata,
   'image/webp': withoutWebpMetadata,
-  // A document's bytes are what it is: a signature would not outlive a change.
+  // A PDF is kept byte for byte, because a change would break its signature.
   'application/pdf': (file) => [file],
 };
 
-// On Linux a thread has a priority of its own: whoever waits for an answer comes first. Elsewhere
-// it would be the process's.
+// On Linux a thread has its own priority, so requests that wait for a response come first.
+// Elsewhere this would change the priority of the whole process.
 if (process.platform === 'linux') setPriority(10);
 
-/** What a file is, by its beginning. */
+/** Recognises the type of a file by its first bytes. */
 export async function typeOf(head: Uint8Array): Promise<FoundType> {
   let mime: string | null = null;
   try {
     mime = (await fileTypeFromBuffer(head))?.mime ?? null;
   } catch {
-    // A beginning at which the library fails is that of nothing that is taken here.
+    // If the library fails on the first bytes, they belong to no type that is accepted.
   }
   const mediaType = MEDIA_TYPES.find((type) => type === mime);
   return mediaType === undefined ? { other: mime } : { mediaType };
 }
 
-/**
- * Writes a received file as it is to be kept: without what its image says of place, time and
- * camera.
- */
+/** Writes the cleaned copy of a received file: an image loses its place, time and camera data. */
 export async function clean({ mediaType, received, kept }: Cleaning): Promise<Cleaned> {
   try {
     const file = await readFile(received);

@@ -3,20 +3,20 @@ import { Piscina } from 'piscina';
 import { threadFile } from '../../platform/concurrency/thread-file.js';
 import type { Cleaned, Cleaning, FoundType } from './attachment-thread.js';
 
-/** A picture of 10 MB takes a tenth of a second. */
+/** Generous: a picture of 10 MB takes a tenth of a second. */
 const LONGEST_MS = 30_000;
 const THREADS = 2;
-/** A thread that had nothing to do for so long ends. */
+/** A thread ends after being idle for this long. */
 const IDLE_MS = 60_000;
-/** The file itself is not on the heap. */
+/** Enough, because the file itself is not on the heap. */
 const HEAP_MB = 64;
 
-/** An attachment was not read in the time that any attachment takes. */
+/** Reading an attachment took longer than any attachment should. */
 export class TooSlow extends Error {}
 
 /**
- * The few threads in which attachments are read and cleaned, so that no file keeps the service from
- * answering.
+ * The few threads in which attachments are parsed and cleaned, so that no file can block the
+ * service.
  */
 @Injectable()
 export class AttachmentThreads implements OnApplicationShutdown {
@@ -28,12 +28,20 @@ export class AttachmentThreads implements OnApplicationShutdown {
     resourceLimits: { maxOldGenerationSizeMb: HEAP_MB },
   });
 
-  /** What a file is, by its beginning. @throws TooSlow */
+  /**
+   * Recognises the type of a file by its first bytes.
+   *
+   * @throws TooSlow
+   */
   typeOf(head: Buffer): Promise<FoundType> {
     return this.run('typeOf', head);
   }
 
-  /** Writes a received file as it is to be kept. @throws TooSlow */
+  /**
+   * Writes the cleaned copy of a received file.
+   *
+   * @throws TooSlow
+   */
   clean(cleaning: Cleaning): Promise<Cleaned> {
     return this.run('clean', cleaning);
   }

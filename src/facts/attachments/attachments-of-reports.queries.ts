@@ -3,7 +3,7 @@ import { Attachment } from '../../entities/attachment.entity.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { type AttachmentView, attachmentView } from './attachment.dto.js';
 
-/** The attachments of some reports, by report, in the order in which they came. */
+/** The attachments of the given reports, by report, in order of arrival. */
 export async function attachmentsOf(
   manager: EntityManager,
   jobReportIds: readonly string[],

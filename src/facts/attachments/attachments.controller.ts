@@ -91,7 +91,7 @@ export class AttachmentsController {
       'cache-control': 'private, no-cache',
       vary: 'Authorization',
       'accept-ranges': 'bytes',
-      // Whatever it holds, no browser is to run it here.
+      // Whatever the file contains, no browser may run it here.
       'content-disposition': `attachment; filename="${attachmentId}.${EXTENSIONS[mediaType]}"`,
       'x-content-type-options': 'nosniff',
       'content-security-policy': "default-src 'none'; sandbox",
@@ -127,7 +127,7 @@ export class AttachmentsController {
   }
 }
 
-/** What a form puts around its file. */
+/** Room for what a form adds around its file. */
 const FORM_BYTES = 16_384;
 
 const EXTENSIONS = {

@@ -2,8 +2,9 @@ import type { EntityManager } from 'typeorm';
 import type { Attachment } from '../../entities/attachment.entity.js';
 
 /**
- * Inserts an attachment, and its upload is no longer on its way. @returns false when the report has
- * a file of that content already
+ * Inserts an attachment and deletes the note of its upload.
+ *
+ * @returns false when the report already has a file with that content
  */
 export async function insertAttachment(tx: EntityManager, attachment: Attachment): Promise<boolean> {
   const { fleetId, id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, tokenId, receivedAt } =
@@ -19,7 +20,7 @@ export async function insertAttachment(tx: EntityManager, attachment: Attachment
   return rows.length > 0;
 }
 
-/** Uploads of the fleet that began before an instant and came to nothing, oldest first. */
+/** Failed uploads of the fleet that began before an instant, the oldest first. */
 export async function strandedUploads(
   manager: EntityManager,
   fleetId: string,
@@ -34,7 +35,7 @@ export async function strandedUploads(
 }
 
 /**
- * Voided attachments of the fleet whose bytes may still be in the store, the longest voided first.
+ * Voided attachments of the fleet whose bytes may still be in the store, the earliest voided first.
  */
 export async function voidedWithBytes(
   manager: EntityManager,
@@ -49,7 +50,7 @@ export async function voidedWithBytes(
   return rows.map(({ id }) => id);
 }
 
-/** Notes that the bytes of voided attachments are gone. */
+/** Records that the bytes of voided attachments are gone. */
 export async function markRemoved(
   manager: EntityManager,
   fleetId: string,

@@ -24,7 +24,7 @@ import { message } from './messages.js';
 
 export const MAX_ATTACHMENTS = 40;
 
-/** Hands over a request's file as it arrives. */
+/** Passes on a request's file while it arrives. */
 export type Receive = <T>(take: (chunks: AsyncIterable<Buffer>) => Promise<T>) => Promise<T>;
 
 @Injectable()
@@ -41,7 +41,8 @@ export class AttachmentsService {
   ) {}
 
   /**
-   * Attaches a file to a report. A file that the report has already is answered as the first time.
+   * Attaches a file to a report. If the report already has the file, returns the first response
+   * again.
    */
   async attach(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
     const { manager } = this.dataSource;
@@ -53,7 +54,7 @@ export class AttachmentsService {
     const paths = { received: await this.incoming.newPath(), kept: await this.incoming.newPath() };
     try {
       const received = await receive((chunks) => receiveAttachment(chunks, paths, this.threads));
-      // The key stands for the file, which is known only now.
+      // The idempotency key applies to the file, whose content is known only now.
       const scope = fleetScope();
       const idempotency = scope.idempotency && {
         ...scope.idempotency,
@@ -81,7 +82,7 @@ export class AttachmentsService {
     try {
       return await this.transactions.writeWith(async (tx) => {
         isStored = false;
-        // Two uploads to one report wait for one another, so that neither overlooks the other.
+        // Uploads to the same report wait for each other, so that none misses another.
         await lockedRowOf(tx, JobReport, jobReportId, 'job report');
         const known = await this.ofContent(tx, jobReportId, received);
         if (known) return { body: attachmentView(known), status: 200 };
@@ -117,8 +118,9 @@ export class AttachmentsService {
   }
 
   /**
-   * An attachment whose file may be shown. @throws Problem 404 when there is none, 410 when it was
-   * voided
+   * Returns an attachment whose file may be shown.
+   *
+   * @throws Problem 404 when there is none, 410 when it was voided
    */
   async get(jobReportId: string, id: string): Promise<Attachment> {
     const { fleetId } = fleetScope();
@@ -137,14 +139,10 @@ export class AttachmentsService {
     return attachment;
   }
 
-  /**
-   * Voids an attachment: its file is removed. That it was there, and why it was voided, stays
-   * on record.
-   */
+  /** Voids an attachment and removes its file. The row stays, with the reason. */
   async void(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
     const view = await this.markVoided(jobReportId, id, reason);
-    // After the commit: a file that was removed for a transaction that came to nothing could not be
-    // brought back.
+    // After the commit: if the transaction failed, a file removed for it could not be brought back.
     await this.files.removeVoided([id]);
     return view;
   }

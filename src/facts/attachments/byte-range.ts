@@ -3,10 +3,10 @@ import type { ByteRange } from '../../platform/storage/file-store.js';
 import { message } from './messages.js';
 
 /**
- * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2); null: the whole, also
- * where the header asks for several parts or in another unit, which may be passed over.
+ * The part of a file that a `Range` header asks for (RFC 9110, 14.1.2). Null: the whole file. That
+ * includes headers with several ranges or another unit, which a server may ignore.
  *
- * @throws Problem 416 when it lies outside the file
+ * @throws Problem 416 when the range is outside the file
  */
 export function rangeOf(header: string | undefined, sizeBytes: number): ByteRange | null {
   const match = /^bytes=(\d{0,15})-(\d{0,15})$/.exec(header?.trim() ?? '');

@@ -1,6 +1,6 @@
 import type { MediaType } from '../../entities/attachment.entity.js';
 
-/** What attachments may be. */
+/** The media types that attachments may have. */
 export const MEDIA_TYPES = [
   'image/jpeg',
   'image/png',

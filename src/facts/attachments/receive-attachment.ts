@@ -7,7 +7,7 @@ import type { MediaType } from '../../entities/attachment.entity.js';
 import { message } from './messages.js';
 
 export const MAX_ATTACHMENT_BYTES = 10 * 1024 * 1024;
-/** How much of a file its type is told by. */
+/** How many bytes are used to recognise the type of a file. */
 const HEAD_BYTES = 4100;
 
 export interface ReceivedAttachment {
@@ -18,8 +18,7 @@ export interface ReceivedAttachment {
 }
 
 /**
- * Where a file is put: as it is sent, and as it is kept. Neither exists before; both may exist
- * afterwards.
+ * Where a file is written: as it was sent, and cleaned. Neither exists before; afterwards both may.
  */
 export interface AttachmentPaths {
   received: string;
@@ -27,11 +26,12 @@ export interface AttachmentPaths {
 }
 
 /**
- * Writes a file as it arrives, with no more than a piece of it in memory; once it is complete, a
- * thread of its own writes it again, without what its image says of place, time and camera.
+ * Writes a file to disk as it arrives, with only one piece at a time in memory. When it is
+ * complete, a separate thread writes the cleaned copy: an image loses its place, time and camera
+ * data.
  *
- * @throws Problem 413, 415 or 422 when it may not be kept, 429 when it cannot be read in time, 503
- *   when it cannot be stored
+ * @throws Problem 413, 415 or 422 when the file is not accepted, 429 when reading it takes too
+ * long, 503 when it cannot be stored
  */
 export async function receiveAttachment(
   chunks: AsyncIterable<Buffer>,
@@ -54,7 +54,11 @@ export async function receiveAttachment(
   }
 }
 
-/** Writes what arrives, unless it is too large or of no type that is taken. @returns what it is */
+/**
+ * Writes what arrives, unless it is too large or of a type that is not accepted.
+ *
+ * @returns the type of the file
+ */
 async function spool(
   chunks: AsyncIterable<Buffer>,
   path: string,
@@ -69,14 +73,15 @@ async function spool(
       if (count > MAX_ATTACHMENT_BYTES) throw tooLarge();
       if (mediaType === null) {
         head = Buffer.concat([head, chunk]);
-        // Refused by its beginning, the rest of a film is not waited for.
+        // Rejects a film by its first bytes, instead of waiting for the rest of it.
         if (head.length >= HEAD_BYTES) mediaType = await mediaTypeOf(head, threads);
       }
       yield chunk;
     }
     mediaType ??= await mediaTypeOf(head, threads);
   }
-  // Opened first: a stream that opens it itself could make the file after it was discarded.
+  // Opened here, because a stream that opens the file itself could create it after it was
+  // discarded.
   const file = await open(path, 'wx', 0o600);
   await pipeline(checked, file.createWriteStream());
   if (mediaType === null) throw new Error('a file was received and its type is not known');
@@ -110,6 +115,6 @@ function problemOfReceiving(error: unknown): unknown {
     return new Problem(429, 'too-many-uploads', detail, [], { 'retry-after': '30' });
   }
   const { syscall } = error as { syscall?: unknown };
-  // What the filesystem refuses: full, read-only, gone.
+  // The filesystem refused: full, read-only or gone.
   return typeof syscall === 'string' ? storeAway() : error;
 }

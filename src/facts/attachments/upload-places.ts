@@ -8,12 +8,12 @@ interface Waiting {
 }
 
 /**
- * How many uploads a process takes at a time, so that they do not fill its disk, and one fleet's
- * leave room for another's. Further ones wait for a moment, unread.
+ * Limits how many uploads a process accepts at a time. They cannot fill its disk, and one fleet
+ * leaves room for the others. Further uploads wait a moment before they are read.
  */
 @Injectable()
 export class UploadPlaces {
-  // Read when they matter, so that a test need not send as many.
+  // Read on each use, so that a test can set lower limits.
   most = 64;
   mostOfFleet = 32;
   mostWaitingOfFleet = 64;
@@ -22,8 +22,9 @@ export class UploadPlaces {
   private readonly waiting: Waiting[] = [];
 
   /**
-   * Does the work of one upload once there is a place for it. @throws Problem 429 when there is
-   * none in time
+   * Runs one upload as soon as there is a place for it.
+   *
+   * @throws Problem 429 when no place becomes free in time
    */
   async within<T>(fleetId: string, work: () => Promise<T>): Promise<T> {
     if (this.hasRoom(fleetId)) this.count(fleetId, 1);
@@ -57,7 +58,7 @@ export class UploadPlaces {
     });
   }
 
-  /** Gives a place that has become free to whoever has waited longest and may have it. */
+  /** Gives a free place to the upload that has waited longest and may have it. */
   private startNext(): void {
     const index = this.waiting.findIndex(({ fleetId }) => this.hasRoom(fleetId));
     if (index !== -1) this.waiting.splice(index, 1)[0]?.start();

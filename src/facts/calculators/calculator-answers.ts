@@ -6,7 +6,8 @@ import { type MeasureKind, MEASURES } from '../../domain/quantities/measures.js'
 type Shown = MeasureKind | 'rate' | 'torques' | 'positions' | 'number' | 'integer' | 'text' | 'flag' | 'date';
 
 /**
- * What each calculator computes, by name: no more and no fewer, each null where it cannot be known.
+ * The values that each calculator returns, by name. It returns exactly these; a value that cannot
+ * be computed is null.
  */
 export const COMPUTED = {
   'hold-test': {
@@ -65,7 +66,7 @@ export type CalculatorName = keyof typeof COMPUTED;
 
 export const CALCULATORS = Object.keys(COMPUTED) as CalculatorName[];
 
-/** An evaluation with exactly the computed values that its calculator is to give. */
+/** The evaluation with exactly the values that its calculator returns. */
 export function answerOf(name: CalculatorName, evaluation: Evaluation): Evaluation {
   const computed: Record<string, ComputedValue> = {};
   for (const key of Object.keys(COMPUTED[name])) computed[key] = evaluation.computed[key] ?? null;
@@ -76,7 +77,7 @@ const NUMBER = { type: 'number' } as const;
 
 function quantitySchema(kind: MeasureKind, more: Record<string, object> = {}): ApiPropertyOptions {
   const { us, si } = MEASURES[kind];
-  // A pressure is shown as a vacuum is, or as a pressure is: by the method of the test.
+  // A hold test shows its pressures as vacuums or as pressures, depending on the method.
   const units = kind === 'vacuum' ? ['inHg', 'psi', 'kPa'] : [...new Set([us, si])];
   return {
     type: 'object',
@@ -119,7 +120,7 @@ function pascal(name: string): string {
   return name.replaceAll(/(?:^|-)(\w)/g, (_match, letter: string) => letter.toUpperCase());
 }
 
-/** The class of a calculator's answer, for the API document. */
+/** The class of a calculator's response, for the API document. */
 export function answerClass(name: CalculatorName): new () => object {
   const computed = class {};
   Object.defineProperty(computed, 'name', { value: `${pascal(name)}Computed` });

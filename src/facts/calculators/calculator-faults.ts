@@ -10,8 +10,8 @@ import { intervalOf } from './projection-interval.js';
 import { message } from './messages.js';
 
 /**
- * Each field of a group that is missing while others of it are given: a sum that was meant would be
- * left out without a word.
+ * Reports the missing fields of a group when others of the group are given. Without this, a
+ * calculation that the user wanted would be left out silently.
  */
 function togetherFaults<T extends object>(input: T, names: readonly (keyof T & string)[]): FieldFault[] {
   const given = names.filter((name) => input[name] != null);
@@ -61,7 +61,7 @@ export function projectionFaults({ readings, interval }: ProjectionCalculation):
   return interval ? [...empty, ...intervalFaults(interval)] : empty;
 }
 
-/** An interval is judged as it would be in a plan of its own. */
+/** Applies the rules for an interval of a plan. */
 function intervalFaults(interval: ProjectionInterval): FieldFault[] {
   return intervalPlanFaults({ name: '', intervals: [intervalOf(interval)] }).map(({ pointer, detail }) => ({
     pointer: pointer?.replace('/intervals/0', '/interval') ?? '',

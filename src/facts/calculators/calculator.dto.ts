@@ -31,8 +31,8 @@ import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../domain/pressure/ho
 import { freezePointUnits } from '../readings/kinds/freeze-point/freeze-point.dto.js';
 
 /**
- * What is impossible is told with its reason and the unit probably meant; these limits only keep
- * numbers finite.
+ * These limits only keep numbers finite. The calculation itself rejects impossible values, with the
+ * reason and the unit that was probably meant.
  */
 const ANY_PRESSURE = { min: -5000, max: 5000 };
 const ANY_TEMPERATURE = { optional: true, min: -300, max: 600 };
@@ -43,7 +43,7 @@ const MINUTES = { min: 0.05, max: 1440 };
 const RPM = { optional: true, min: 0, max: 100_000 };
 const PERCENT = { min: 0, max: 100 };
 
-/** Where the work is done: a barometer reading comes before an elevation. */
+/** Where the work is done. A barometer reading takes precedence over an elevation. */
 class Place {
   @QuantityOf('elevation', { ...ANY_ELEVATION, description: 'Above sea level; sea level unless given' })
   elevation?: Quantity | null;
@@ -190,7 +190,10 @@ export class ProjectionReading {
   @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
 }
 
-/** An interval as in a plan; what is done to what makes no difference to the sum. */
+/**
+ * An interval as in a plan. Component and action are optional, because they do not affect the
+ * result.
+ */
 export class ProjectionInterval extends OmitType(IntervalInput, ['component', 'action']) {
   @Choice(COMPONENTS, { optional: true }) component?: Component | null;
   @Choice(ACTIONS, { optional: true }) action?: Action | null;

@@ -17,7 +17,7 @@ import {
 import { CalculatorsService } from './calculators.service.js';
 import { message } from './messages.js';
 
-/** `POST` of one calculator, with an example to send in the API document. */
+/** The `POST` route of one calculator, with an example request in the API document. */
 function CalculatorRoute(name: CalculatorName, summary: string, input: Type): MethodDecorator {
   const { title, request } = CALCULATOR_EXAMPLES[name];
   return applyDecorators(

@@ -37,7 +37,7 @@ import { freezePoint } from '../readings/kinds/freeze-point/freeze-point.kind.js
 import { holdTest } from '../readings/kinds/hold-test/hold-test.kind.js';
 import { canonicalTorques } from '../readings/kinds/torque-set/torque-set.kind.js';
 
-/** Where the domain has another word for a field than the body. */
+/** Fields whose name in the domain differs from their name in the body. */
 const ALIASES: Record<string, string> = {
   'minutes allowed': '/allowedMinutes',
   strength: '/strengthPercent',
@@ -47,7 +47,7 @@ const ALIASES: Record<string, string> = {
   ...freezePoint.fields,
 };
 
-/** The sums by themselves: nothing is read from the fleet but its zone, and nothing is kept. */
+/** The calculators. They store nothing, and read nothing of the fleet except its time zone. */
 @Injectable()
 export class CalculatorsService {
   constructor(private readonly clock: Clock) {}
@@ -168,8 +168,9 @@ export class CalculatorsService {
 }
 
 /**
- * Does a sum whose fields are right one by one. @throws Problem 422 for what is impossible, at its
- * field where that can be told
+ * Runs a calculation whose fields are valid one by one.
+ *
+ * @throws Problem 422 for impossible values, with the field where it is known
  */
 function calculated(
   name: CalculatorName,
@@ -183,16 +184,12 @@ function calculated(
 }
 
 function placeOf({ elevation, barometer }: { elevation?: Quantity | null; barometer?: Quantity | null }) {
-  // Looked at first by itself, so that a refusal is worded in the unit in which the barometer was
-  // read.
+  // Checked first and on its own, so that an error message uses the unit of the barometer reading.
   if (barometer) atmosphereAt({ barometerKpa: valueIn(barometer, 'kPa') }, barometer.unit);
   return { elevationM: canonicalOf('elevation', elevation), barometerKpa: canonicalOf('vacuum', barometer) };
 }
 
-/**
- * A target that is asked for is refused as a reading of it would be, before anybody tries to reach
- * it.
- */
+/** Rejects a target by the rules for a reading of that value, before anybody tries to reach it. */
 function requireTarget({ method, target, capRating }: HoldTestCalculation): void {
   if (!target) return;
   const targetKpa = valueIn(target, 'kPa');

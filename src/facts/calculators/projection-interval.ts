@@ -1,7 +1,7 @@
 import type { IntervalInput } from '../../register/interval-plans/interval-plan.dto.js';
 import type { ProjectionInterval } from './calculator.dto.js';
 
-/** What is done to what makes no difference to the sum; where it is left out, any will do. */
+/** Component and action do not affect the result, so any stand-in will do when they are missing. */
 export function intervalOf(interval: ProjectionInterval): IntervalInput {
   return { ...interval, component: interval.component ?? 'other', action: interval.action ?? 'replace' };
 }

@@ -5,8 +5,9 @@ import { CALCULATOR_EXAMPLES } from './calculator-examples.js';
 import { CalculatorsService } from './calculators.service.js';
 
 /**
- * Adds to each calculator of the API document its answer to the example, as it is answered in
- * English with `?units=si`. No example leaves its date or time zone to the service.
+ * Adds to each calculator of the API document the response to its example, in English and with
+ * `?units=si`. No example depends on the service's date or time zone, so the responses never
+ * change.
  */
 export function showWorkedAnswers({ paths }: OpenAPIObject): void {
   const calculators = new CalculatorsService(new Clock());

@@ -20,7 +20,7 @@ export class ImportUndoing {
   @ApiProperty({ ...count, description: 'Voided' }) jobReports!: number;
 }
 
-/** A file that was taken in. */
+/** An imported file. */
 export class ImportView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: IMPORT_KINDS, description: 'What the file brought' }) kind!: ImportKind;

@@ -2,16 +2,16 @@ import type { EntityManager } from 'typeorm';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { Import } from '../../entities/import.entity.js';
 
-/** An import with the names of the tokens by which it was sent and undone. */
+/** An import with the names of the tokens that sent it and undid it. */
 export interface ImportRow extends Omit<Import, 'fleetId' | 'importedAt' | 'sha256'> {
-  /** To the microsecond, which a JavaScript date would lose. */
+  /** With microseconds, which a JavaScript date would lose. */
   importedAt: string;
   sha256: string;
   tokenName: string | null;
   undoneByTokenName: string | null;
 }
 
-/** Imports, the newest first, from after `after` (instant, id) on. */
+/** Imports, the newest first, starting after `after` (instant, id). */
 export function importRows(
   manager: EntityManager,
   fleetId: string,

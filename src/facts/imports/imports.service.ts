@@ -10,7 +10,6 @@ import type { ImportsQuery, ImportView } from './import-record.dto.js';
 import { type ImportRow, importRows } from './imports.queries.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
-/** Shows the files that were taken in. */
 const NEWEST_FIRST = new Keyset('imports', { importedAt: KEY.instant, id: KEY.uuid });
 
 @Injectable()

@@ -3,11 +3,11 @@ import type { VehicleRecords } from '../../register/vehicles/removing.queries.js
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** So many vehicles are told of, and so many of them in the sentence. */
+/** How many vehicles are listed in the problem, and how many of them are named in its sentence. */
 const SHOWN = 100;
 const NAMED = 3;
 
-/** Why a vehicle cannot go, such as facts that would be lost with it; null where it can. */
+/** Why a vehicle cannot be removed, such as facts that would be lost with it. Null when it can. */
 function inTheWay(vehicle: VehicleRecords): Message | null {
   const { hasUsage, hasJobs, hasReadings, hasPostponements, hasVisits, isChanged, carries, importIds } =
     vehicle;
@@ -31,10 +31,10 @@ function inTheWay(vehicle: VehicleRecords): Message | null {
 }
 
 /**
- * A vehicle goes with the file that brought it where nobody has recorded anything of it since.
- * Reminders do not count: nobody recorded them.
+ * A vehicle can be removed with its import if nobody has recorded anything about it since.
+ * Reminders do not count, because nobody recorded them.
  *
- * @throws Problem 409 naming each vehicle, and what stands in the way
+ * @throws Problem 409 naming each vehicle and the reason
  */
 export function assertRemovable(vehicles: readonly VehicleRecords[]): void {
   const kept = vehicles.flatMap((vehicle) => {

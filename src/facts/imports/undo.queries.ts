@@ -1,17 +1,14 @@
 import type { EntityManager } from 'typeorm';
 import type { FleetScope } from '../../platform/scope/fleet-scope.js';
 
-/**
- * A vehicle that an import told of, how many of its facts were voided, and from when on that
- * changes its usage.
- */
+/** A vehicle whose facts an undo voided: how many, and from when on its usage changes. */
 export interface TakenBack {
   vehicleId: string;
   from: Date;
   facts: number;
 }
 
-/** The vehicles that an import brought, or brought something of. */
+/** The vehicles that an import brought, or that it brought facts for. */
 export async function vehiclesOf(
   tx: EntityManager,
   fleetId: string,
@@ -27,16 +24,16 @@ export async function vehiclesOf(
 }
 
 /**
- * A reading that a manager voids keeps others like it out; one that is undone does not, for the
- * same may come again. So nothing is concluded from it any more, and it stands as voided from
- * here on.
+ * A reading that a manager voids blocks later copies of itself. An undone reading does not, because
+ * it may be imported again. It therefore takes no part in conclusions, and its stored status stays
+ * `voided`.
  */
 const UNDONE = `decision = 'voided', decided_at = $3, is_undone = true, status = 'voided', reason = null, detail = null,
          odometer_lifetime_km = null, engine_hours_lifetime = null`;
 
 /**
- * Voids the readings that an import brought and nobody has voided by hand. Their vehicles are
- * locked.
+ * Voids the readings of an import, except those already discarded or voided by hand. Their vehicles
+ * must be locked.
  */
 export function voidUsageOf(
   tx: EntityManager,
@@ -55,8 +52,8 @@ export function voidUsageOf(
 }
 
 /**
- * Voids the reports that an import brought and nobody has voided, with the usage they told. Their
- * vehicles are locked.
+ * Voids the reports of an import that are not voided yet, with their usage readings. Their vehicles
+ * must be locked.
  */
 export function voidReportsOf(
   tx: EntityManager,
@@ -79,7 +76,7 @@ export function voidReportsOf(
   );
 }
 
-/** Notes that an import was undone, by whom, and what that took back. */
+/** Records that an import was undone, by whom, and what was removed or voided. */
 export async function noteUndone(
   tx: EntityManager,
   { fleetId, actor, role }: FleetScope,

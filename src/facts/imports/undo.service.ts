@@ -17,7 +17,7 @@ import { noteUndone, type TakenBack, vehiclesOf, voidReportsOf, voidUsageOf } fr
 /** How many vehicles are concluded at a time. */
 const CHUNK = 500;
 
-/** Undoes a file whole: voids all that it brought, or nothing where something stands in the way. */
+/** Undoes an import: removes or voids everything it brought, or nothing if any part must stay. */
 @Injectable()
 export class UndoService {
   constructor(
@@ -26,7 +26,7 @@ export class UndoService {
     private readonly clock: Clock,
   ) {}
 
-  /** An import that was undone before is answered as it stands. */
+  /** If the import was undone before, returns it unchanged. */
   async undo(id: string): Promise<ImportView> {
     return this.transactions.write(async (tx) => {
       await assertOnlyImport(tx);

@@ -24,24 +24,24 @@ export const BASELINE_IMPORT: ColumnSet = {
   required: [['unit'], ['component'], ['action'], ['date']],
 };
 
-/** Work done before records began, as a row tells it. */
+/** A row of the file: work done before records began. */
 export interface BaselineRow {
   line: number;
   unit: string;
   work: JobLineInput;
-  /** Civil date; empty where it cannot be read. */
+  /** Civil date. Empty if it cannot be read. */
   on: string;
   odometerKm: number | null;
   odometerUnit: string | null;
   engineHours: number | null;
-  /** What stands in the cells of the counters. */
+  /** The text of the counters' cells. */
   cells: { odometer?: string; hours?: string };
   faults: RowFault[];
 }
 
 const CHOICES: Readonly<Record<string, readonly string[]>> = { component: COMPONENTS, action: ACTIONS };
 
-/** Reads a row by the rules of a job line. */
+/** Reads a row with the rules for a job line. */
 export function readBaselineRow(row: CsvRow, table: CsvTable): BaselineRow {
   const { line, cells } = row;
   const reader = new RowReader(row, table);

@@ -30,13 +30,17 @@ import { message } from './baseline-messages.js';
 
 const CHUNK = 1000;
 /**
- * More than any vehicle had done to it; each report is weighed against all others of its vehicle.
+ * More than any vehicle has had done. Limits the work, because each report is compared with all
+ * others of its vehicle.
  */
 const MOST_OF_A_VEHICLE = 1000;
-/** Each time counters are left out that the others do not bear out, the rest is concluded anew. */
+/**
+ * The most rounds. Each one leaves out the counters that contradict the others, and concludes again
+ * from the rest.
+ */
 const ROUNDS = 25;
 
-/** Takes in what was done before records began. */
+/** Imports work that was done before records began. */
 @Injectable()
 export class BaselineImportService {
   constructor(
@@ -46,8 +50,8 @@ export class BaselineImportService {
   ) {}
 
   /**
-   * Nobody is told of what comes due by it before the next morning's sweep, which looks at every
-   * line.
+   * No reminder is sent at once for lines that become due through the import. The next morning's
+   * sweep looks at every line.
    */
   import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
     return this.imports.run('job-reports', upload, query, BASELINE_IMPORT, async (tx, table, report) => {
@@ -91,7 +95,7 @@ export class BaselineImportService {
     await this.conclusions.store(tx, conclusions);
   }
 
-  /** The reports that rows make, their vehicles locked. */
+  /** Makes reports from rows and locks their vehicles. */
   private async baselinesOf(tx: EntityManager, rows: BaselineRow[], now: Date): Promise<Baseline[]> {
     const units = [...new Set(rows.map(({ unit }) => unit))];
     const vehicles = await lockVehicles(tx, fleetScope().fleetId, [], units);
@@ -99,10 +103,7 @@ export class BaselineImportService {
     return rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
   }
 
-  /**
-   * The report that a row makes, with what is wrong with it noted at the row; null when it makes
-   * none.
-   */
+  /** Makes a report from a row, and notes the row's faults. Returns null if there are any. */
   private baselineOf(row: BaselineRow, vehicleId: string | undefined, now: Date): Baseline | null {
     const { unit, on, work, faults } = row;
     const { timeZone } = fleetScope();
@@ -124,7 +125,7 @@ export class BaselineImportService {
     };
   }
 
-  /** Leaves out what was taken in before, and what stands in the file twice. */
+  /** Leaves out reports that were imported before, and repeated rows of the file. */
   private async unknown(tx: EntityManager, baselines: Baseline[], report: ImportReport): Promise<Baseline[]> {
     const known = await knownBaselines(
       tx,
@@ -142,7 +143,7 @@ export class BaselineImportService {
     });
   }
 
-  /** Concludes with the work, without that whose counters nothing bears out. */
+  /** Concludes with the new work, but without the work whose counters are implausible. */
   private async conclude(
     tx: EntityManager,
     loaded: Awaited<ReturnType<ConclusionsService['load']>>,
@@ -194,7 +195,7 @@ function changesOf(baselines: readonly Baseline[]) {
   return [...earliest].map(([vehicleId, usageFrom]) => ({ vehicleId, usageFrom }));
 }
 
-/** Those that agree with their vehicles; with the others it is noted what does not. */
+/** Returns the reports that agree with their vehicles. Notes what is wrong with the others. */
 async function agreeing(
   tx: EntityManager,
   baselines: Baseline[],
@@ -209,7 +210,9 @@ async function agreeing(
   });
 }
 
-/** Notes what does not agree with the vehicle: its first day, and its belts. */
+/**
+ * Notes a date before the vehicle's first day in service, and a belt that its sheet does not have.
+ */
 function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: { name: string }[]): void {
   if (inServiceOn !== null && row.on < inServiceOn)
     row.faults.push({

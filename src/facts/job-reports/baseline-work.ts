@@ -14,7 +14,7 @@ import type { BaselineRow } from './baseline-csv.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './baseline-messages.js';
 
-/** A row that became a report of a vehicle. */
+/** A row of the file, made into a report of a vehicle. */
 export interface Baseline {
   id: string;
   usageId: string | null;
@@ -26,8 +26,8 @@ export interface Baseline {
 }
 
 /**
- * The content by which a row is known again, whatever file it stands in. Distances to the metre
- * and hours to their hundredth: the same in miles and in kilometres.
+ * The hash that identifies a row, whatever file it is in. Distances are rounded to a metre and
+ * hours to a hundredth, so the hash is the same in miles and in kilometres.
  */
 export function hashOfRow(vehicleId: string, { work, on, odometerKm, engineHours }: BaselineRow): string {
   const metres = odometerKm === null ? null : Math.round(odometerKm * 1000);
@@ -40,7 +40,7 @@ export function hashOfRow(vehicleId: string, { work, on, odometerKm, engineHours
 
 const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
 
-/** Puts work into a vehicle's history as if it had been reported. */
+/** Adds work to a vehicle's history as if it had been reported. */
 export function addTo(history: VehicleHistory, baselines: readonly Baseline[]): void {
   const jobs = baselines.map(({ id, at, work }): JobRecord => ({
     id,
@@ -77,22 +77,22 @@ export function addTo(history: VehicleHistory, baselines: readonly Baseline[]): 
   history.usage.readings = [...history.usage.readings, ...usage].sort(inOrder);
 }
 
-/** Takes work out of a history again. */
+/** Removes work from a history again. */
 export function removeFrom(history: VehicleHistory, baselines: readonly Baseline[]): void {
   const ids = new Set(baselines.flatMap(({ id, usageId }) => [id, usageId]));
   history.jobs = history.jobs.filter(({ id }) => !ids.has(id));
   history.usage.readings = history.usage.readings.filter(({ id }) => !ids.has(id));
 }
 
-/** A counter that the vehicle's usage does not bear out. */
+/** A counter that contradicts the vehicle's usage. */
 export interface Implausible {
   baseline: Baseline;
   detail: Message;
 }
 
 /**
- * The work whose counters do not agree with what else is known of a vehicle's usage: those that
- * would be held, and those by which a reading that was believed would no longer be.
+ * The work whose counters contradict the vehicle's other usage: counters that would be held, and
+ * counters that would make a believed reading held.
  */
 export function implausibleIn(
   { history, usage: { judged } }: VehicleConclusion,
@@ -121,14 +121,14 @@ export function implausibleIn(
   return [...found.values()];
 }
 
-/** Whether any interval that the vehicle is or was kept by starts anew with the work. */
+/** Whether the work resets any interval that applies or once applied to the vehicle. */
 export function isAskedFor(work: WorkLine, { assignments }: VehicleHistory, plans: Plans): boolean {
   return assignments.some(
     ({ planId }) => planId !== null && (plans.get(planId) ?? []).some((rule) => resets(work, rule)),
   );
 }
 
-/** Tells of the work that no interval of its vehicle counts from. */
+/** Notes the work that resets no interval of its vehicle. */
 export function noteUnasked(
   kept: readonly Baseline[],
   { histories, plans }: { histories: readonly VehicleHistory[]; plans: Plans },
@@ -143,7 +143,7 @@ export function noteUnasked(
   }
 }
 
-/** The reports as they are stored, each with the due lines that count from it now. */
+/** The reports as they are stored, each with the due lines that now count from it. */
 export function baselineColumns(
   kept: readonly Baseline[],
   conclusions: readonly VehicleConclusion[],

@@ -1,6 +1,6 @@
 import type { EntityManager } from 'typeorm';
 
-/** The belts of each vehicle's sheet, where it has one. */
+/** The belts on each vehicle's spec sheet, if it has one. */
 export async function beltsOf(
   tx: EntityManager,
   fleetId: string,
@@ -15,8 +15,8 @@ export async function beltsOf(
 }
 
 /**
- * The content of baseline reports that are there already, voided ones too, as hex; and whether each
- * was voided. What was undone may come again.
+ * The content hashes (hex) of stored baseline reports, voided ones included, and whether each was
+ * voided. Undone reports are left out, because they may be imported again.
  */
 export async function knownBaselines(
   tx: EntityManager,
@@ -33,7 +33,7 @@ export async function knownBaselines(
   return new Map(rows.map(({ hash, voided }) => [hash, { isVoided: voided }]));
 }
 
-/** A baseline report with its one line, and its usage reading where it has a counter. */
+/** A baseline report with its one line, and its usage reading if it has a counter. */
 export interface NewBaseline {
   id: string;
   vehicleId: string;
@@ -49,7 +49,7 @@ export interface NewBaseline {
   usageId: string | null;
 }
 
-/** Stores baseline reports: one statement, however many. */
+/** Stores any number of baseline reports in one statement. */
 export async function insertBaselines(
   tx: EntityManager,
   origin: { fleetId: string; tokenId: string | null; receivedAt: Date; importId: string },

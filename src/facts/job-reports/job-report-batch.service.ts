@@ -13,8 +13,8 @@ import { message } from './baseline-messages.js';
 export const MAX_BATCH = 200;
 
 /**
- * Takes what a mechanic collected out of reach of a network: each report by itself, one after the
- * other.
+ * Accepts the reports that a mechanic collected without a network connection. Each is handled by
+ * itself, one after the other.
  */
 @Injectable()
 export class JobReportBatchService {
@@ -30,7 +30,8 @@ export class JobReportBatchService {
       try {
         results.push({ index, ...(await this.postOne(raw, index)) });
       } catch (error) {
-        // Of each report at least one is named: whoever sent the batch answers for each by itself.
+        // At least one fault of each report is named, because the sender handles each report by
+        // itself.
         const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults));
         faults += item.problem.errors.length;
         results.push(item);
@@ -43,8 +44,8 @@ export class JobReportBatchService {
     inspectBody(raw);
     const input = await validated(JobReportInput, raw);
     const scope = fleetScope();
-    // A key of the whole batch stands for each of its reports by its place, or the second would be
-    // answered as the first.
+    // An idempotency key covers the whole batch. Adding the report's index keeps the second report
+    // from getting the response of the first.
     const idempotency = scope.idempotency && {
       ...scope.idempotency,
       operation: `${scope.idempotency.operation} ${index}`,
@@ -55,15 +56,15 @@ export class JobReportBatchService {
     return { status, report };
   }
 
-  /** @param most so many faults are named; it is said how many there are besides */
+  /** @param most how many faults to name; the number of further ones is given */
   private batchProblem(error: unknown, index: number, most: number) {
     const reader = currentReader();
     const problem = problemOf(error);
-    // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the
-    // whole is to be sent again.
+    // A 503, or a fault in the batch's headers, is not the result of one report. The whole batch
+    // must be sent again.
     if (problem.status === 503 || problem.errors.some(({ header }) => header !== undefined)) throw error;
-    // A fault of ours that one report brings out must not keep back those after it, at this try and
-    // at each that follows.
+    // A bug in the service that one report triggers must not block the reports after it, now and at
+    // every retry.
     if (problem.status >= 500)
       this.logger.error(
         `report ${index} of a batch: ${error instanceof Error ? error.stack : String(error)}`,

@@ -5,14 +5,17 @@ import type { JobLineInput, JobReportInput } from './job-report.dto.js';
 import { message } from './messages.js';
 
 /**
- * The content by which a report is known again: all but when it was sent, which differs with every
- * try.
+ * The hash that identifies a report. It leaves out when the report was sent, which differs with
+ * every attempt.
  */
 export function hashOf({ sentAt: _sentAt, ...content }: JobReportInput): Buffer {
   return contentHash(content);
 }
 
-/** Which belt was meant, where a vehicle has several; null when it is clear. */
+/**
+ * What is wrong with the belt that a line names: it is missing although the vehicle has several, or
+ * it is unknown. Null when the belt is clear.
+ */
 export function itemFault(line: JobLineInput, belts: { name: string }[]): Message | null {
   if (line.component !== 'drive-belt' || belts.length === 0) return null;
   const names = belts.map((belt) => belt.name);

@@ -6,7 +6,7 @@ import { message } from './messages.js';
 import type { JobReportQuery } from './job-report.dto.js';
 import type { JobReport } from '../../entities/job-report.entity.js';
 
-/** What a list of reports is narrowed by; a cursor is bound to it. */
+/** The filters of a list of reports. A cursor is valid only with the same filters. */
 export type JobReportFilters = Omit<JobReportQuery, 'limit' | 'cursor'>;
 
 export function filtersOf(query: JobReportQuery): JobReportFilters {
@@ -19,7 +19,7 @@ export function filtersOf(query: JobReportQuery): JobReportFilters {
 /**
  * Adds the filters of the list to a query for reports `r`.
  *
- * @param timeZone in which `from` and `to` are days, both included
+ * @param timeZone the zone in which `from` and `to` are days, both included
  */
 export function narrowReports(
   builder: SelectQueryBuilder<JobReport>,

@@ -17,7 +17,10 @@ export async function shownReport(manager: EntityManager, id: string): Promise<J
   return (await shownReports(manager, [report])).get(id) as JobReportView;
 }
 
-/** Reports as they are shown, by id; the number of statements does not grow with theirs. */
+/**
+ * Reports as they are shown, by id. The number of statements does not grow with the number of
+ * reports.
+ */
 export async function shownReports(
   manager: EntityManager,
   reports: JobReport[],

@@ -30,9 +30,9 @@ export interface ShownParts {
   /** In the order in which they were taken. */
   readings: ShownJobReading[];
   attachments: AttachmentView[];
-  /** Failed safety readings with which the vehicle was released, and which are not settled yet. */
+  /** Failed safety readings with which the vehicle was released, and that are not settled yet. */
   openFindings: ReadonlySet<string>;
-  /** The usage reading that came with it. */
+  /** The usage reading from the report's counters. */
   usage: ShownUsage | null;
 }
 
@@ -47,7 +47,7 @@ export function viewOf(
     report;
   const found = findingsOf(report, lines, readings);
   return {
-    // Before all else: who reads one line of the answer reads this one.
+    // First in the body: whoever reads only one line of it reads this one.
     warning: warningOf(found, openFindings),
     ...{ id, vehicleId, performedBy, workedAtDepotId, depotId, releasedForService, notes, isBaseline },
     performedAt: report.performedAt.toISOString(),
@@ -71,7 +71,7 @@ export function viewOf(
   };
 }
 
-/** The failed safety readings beside which the vehicle was released for service. */
+/** The failed safety readings despite which the vehicle was released for service. */
 function findingsOf(
   report: JobReport,
   lines: readonly ShownLine[],
@@ -107,7 +107,10 @@ function usageOf({
   };
 }
 
-/** The answer to a report that was just recorded: what `viewOf` would show of the stored rows. */
+/**
+ * The response to a report that was just recorded: the same as `viewOf` would show for the stored
+ * rows.
+ */
 export function freshView(
   input: JobReportInput,
   { id, lines }: OccasionJob,

@@ -105,7 +105,7 @@ export class JobNoticeView {
   deviceAheadMinutes?: number;
 }
 
-/** How the counters of a report stand among the vehicle's usage readings now. */
+/** The present status of a report's counters among the vehicle's usage readings. */
 export class ReportUsageView {
   @ApiProperty({ format: 'uuid', description: 'Of the usage reading, to accept or discard it by' })
   id!: string;

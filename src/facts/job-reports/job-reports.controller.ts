@@ -18,7 +18,7 @@ import {
 } from './job-report.dto.js';
 import { JobReportsService } from './job-reports.service.js';
 
-/** Two hundred reports, each with all its readings. */
+/** Room for two hundred reports, each with all its readings. */
 const BATCH_BYTES = 4 * 1024 * 1024;
 
 @ApiTags('job reports')

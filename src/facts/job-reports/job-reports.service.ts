@@ -39,7 +39,7 @@ export class JobReportsService {
     private readonly clock: Clock,
   ) {}
 
-  /** Records a completed job. A report that is known already is answered as the first time. */
+  /** Records a completed job. If the report is already known, returns the first response again. */
   async post(input: JobReportInput, isLenient = false): Promise<Required<Written<JobReportView>>> {
     const raws = input.readings ?? [];
     const readings = await readReadings(
@@ -99,7 +99,7 @@ export class JobReportsService {
     return page.of(reports, (row) => views.get(row.id) as JobReportView);
   }
 
-  /** Voids a report: what it reset counts from before again. */
+  /** Voids a report. The lines that it reset count from earlier work again. */
   async void(id: string, reason: string): Promise<JobReportView> {
     const transactions = await this.transactions.ofVehicleWith(JobReport, id);
     return transactions.write(async (tx) => {
@@ -116,7 +116,9 @@ export class JobReportsService {
     });
   }
 
-  /** What the rest of the report must agree with: the vehicle's sheet, the clock, the depots. */
+  /**
+   * Checks the lines against the vehicle's spec sheet, the time against the clock, and the depot.
+   */
   private checked(
     input: JobReportInput,
     surroundings: Surroundings,
@@ -145,7 +147,7 @@ export class JobReportsService {
   }
 }
 
-/** Where, when and at which counters the job was done. */
+/** Where and when the job was done, and the counters at that time. */
 function occasionOf(input: JobReportInput) {
   return {
     vehicleId: input.vehicleId.toLowerCase(),
@@ -158,7 +160,8 @@ function occasionOf(input: JobReportInput) {
 }
 
 /**
- * A job that is yet to come; where `sentAt` tells how wrong the device's clock is, so does this.
+ * Message for a job in the future. If `sentAt` shows that the device's clock is wrong, the message
+ * says by how much.
  */
 function performedAhead({ performedAt, sentAt }: JobReportInput, now: Date): Message {
   const aheadMs = sentAt ? deviceAheadMs(Date.parse(sentAt), now.getTime()) : null;

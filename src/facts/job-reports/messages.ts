@@ -1,6 +1,6 @@
 import { messages } from '../../domain/message.js';
 
-/** How far a clock is off, such as "3 h 5 min", and to which side. */
+/** How far a clock is off, such as "3 h 5 min", and in which direction. */
 const CLOCK = { amount: 'text', side: ['ahead', 'behind'] } as const;
 
 export const message = messages({

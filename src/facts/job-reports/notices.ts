@@ -8,8 +8,8 @@ import type { JobReport } from '../../entities/job-report.entity.js';
 import { message } from './messages.js';
 
 /**
- * What whoever posted a report, or looks at it, is told besides its outcome. Nothing in the report
- * was changed for it.
+ * Notices about a report, besides its outcome, for whoever posts or reads it. They do not change
+ * the report.
  */
 export function noticesOf(
   {

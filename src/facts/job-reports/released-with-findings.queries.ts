@@ -1,7 +1,7 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * The failed safety readings with which the vehicles were released, and which are not settled yet.
+ * The failed safety readings with which the vehicles were released, and that are not settled yet.
  */
 export async function openFindingsOf(
   manager: EntityManager,

@@ -11,11 +11,12 @@ import { JobReport } from '../../entities/job-report.entity.js';
 import { message } from './messages.js';
 import type { ProblemSlug } from '../../platform/problems/problem-kinds.js';
 
-/** How long after its arrival whoever posted a report may replace it. */
+/** How long the sender of a report may replace it after it arrived. */
 export const REPLACEABLE_MS = 24 * 3_600_000;
 
 /**
- * Voids reports: what they reset counts from before again. They stay on record, with the reason.
+ * Voids reports. The lines that they reset count from earlier work again. The reports stay on
+ * record, with the reason.
  */
 @Injectable()
 export class VoidingService {
@@ -24,7 +25,7 @@ export class VoidingService {
     private readonly clock: Clock,
   ) {}
 
-  /** Voids a report whose vehicle is locked, and concludes without it. */
+  /** Voids a report and concludes without it. Its vehicle must be locked. */
   async void(
     tx: EntityManager,
     { id, vehicleId, performedAt }: Pick<JobReport, 'id' | 'vehicleId' | 'performedAt'>,
@@ -46,9 +47,8 @@ export class VoidingService {
   }
 
   /**
-   * The report that a new one is to replace, its vehicle locked together with the new one's; null
-   * when there is none. The wrong one may have been posted of another vehicle: that is what it is
-   * replaced for.
+   * The report that a new one is to replace, or null when there is none. Locks the vehicles of
+   * both, as the old report may have named the wrong vehicle.
    */
   async lockReplaced(tx: EntityManager, id: string, vehicleId: string): Promise<JobReport | null> {
     const { fleetId } = fleetScope();
@@ -77,12 +77,12 @@ export class VoidingService {
     }
   }
 
-  /** Voids a report in favour of one that is about to be recorded. */
+  /** Voids a report that a new one is about to replace. */
   replace(tx: EntityManager, report: JobReport, byId: string): Promise<void> {
     return this.void(tx, report, `superseded by ${byId}`);
   }
 
-  /** Notes by which report another was replaced, once that one is there. */
+  /** Records which report replaced another. Call it after the new report is stored. */
   async noteReplaced(tx: EntityManager, { fleetId, id }: JobReport, byId: string): Promise<void> {
     await tx.update(JobReport, { fleetId, id }, { supersededById: byId });
   }

@@ -11,7 +11,7 @@ type Known = Required<
   >
 >;
 
-/** What a vehicle's records tell of the coolant in it, up to an occasion. */
+/** What a vehicle's records say about the coolant in it, up to an occasion. */
 export function coolantSoFar(occasion: Occasion, { jobs, readings }: VehicleHistory): Known {
   const at = occasion.at.getTime();
   const lines = occasion.job?.lines ?? [];
@@ -37,7 +37,7 @@ export function coolantSoFar(occasion: Occasion, { jobs, readings }: VehicleHist
       ? []
       : poured.flatMap(({ at: pouredAt, base }) => (pouredAt >= flushedAt ? (base ?? []) : [])),
     strengthPercent: replaces ? null : strengthPercent,
-    // What stays after a flush is water.
+    // After a flush, only water stays in the system.
     stayedStrengthPercent: flushes ? 0 : strengthPercent,
   };
 }

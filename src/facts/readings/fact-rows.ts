@@ -5,17 +5,17 @@ import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { judgementOf, positionOf } from './occasion-facts.js';
 import type { NewFacts } from './recording.queries.js';
 
-/** What became of an occasion, as far as its facts keep it. */
+/** What is known about an occasion when its facts are stored. */
 export interface Concluded {
-  /** The usage reading that came with it; null where none did. */
+  /** The usage reading from the occasion's counters. Null when it has none. */
   usage: StoredUsage | null;
   conclusion: VehicleConclusion;
-  /** What its readings were judged by. */
+  /** What its readings were judged against. */
   limits: ReadingContext;
   recorded: Recorded;
 }
 
-/** An occasion as the rows that keep it. */
+/** The rows that store an occasion. */
 export function factRows(occasion: Occasion, concluded: Concluded): NewFacts {
   const { job } = occasion;
   const { usage, conclusion, recorded } = concluded;

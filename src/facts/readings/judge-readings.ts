@@ -10,9 +10,9 @@ import { validated } from '../../platform/input/validation.pipe.js';
 import { message } from './messages.js';
 import { readingPointers, postedKindOf } from './posted-kinds.js';
 
-/** A reading that reads well. */
+/** A posted reading that is valid by itself. */
 export interface ReadReading {
-  /** Its place in the list that was posted. */
+  /** Its index in the posted list. */
   position: number;
   pointer: string;
   typed: Record<string, unknown>;
@@ -23,7 +23,7 @@ export interface JudgedReading extends ReadReading {
   evaluation: Evaluation;
 }
 
-/** What came of a list of readings: those that count, and the faults of the others. */
+/** The result of reading a list: the good readings, and the faults of the others. */
 export interface Sorted<T> {
   good: T[];
   faults: FieldFault[];
@@ -48,9 +48,9 @@ async function readOne(raw: unknown, pointer: string): Promise<Reading> {
 }
 
 /**
- * Reads posted readings, each by the class of its kind.
+ * Validates posted readings, each with the class of its kind.
  *
- * @param pointers where each stands in the body
+ * @param pointers the JSON pointer of each reading in the body
  */
 export async function readReadings(
   raws: readonly unknown[],
@@ -74,7 +74,10 @@ export async function readReadings(
   return sorted;
 }
 
-/** Judges readings of one occasion, which bear on one another; an impossible one is set aside. */
+/**
+ * Judges the readings of one occasion together, because one can affect another. Impossible readings
+ * are set aside.
+ */
 export function judgeReadings(
   readings: readonly ReadReading[],
   context: ReadingContext,

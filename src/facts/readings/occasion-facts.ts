@@ -18,9 +18,10 @@ import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { jobOfSameWork } from '../../domain/intervals/same-work.js';
 
 /**
- * Adds what an occasion tells to a vehicle's history, in the order of time.
+ * Adds the facts of an occasion to a vehicle's history, in order of time.
  *
- * @returns its usage reading, null where it brings none; and the job that it may tell of once more
+ * @returns the occasion's usage reading, null when it has none, and the earlier job of which this
+ * one may be a duplicate
  */
 export function addToHistory(
   history: VehicleHistory,
@@ -51,7 +52,7 @@ function usageOf(
 ): StoredUsage | null {
   if (odometerKm === null && engineHours === null) return null;
   const instant = at.getTime();
-  // A reading by itself that repeats a known one is not stored twice.
+  // A standalone reading that repeats a known usage reading does not store it again.
   if (
     !job &&
     history.usage.readings.some(
@@ -85,7 +86,7 @@ function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): Job
   return { id, at: at.getTime(), isBaseline: false, isReleased, lines, ...unplaced };
 }
 
-/** The failed safety readings beside which a job released the vehicle for service. */
+/** The failed safety readings despite which a job released the vehicle for service. */
 export function findingsOf(
   { id: jobId, lines, columns }: OccasionJob,
   readings: Recorded['readings'],
@@ -124,7 +125,7 @@ export function positionOf({ jobs, readings }: VehicleConclusion, id: string) {
   };
 }
 
-/** How the usage reading that came with the occasion was judged. */
+/** How the occasion's usage reading was judged. */
 export function judgementOf(
   usage: StoredUsage,
   { usage: { judgedNew } }: VehicleConclusion,
@@ -173,7 +174,7 @@ function openedLineOf({ id, component, action, item, isAtOnce, dueOn, causes }: 
   };
 }
 
-/** What is due at once, then by the day. */
+/** Puts lines that are due at once first, and the others in order of their due day. */
 function byPress(left: OpenedLine, right: OpenedLine): number {
   const never = '9999';
   return (

@@ -3,7 +3,7 @@ import type { HeldPart, JobOutcome } from '../../entities/job-report.entity.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { JudgedReading, ReadReading, Sorted } from './judge-readings.js';
 
-/** One occasion on which something was done or measured: a job, or a reading by itself. */
+/** One occasion on which something was done or measured: a job, or a standalone reading. */
 export interface Occasion {
   vehicleId: string;
   at: Date;
@@ -12,33 +12,31 @@ export interface Occasion {
   engineHours: number | null;
   elevationM: number | null;
   readings: Sorted<ReadReading>;
-  /** Keeps what can be kept and sets the rest aside, instead of refusing the whole. */
+  /** Keeps the good parts and sets the others aside, instead of rejecting everything. */
   isLenient: boolean;
   job: OccasionJob | null;
-  /** Parts that were set aside before. */
+  /** Parts that were set aside earlier. */
   held: HeldPart[];
 }
 
 export interface OccasionJob {
   id: string;
   lines: (JobRecord['lines'][number] & { position: number; finding: string | null })[];
-  /** The rest of the report's row, by column. */
+  /** The remaining columns of the report's row. */
   columns: Record<string, unknown>;
 }
 
 export interface Recorded {
   readings: (JudgedReading & { id: string })[];
   outcome: JobOutcome;
-  /**
-   * The failed safety readings with which the vehicle was released, as far as they are not settled.
-   */
+  /** The failed safety readings with which the vehicle was released and that are not settled. */
   openFindings: ReadonlySet<string>;
   isReleasedWithFindings: boolean;
-  /** The vehicle's. */
+  /** The depot that the vehicle belongs to. */
   depotId: string | null;
-  /** How the counters that came with it were judged; null where none did. */
+  /** How the occasion's counters were judged. Null when it has none. */
   usage: JudgedUsageReading | null;
-  /** The job that this one may tell of once more. */
+  /** The earlier job of which this one may be a duplicate. */
   possibleDuplicateOfId: string | null;
   receivedAt: Date;
 }

@@ -15,8 +15,8 @@ import { torqueSet } from './kinds/torque-set/torque-set.kind.js';
 import { warmUpCheck } from './kinds/warm-up-check/warm-up-check.kind.js';
 
 /**
- * How each kind of reading is posted. A kind that the rules know and that is missing here does not
- * compile.
+ * How to read each kind of reading. If a kind that the rules know is missing here, the code does
+ * not compile.
  */
 export const POSTED_KINDS: {
   readonly [K in ReadingKind]: PostedKind<{ kind: K }, Extract<Reading, { kind: K }>>;
@@ -35,10 +35,10 @@ export const POSTED_KINDS: {
   'road-test': roadTest,
 };
 
-/** The class of each kind, in the order in which kinds are told. */
+/** The input class of each kind, in the order of `READING_KINDS`. */
 export const READING_INPUTS = READING_KINDS.map((kind) => POSTED_KINDS[kind].input);
 
-/** How a kind of reading is posted; null where there is no such kind. */
+/** How to read a kind of reading. Null when there is no such kind. */
 export function postedKindOf(kind: unknown): PostedKind<{ kind: string }, Reading> | null {
   return typeof kind === 'string' && Object.hasOwn(POSTED_KINDS, kind)
     ? POSTED_KINDS[kind as ReadingKind]
@@ -46,9 +46,9 @@ export function postedKindOf(kind: unknown): PostedKind<{ kind: string }, Readin
 }
 
 /**
- * Where in a posted reading each field stands that the domain may name.
+ * The pointer of each field of a posted reading that the domain may name in an error.
  *
- * @param parent where the reading stands
+ * @param parent the pointer of the reading
  */
 export function readingPointers(kind: ReadingKind, typed: object, parent: string): Pointers {
   const named = Object.entries(POSTED_KINDS[kind].fields ?? {});

@@ -4,7 +4,7 @@ import { shownEvaluation } from './reading-view.js';
 import type { ReEvaluationView } from './reading.dto.js';
 import { ReEvaluation } from '../../entities/re-evaluation.entity.js';
 
-/** The later verdicts on some readings, by reading, in the order in which they were made. */
+/** The later verdicts on the given readings, by reading, in order of time. */
 export async function reEvaluationsOf(
   manager: EntityManager,
   readings: readonly { id: string }[],

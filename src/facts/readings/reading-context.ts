@@ -6,7 +6,10 @@ import { coolantSoFar } from './coolant-so-far.js';
 import type { Occasion } from './occasion.js';
 import type { Surroundings } from './recording.queries.js';
 
-/** What the readings are judged by: sheet, place, and what is known of the coolant in it. */
+/**
+ * What the readings of an occasion are judged against: the spec sheet, the place, and what is known
+ * about the coolant.
+ */
 export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleHistory): ReadingContext {
   return {
     coolant:

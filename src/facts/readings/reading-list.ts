@@ -8,8 +8,8 @@ import { POSTED_KINDS, READING_INPUTS } from './posted-kinds.js';
 const MAX_READINGS = 40;
 
 /**
- * A list of readings of any kind. Each is validated by its own class afterwards, so that in a batch
- * one bad reading can be set aside.
+ * A list of readings of any kind. Each is validated later by its own class, so that a lenient batch
+ * can set one bad reading aside.
  */
 export function ReadingList(): PropertyDecorator {
   const mapping = READING_KINDS.map((kind) => [kind, getSchemaPath(POSTED_KINDS[kind].input)]);

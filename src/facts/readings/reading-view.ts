@@ -11,7 +11,7 @@ import type {
 } from './reading.dto.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
 
-/** What a stored reading is shown from. */
+/** The stored values from which a reading is shown. */
 export interface ShownReading {
   id: string;
   kind: string;
@@ -23,7 +23,7 @@ export interface ShownReading {
   reEvaluations?: ReEvaluationView[];
 }
 
-/** An evaluation on its way out. */
+/** Shows an evaluation in a response. */
 export function shownEvaluation({ reasons, cautions, basis, ...rest }: Evaluation): EvaluationView {
   return {
     ...rest,
@@ -55,7 +55,7 @@ export function readingView({
   };
 }
 
-/** An outcome on its way out. */
+/** Shows an outcome in a response. */
 export function shownOutcome({ followUps, held, ...rest }: JobOutcome): ShownOutcome {
   return {
     ...rest,

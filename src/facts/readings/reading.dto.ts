@@ -38,7 +38,7 @@ export class HeldPartView {
   value!: unknown;
 }
 
-/** A later verdict, by limits that came after the reading; the first one stays. */
+/** A later verdict, by limits that changed after the reading. The first verdict stays. */
 export class ReEvaluationView {
   @ApiProperty({ format: 'date-time' }) judgedAt!: string;
   @ApiProperty({ enum: ['moved-to-another-depot', 'depot-low-temperature', 'vehicle-low-temperature'] })
@@ -46,7 +46,7 @@ export class ReEvaluationView {
   @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
 }
 
-/** A reading as it was typed, beside its evaluation; its other fields are those of its kind. */
+/** A reading as it was typed, with its evaluation. Its other fields depend on its kind. */
 export class ReadingView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
@@ -61,7 +61,10 @@ export class ReadingView {
   @ApiProperty({ description: 'The job it belonged to was voided' }) voided!: boolean;
 }
 
-/** A due line as a report or reading left it: what has to be known before the vehicle is driven. */
+/**
+ * A due line as a report or reading left it. It says what must be known before the vehicle is
+ * driven.
+ */
 export class OpenedLineView implements Omit<OpenedLine, 'causes'> {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: COMPONENTS }) component!: string;
@@ -90,14 +93,14 @@ export class ReadingOutcomeView {
   @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
 }
 
-/** A reading outside a job, with what came of it. */
+/** A reading outside a job, with its outcome. */
 export class StandaloneReadingView extends ReadingView {
   @ApiProperty({ type: () => ReadingOutcomeView }) outcome!: ReadingOutcomeView;
 }
 
 export const ReadingPage = pageClass(ReadingView, 'ReadingPage');
 
-/** What stands beside a reading outside a job. */
+/** The fields around a reading outside a job. */
 export class ReadingEnvelope {
   @Instant() takenAt!: string;
   @QuantityOf('distance', { optional: true }) odometer?: Quantity | null;

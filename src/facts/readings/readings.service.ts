@@ -39,7 +39,7 @@ export class ReadingsService {
     private readonly clock: Clock,
   ) {}
 
-  /** Records a reading taken outside a job: a top-up, a level, a freeze point. */
+  /** Records a reading taken outside a job, such as a top-up, a level or a freeze point. */
   async post(vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
     const occasion = await this.readOccasion(vehicleId, body);
     return this.transactions.ofVehicle(vehicleId).write(
@@ -53,7 +53,7 @@ export class ReadingsService {
     );
   }
 
-  /** @throws Problem 422 for a body that is no reading, or one of the future */
+  /** @throws Problem 422 when the body is not a reading, or its time is in the future */
   private async readOccasion(vehicleId: string, body: unknown): Promise<Occasion> {
     if (typeof body !== 'object' || body === null || Array.isArray(body))
       throw unacceptable([{ pointer: '', detail: message('reading-not-an-object') }]);

@@ -33,15 +33,15 @@ export interface Surroundings {
   hold_test_allowed_loss_kpa: number | null;
   fasteners: FastenerGroup[] | null;
   belts: { name: string; designation: string | null }[] | null;
-  /** What the fleet changed of the trade's defaults. */
+  /** The fleet's changes to the trade's usual defaults. */
   practice: Partial<CommonPractice>;
-  /** Content hash of the report of this id, if it is there already. */
+  /** Content hash of the report with this id, if it exists already. */
   known_hash: Buffer | null;
 }
 
 /**
- * Locks the vehicle, and reads by what its readings are judged: sheet, depot, place of work; and
- * whether the report is known.
+ * Locks the vehicle and reads what its readings are judged against: spec sheet, depot and place of
+ * work. Also reads whether the report is already known.
  */
 export async function lockSurroundings(
   tx: EntityManager,
@@ -70,7 +70,7 @@ export async function lockSurroundings(
   return row ?? null;
 }
 
-/** Rows as JSON, by column name. */
+/** The rows to insert, as JSON by column name. */
 export interface NewFacts {
   reports: Record<string, unknown>[];
   lines: Record<string, unknown>[];
@@ -78,7 +78,7 @@ export interface NewFacts {
   readings: Record<string, unknown>[];
 }
 
-/** Stores a job with its lines, its usage reading and its measurements in one statement. */
+/** Stores a job with its lines, its usage reading and its readings in one statement. */
 export async function insertFacts(
   tx: EntityManager,
   fleetId: string,
@@ -134,7 +134,7 @@ export interface NewCompletion {
   lateOn: string;
 }
 
-/** Notes how the lines that a job reset stood when it was done. */
+/** Records the dates of the lines that a job reset, as they were when it was done. */
 export async function insertCompletions(
   tx: EntityManager,
   fleetId: string,

@@ -22,8 +22,8 @@ import { insertCompletions, insertFacts, type Surroundings } from './recording.q
 import { factRows } from './fact-rows.js';
 
 /**
- * Records what was done and measured on one occasion: judged, stored and concluded from in one
- * transaction.
+ * Records what was done and measured on one occasion. Judges it, stores it and draws the
+ * conclusions in one transaction.
  */
 @Injectable()
 export class RecordingService {
@@ -33,8 +33,8 @@ export class RecordingService {
   ) {}
 
   /**
-   * @param surroundings of the vehicle, which is locked
-   * @throws Problem 422 with every fault, unless lenient
+   * @param surroundings those of the vehicle, which must be locked
+   * @throws Problem 422 with every fault, unless the occasion is lenient
    */
   async record(tx: EntityManager, occasion: Occasion, surroundings: Surroundings): Promise<Recorded> {
     const { fleetId, tokenId } = fleetScope();

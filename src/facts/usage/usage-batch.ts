@@ -13,10 +13,7 @@ export const MAX_BATCH = 5000;
 
 export const SOURCES: readonly UsageSource[] = ['dash', 'telematics', 'fuel-card', 'job', 'manual'];
 
-/**
- * An item of a batch that reads well; whether it is believed is decided against the vehicle's
- * history.
- */
+/** A valid item of a batch. The vehicle's history decides later whether it is believed. */
 export interface UsageItem {
   index: number;
   vehicleId: string | null;
@@ -33,7 +30,7 @@ export interface UsageItem {
 export interface RejectedItem {
   index: number;
   reason: string;
-  /** Which field of the item, as a pointer; empty: the item itself. */
+  /** Pointer to the field of the item. Empty: the item itself. */
   field: string;
   detail: Message;
 }
@@ -60,8 +57,8 @@ type ItemFault = Omit<RejectedItem, 'index'>;
 const fault = (reason: string, field: string, detail: Message): ItemFault => ({ reason, field, detail });
 
 /**
- * One item of the batch: as it is stored, or why it cannot be. Without the validator: five thousand
- * come at a time.
+ * Reads one item of a batch: returns the usage item, or why it is rejected. Does not use the
+ * validator, because a batch has up to five thousand items.
  */
 export function readItem(item: unknown, index: number): UsageItem | RejectedItem {
   if (!isPlain(item)) return { index, ...fault('unacceptable', '', message('usage-item-not-an-object')) };
@@ -99,7 +96,7 @@ function vehicleFault({ vehicleId = null, unitNumber = null }: Plain): ItemFault
   return null;
 }
 
-/** When it was read, and what. */
+/** Checks the time and the counters. */
 function counterFault({ readAt, odometer = null, engineHours = null }: Plain): ItemFault | null {
   const timeFault = instantFault(readAt);
   if (timeFault) return fault('unacceptable', '/readAt', timeFault);
@@ -111,7 +108,7 @@ function counterFault({ readAt, odometer = null, engineHours = null }: Plain): I
   return hoursFault ? fault(counterReason(engineHours), '/engineHours', hoursFault) : null;
 }
 
-/** Whether a counter was replaced, and where the reading is from. */
+/** Checks the flags for replaced counters, and the source. */
 function detailFault(item: Plain): ItemFault | null {
   for (const flag of ['odometerReplaced', 'engineHoursReplaced'] as const) {
     if (item[flag] !== undefined && item[flag] !== null && typeof item[flag] !== 'boolean')
@@ -126,7 +123,7 @@ function detailFault(item: Plain): ItemFault | null {
 /**
  * Reads a batch of usage readings.
  *
- * @throws Problem 422 when the envelope itself is wrong; a wrong item only rejects that item
+ * @throws Problem 422 when the body around the items is wrong. A wrong item only rejects that item
  */
 export function readBatch(body: unknown): { items: UsageItem[]; rejected: RejectedItem[] } {
   const faults = (pointer: string, detail: Message) => unacceptable([{ pointer, detail }]);

@@ -29,7 +29,7 @@ const USAGE_IMPORT: ColumnSet = {
   required: [['unitNumber', 'vehicleId'], ['readAt'], ['odometer', 'engineHours']],
 };
 
-/** Takes usage readings from a spreadsheet, as batches are taken. */
+/** Imports usage readings from a spreadsheet. Each row is handled like an item of a batch. */
 @Injectable()
 export class UsageImportService {
   constructor(
@@ -67,8 +67,8 @@ export class UsageImportService {
 }
 
 /**
- * What a row says as an item of a batch, whose index is its line; null, and told, where it cannot
- * be one.
+ * Turns a row into an item of a batch, with its line number as index. If that is not possible,
+ * rejects the row and returns null.
  */
 function itemOf(row: CsvRow, table: CsvTable, report: ImportReport): UsageItem | null {
   const { line, cells } = row;

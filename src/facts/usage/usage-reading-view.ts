@@ -3,7 +3,7 @@ import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { UsageReadingView } from './usage.dto.js';
 import type { UsageReading } from '../../entities/usage-reading.entity.js';
 
-/** Shows a usage reading. The measures in it are put into the reader's units by the presenter. */
+/** Shows a usage reading. The presenter converts its measures to the reader's units. */
 export function usageReadingView(reading: UsageReading): UsageReadingView {
   const {
     id,

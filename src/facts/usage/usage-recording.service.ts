@@ -15,7 +15,7 @@ import { shownMessage } from '../../platform/words/shown-messages.js';
 import { message } from './messages.js';
 import { readBatch, type RejectedItem, type UsageItem } from './usage-batch.js';
 
-/** Records usage readings, as they are judged beside those of their vehicles. */
+/** Records usage readings and judges them together with those of their vehicles. */
 @Injectable()
 export class UsageRecordingService {
   constructor(
@@ -24,7 +24,10 @@ export class UsageRecordingService {
     private readonly clock: Clock,
   ) {}
 
-  /** Takes a batch of readings: what can be kept is kept, each answered by itself. */
+  /**
+   * Records a batch of readings. Stores every reading that can be stored, and returns a result for
+   * each.
+   */
   async post(body: unknown): Promise<UsageBatchResult> {
     const { items, rejected } = readBatch(body);
     return this.transactions.ofVehicle(onlyVehicle(items)).write(
@@ -49,8 +52,8 @@ export class UsageRecordingService {
   /**
    * Stores readings in the caller's transaction.
    *
-   * @param importId the file they came in, where they came in one
-   * @returns what became of each, and which are of no vehicle
+   * @param importId the imported file they came from, if any
+   * @returns the result of each reading, and the items whose vehicle is unknown
    */
   async take(
     tx: EntityManager,
@@ -65,7 +68,7 @@ export class UsageRecordingService {
     };
   }
 
-  /** Finds the vehicle of each item, and locks them all. */
+  /** Finds the vehicle of each item, and locks all of them. */
   private async resolve(
     tx: EntityManager,
     items: UsageItem[],
@@ -132,10 +135,7 @@ export class UsageRecordingService {
     ];
   }
 
-  /**
-   * Tells the readings that are new from those that repeat one that is stored, or that came earlier
-   * in the batch.
-   */
+  /** Separates new readings from those that repeat a stored one or an earlier one in the batch. */
   private async sortOut(
     tx: EntityManager,
     readings: IndexedReading[],
@@ -166,7 +166,7 @@ interface IndexedReading {
   reading: NewUsageReading;
 }
 
-/** A new reading as the conclusions take it. */
+/** A new reading in the form that conclusions need. */
 function asFact(reading: NewUsageReading): StoredUsage {
   return {
     id: reading.id,
@@ -187,7 +187,7 @@ function asFact(reading: NewUsageReading): StoredUsage {
   };
 }
 
-/** The one vehicle of a batch, as the batch names it; null where it is about several. */
+/** The vehicle of a batch, as the batch names it. Null when there are several. */
 function onlyVehicle(items: UsageItem[]): string | null {
   const [first] = items;
   const isOne = items.every(

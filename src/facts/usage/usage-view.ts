@@ -21,10 +21,10 @@ function counterOf(
   return at === null || lifetime === null ? null : { at: at.getTime(), lifetime, offset: offset ?? 0, rate };
 }
 
-/** What a counter showed when it was last read. */
+/** The value that a counter showed when it was last read. */
 const shownAtLast = ({ lifetime, offset }: KnownCounter): number => lifetime - offset;
 
-/** What a counter should show by now; null where its rate is not known. */
+/** The value that a counter should show now. Null when its rate is not known. */
 function shownNow(counter: KnownCounter | null, now: number, timeZone: string): number | null {
   if (!counter?.rate) return null;
   const last = { at: counter.at, value: counter.lifetime };
@@ -43,7 +43,7 @@ function hoursOf(summary: UsageSummary | null): KnownCounter | null {
   return counterOf(engineHoursReadAt, engineHoursLifetime, engineHoursOffset, engineHoursRate);
 }
 
-/** Where a vehicle's counters stand, and how it is used. */
+/** A vehicle's counters and how it is used. */
 export function usageView(
   summary: UsageSummary | null,
   now: Date,

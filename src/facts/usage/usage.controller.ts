@@ -16,7 +16,7 @@ import {
 import { UsageRecordingService } from './usage-recording.service.js';
 import { UsageService } from './usage.service.js';
 
-/** Five thousand readings, generously indented. */
+/** Room for five thousand readings with generous indentation. */
 const BATCH_BYTES = 4 * 1024 * 1024;
 
 @ApiTags('usage')

@@ -14,7 +14,7 @@ import { pageClass } from '../../platform/pages/pages.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 import { MAX_BATCH, SOURCES } from './usage-batch.js';
 
-/** For the API document: the items are read by a plain loop, five thousand at a time. */
+/** For the API document only. A plain loop reads the items, up to five thousand at a time. */
 export class UsageReadingInput {
   @Identifier({ optional: true, description: 'Or unitNumber' }) vehicleId?: string | null;
   @Text({ optional: true, max: 40 }) unitNumber?: string | null;

@@ -12,7 +12,7 @@ export interface NewUsageReading extends Omit<UsageItem, 'vehicleId' | 'unitNumb
   jobReportId: string | null;
 }
 
-/** Inserts readings as they were judged, in one statement. */
+/** Inserts judged readings in one statement. */
 export async function insertReadings(
   tx: EntityManager,
   fleetId: string,
@@ -52,7 +52,7 @@ export async function insertReadings(
   });
 }
 
-/** The ids of the stored readings that the given ones repeat, by the position of those. */
+/** The ids of stored readings that the given ones repeat, by the position of the given reading. */
 export async function findRepeated(
   tx: EntityManager,
   fleetId: string,

@@ -20,7 +20,7 @@ import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
 type Decision = 'accepted' | 'discarded' | 'voided';
 
-/** From which standing each decision may be taken. */
+/** The status that a reading must have for each decision. */
 const DECIDABLE = { accepted: 'held', discarded: 'held', voided: 'accepted' } as const satisfies Record<
   Decision,
   UsageStatus
@@ -28,7 +28,7 @@ const DECIDABLE = { accepted: 'held', discarded: 'held', voided: 'accepted' } as
 
 const NEWEST_FIRST = new Keyset('usage-readings', { readAt: KEY.instant, id: KEY.uuid });
 
-/** Usage readings as they were recorded: listed, settled, and summed up. */
+/** Lists usage readings, decides about them, and summarises them. */
 @Injectable()
 export class UsageService {
   constructor(
@@ -57,7 +57,10 @@ export class UsageService {
     return page.of(await readPage(builder, page, 'DESC'), usageReadingView);
   }
 
-  /** Settles a held reading, or voids an accepted one. The same decision again changes nothing. */
+  /**
+   * Accepts or discards a held reading, or voids an accepted one. Repeating a decision changes
+   * nothing.
+   */
   async decide(id: string, decision: Decision): Promise<UsageReadingView> {
     const transactions = await this.transactions.ofVehicleWith(UsageReading, id);
     return transactions.write(async (tx) => {

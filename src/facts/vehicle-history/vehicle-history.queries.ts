@@ -3,19 +3,19 @@ import type { Keys } from '../../platform/pages/keyset.js';
 import type { HistoryEntry } from './history-item.dto.js';
 
 export interface HistoryRow {
-  /** To the microsecond, which a JavaScript date would lose. */
+  /** With microseconds, which a JavaScript date would lose. */
   at: string;
   id: string;
   what: HistoryEntry['what'];
   detail: Record<string, unknown>;
 }
 
-/** What a page takes up after: instant, id and kind of the last row shown. */
+/** The last row of the page before: instant, id and kind. */
 export type HistoryCursor = Keys<'at' | 'id' | 'what'>;
 
 interface Source {
   what: HistoryEntry['what'];
-  /** SQL of the instant and the id, as the source's index has them where it has. */
+  /** SQL expressions for instant and id. They match the source's index, if it has one. */
   at: string;
   id: string;
   from: string;
@@ -26,8 +26,8 @@ const ASSIGNMENT_AT = `case when h.effective_on > $4::date then h.effective_on::
   else coalesce(v.in_service_on::timestamp at time zone $3, v.created_at) end`;
 
 /**
- * Where a vehicle's history is written. The alert's rows are few, the others are read off an index
- * in time order.
+ * The tables that hold a vehicle's history. There are few alerts; the other tables have an index in
+ * order of time.
  */
 const SOURCES: Source[] = [
   {
@@ -99,7 +99,7 @@ const SOURCES: Source[] = [
 const quantity = (measure: string, column: string): string =>
   `case when ${column} is not null then jsonb_build_object('measure', '${measure}', 'value', ${column}) end`;
 
-/** What is told of each kind of record; asked for only of the rows of the page. */
+/** The details of each kind of record. They are read only for the rows of the page. */
 const DETAILS: Record<HistoryEntry['what'], string> = {
   'job-report': `select jsonb_build_object('performedBy', j.performed_by, 'odometer', ${quantity('distance', 'j.odometer_km')},
       'engineHours', ${quantity('engine-hours', 'j.engine_hours')}, 'lines', (
@@ -135,10 +135,10 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
 const NEWEST_FIRST = 'at desc, id desc, what desc';
 
 /**
- * A page of a vehicle's history, the newest first: each source gives at most a page, and what is
- * told is looked up for the page alone.
+ * A page of a vehicle's history, the newest first. Each source gives at most one page of rows, and
+ * the details are read for the final page only.
  *
- * @param fromEver the day that stands for "from ever" in an assignment
+ * @param fromEver the date that means "from the beginning" in an assignment
  */
 export function historyRows(
   manager: EntityManager,
@@ -156,8 +156,8 @@ export function historyRows(
     ...(after ? [after.at, after.id, after.what] : []),
   ];
   const sources = SOURCES.map(({ what, at, id, from, where }) => {
-    // The third key only tells an alert's raising from its clearing; the first two are what the
-    // index is searched by.
+    // The index is searched by the first two keys. The third only separates the raising of an alert
+    // from its clearing.
     const narrow = after ? `and (${at}, ${id}, '${what}'::text) < ($6::timestamptz, $7::uuid, $8::text)` : '';
     return `(select ${at} as at, ${id} as id, '${what}'::text as what from ${from} where ${where} ${narrow}
       order by ${at} desc, ${id} desc limit $5)`;

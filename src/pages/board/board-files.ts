@@ -8,20 +8,23 @@ import { readingTerm } from '../../platform/words/terms.js';
 import { BOARD_STYLE } from './board-style.js';
 
 /**
- * What the build makes of `clients/board`: beside the compiled service, and in `dist/` while tests
- * run it uncompiled.
+ * The build output of `clients/board`. It is next to the compiled service, or in `dist/` when tests
+ * run the service uncompiled.
  */
 const FOLDERS = ['../../../board/', '../../../dist/board/'];
 
-/** What runs the page; it loads the others. */
+/** The script that runs the page. It imports the others. */
 export const ENTRY = 'board/src/main.js';
 export const STYLE_NAME = 'board.css';
 export const textsName = (language: Language): string => `texts/${language}.js`;
 
-/** Declares what the board says, for the compiler and the check of the languages alone. */
+/** Declares the board's messages. Only the compiler and the check of the languages need it. */
 const DECLARATIONS = 'board/src/messages.js';
 
-/** The one library of the board: a module without imports, although its name says otherwise. */
+/**
+ * The board's only library. It imports nothing, so its `.iife.js` file works as a module in spite
+ * of the name.
+ */
 const LIBRARY = 'intl-messageformat';
 const LIBRARY_NAME = 'intl-messageformat.js';
 
@@ -31,7 +34,7 @@ const SHARED_CODES = new Set<string>([
   ...['part-with-item', 'work-on-part', 'reading-with-item', 'hold-test-by-method'],
 ]);
 
-/** Whether the board says a message: one of its own, or a term of the rules that it shares. */
+/** Whether the board uses a message: one of its own, or a term of the rules. */
 export const isOfBoard = (code: string): boolean =>
   SHARED_CODES.has(code) || PREFIXES_OF_BOARD.some((prefix) => code.startsWith(prefix));
 
@@ -45,7 +48,11 @@ const script = (name: string, text: string): BoardFile => ({
   ...{ name, type: 'text/javascript; charset=utf-8', content: Buffer.from(text) },
 });
 
-/** All that the page is made of. @throws Error where the board has not been built */
+/**
+ * All files of the page.
+ *
+ * @throws Error when the board has not been built
+ */
 export function boardFiles(): BoardFile[] {
   return [
     ...ownScripts(),
@@ -64,7 +71,7 @@ function ownScripts(): BoardFile[] {
     readdirSync(folder, { recursive: true, encoding: 'utf8' })
       .filter((path) => path.endsWith('.js'))
       .map((path) => ({ name: path.split(sep).join('/'), text: readFileSync(join(folder, path), 'utf8') }))
-      // Types alone leave an empty module behind, which nothing loads.
+      // A file with types only compiles to an empty module, which nothing imports.
       .filter(({ text }) => text.trim() !== 'export {};')
       .filter(({ name }) => name !== DECLARATIONS)
       .map(({ name, text }) => script(name, withLibraryAt(name, text)))
@@ -72,12 +79,12 @@ function ownScripts(): BoardFile[] {
   );
 }
 
-/** A browser knows no packages: the library is named by its place. */
+/** A browser cannot look up packages, so the library is imported by its path. */
 function withLibraryAt(name: string, text: string): string {
   return text.replaceAll(`from '${LIBRARY}'`, `from '${posix.relative(posix.dirname(name), LIBRARY_NAME)}'`);
 }
 
-/** The library with its licence, which asks to stand on every copy. */
+/** The library with its licence text, which every copy must include. */
 function libraryText(): string {
   const folder = dirname(createRequire(import.meta.url).resolve(LIBRARY));
   const licence = readFileSync(join(folder, 'LICENSE.md'), 'utf8').trim();
@@ -85,7 +92,7 @@ function libraryText(): string {
   return `/*!\n${LIBRARY}\n\n${licence}\n*/\n${code.replace(/\n\/\/# sourceMappingURL=.*\s*$/, '\n')}`;
 }
 
-/** What the board says in a language, as a module. */
+/** The board's texts in a language, as a module. */
 function textsModule(language: Language): string {
   const { locale, messages } = LANGUAGE_FILES[language];
   const ofBoard = Object.entries(messages).filter(([code]) => isOfBoard(code));

@@ -2,31 +2,30 @@ import { Html, html } from '../../platform/presenting/html.js';
 import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
 import { textOf } from '../../platform/words/render.js';
 
-/** Where the page finds what it is made of. */
+/** The addresses of the page's files. */
 export interface BoardAddresses {
   entry: string;
   style: string;
-  /** What the page loads in any language. */
+  /** The scripts that the page loads in every language. */
   scripts: readonly string[];
   /** The texts of each language. */
   texts: Readonly<Record<Language, string>>;
 }
 
-/** The language of a page, and whether it is what the browser asked for. */
+/** The language of a page, and whether the browser asked for it. */
 export interface PageLanguage {
   language: Language;
   isAsked: boolean;
 }
 
-/** The page without any data: its scripts ask for those once somebody has signed in. */
+/** The page without data. Its scripts load the data after sign-in. */
 export function boardPage(addresses: BoardAddresses, { language, isAsked }: PageLanguage): string {
   const { entry, style, scripts, texts } = addresses;
   const tell = (code: string): string => textOf({ code, values: {} }, { language, units: null });
-  // What is told by an attribute `data-text` or `data-label` is told anew when the language
-  // changes.
+  // When the language changes, the scripts replace each text that has `data-text` or `data-label`.
   const text = (code: string): Html => html`data-text="${code}">${tell(code)}`;
   const label = (code: string): Html => html`data-label="${code}" aria-label="${tell(code)}"`;
-  // All at once, or the browser would find one script in the other, a round trip each.
+  // Preloads all scripts at once. Otherwise the browser finds them one by one, a round trip each.
   const preloads = [...scripts, texts[language]].map(
     (path) => html`<link rel="modulepreload" href="${path}" /> `,
   );
@@ -66,9 +65,7 @@ ${LANGUAGES.map((one) => languageSwitch(one, texts[one], one === language))}</di
 `.text;
 }
 
-/**
- * A button that is pressed while the page is in its language; it bears that language's own name.
- */
+/** A button with a language's own name. It is pressed while the page is in that language. */
 function languageSwitch(language: Language, address: string, isOn: boolean): Html {
   return html`<button
     type="button"

@@ -1,6 +1,6 @@
 /**
- * Ink on ruled paper: one ink that says what is the case by weight and shape, and clay for what is
- * reckoned ahead.
+ * The look of ink on ruled paper. Facts are in one ink and differ by weight and shape. Estimates
+ * are in clay.
  */
 export const BOARD_STYLE = `
 :root {

@@ -9,8 +9,8 @@ import { type BoardFile, boardFiles, ENTRY, STYLE_NAME, textsName } from './boar
 import { type BoardAddresses, boardPage, type PageLanguage } from './board-page.js';
 
 /**
- * Its own scripts and style, and the API. A printable job card is shown in a frame, and brings the
- * one other style.
+ * Allows the board's own scripts and style, and the API. The only other style is that of a
+ * printable job card, which is shown in a frame.
  */
 const POLICY = [
   "default-src 'none'",
@@ -23,13 +23,13 @@ const POLICY = [
   "frame-ancestors 'none'",
 ].join('; ');
 
-/** The language of those whose browser asks for none that there is, until they sign in. */
+/** Used before sign-in when the browser asks for no language that we have. */
 const USUAL: PageLanguage = { language: 'en', isAsked: false };
 
 /**
- * Serves the page `GET /board` in the language that the browser asks for, and what it is made of
- * under a path that names the content: a browser keeps that for good, and asks for the page alone
- * whether there is anything new.
+ * Serves the page `GET /board` in the language that the browser asks for. The page's files are
+ * under a path that contains a hash of their content, so the browser caches them for good. It only
+ * asks again whether the page itself has changed.
  */
 export function serveBoard(fastify: FastifyInstance): void {
   const files = boardFiles();
@@ -77,7 +77,7 @@ function servePage(fastify: FastifyInstance, addresses: BoardAddresses): void {
   });
 }
 
-/** Serves a file for good, compressed where the browser takes that. */
+/** Serves a file to be cached for good, compressed if the browser accepts that. */
 function serveFile(fastify: FastifyInstance, path: string, { type, content }: BoardFile): void {
   let compressed: Buffer | undefined;
   fastify.get(path, (request: FastifyRequest, reply: FastifyReply) => {

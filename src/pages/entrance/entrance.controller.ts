@@ -20,7 +20,7 @@ const ENTRANCE: Entrance = {
   version: API_VERSION,
 };
 
-/** Where somebody who knows the address alone goes on to. */
+/** The entry point for someone who knows only the address of the service. */
 @ApiTags('entrance')
 @Controller()
 export class EntranceController {

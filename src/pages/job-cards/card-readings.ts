@@ -5,7 +5,7 @@ import { shownMessage, shownMessages } from '../../platform/words/shown-messages
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { CardHeldReading, CardReading } from './card/card-records.dto.js';
 
-/** So many of the latest readings are looked through for the last of each kind. */
+/** How many of the latest readings are searched for the last one of each kind. */
 const LOOKED_THROUGH = 60;
 const MOST_HELD = 5;
 
@@ -18,13 +18,13 @@ interface ReadingRow {
   isOpen: boolean;
 }
 
-/** What readings of one kind are told apart by. */
+/** The fields that distinguish readings of the same kind. */
 const WHICH = ['method', 'fastener', 'item'] as const;
 
 /**
- * The last reading of each kind, and every one that an open follow-up waits for; what did not
- * pass comes first, then the latest; and whether one that a follow-up waits for found a leak,
- * which only a pressure test proves mended.
+ * The last reading of each kind, and every reading that an open follow-up waits for. Failed and
+ * inconclusive readings come first, then the latest ones. `findsLeak`: one that a follow-up waits
+ * for found a leak, so the repair must be proved by a pressure test.
  */
 export async function cardReadings(
   manager: EntityManager,

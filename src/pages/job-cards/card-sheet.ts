@@ -3,7 +3,7 @@ import type { CardSheet } from '../../domain/job-card/job-card.js';
 import type { CardFreezePoint } from './card/card-coolant.dto.js';
 import type { JobCardRow } from './job-card.queries.js';
 
-/** The spec sheet as the domain draws a card from it; null where the vehicle has none. */
+/** The spec sheet in the form that the domain needs for a card. Null when the vehicle has none. */
 export function sheetOf(row: JobCardRow): CardSheet | null {
   if (row.sheetId === null || row.base === null || row.capacityL === null) return null;
   const { base, technology, capacityL, drainableL, targetStrengthPercent, capRatingKpa } = row;
@@ -35,7 +35,8 @@ export function sheetOf(row: JobCardRow): CardSheet | null {
 }
 
 /**
- * What the latest reading of the inhibitors measured; null where a strip was not to be believed.
+ * The values of the latest inhibitor reading. Null when there is none, or its test strip was
+ * expired or the wrong one.
  */
 export function conditionOf({ condition }: JobCardRow): MeasuredCondition | null {
   if (condition === null) return null;
@@ -54,7 +55,7 @@ export function conditionOf({ condition }: JobCardRow): MeasuredCondition | null
   };
 }
 
-/** The last freeze point of the coolant that is in the system. */
+/** The latest freeze point of the coolant that is now in the system. */
 export function freezePointOf(row: JobCardRow): CardFreezePoint | null {
   if (row.freezePointAt === null || row.freezePointEvaluation === null) return null;
   const { verdict, computed } = row.freezePointEvaluation;

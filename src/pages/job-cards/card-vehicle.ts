@@ -12,7 +12,7 @@ interface Counter {
   rate: DailyRate | null;
 }
 
-/** The vehicle as the head of the card shows it, with its counters as they stand now. */
+/** The vehicle as in the head of the card, with the present estimate of its counters. */
 export function cardVehicle(id: string, row: JobCardRow, now: Date, timeZone: string): CardVehicle {
   const odometer: Counter = {
     at: row.odometerReadAt,
@@ -42,7 +42,7 @@ export function cardVehicle(id: string, row: JobCardRow, now: Date, timeZone: st
   };
 }
 
-/** Where the work is done: the depot that was named, else the vehicle's own. */
+/** Where the work is done: the depot that the request names, or else the vehicle's own. */
 function depotOf(row: JobCardRow): CardVehicle['depot'] {
   const [id, name, elevationM] =
     row.workedAtDepotId === null
@@ -52,7 +52,7 @@ function depotOf(row: JobCardRow): CardVehicle['depot'] {
   return { id, name: name ?? '', elevation: optionalMeasure('elevation', elevationM) };
 }
 
-/** What the counter shows now by its rate; without a rate, what it showed last. */
+/** What the counter shows now, estimated by its rate. Without a rate, what it showed last. */
 function estimateOf({ at, lifetime, offset, rate }: Counter, now: Date, timeZone: string): number | null {
   if (at === null || lifetime === null) return null;
   const last = { at: at.getTime(), value: lifetime };

@@ -3,7 +3,7 @@ import type { Message } from '../../domain/message.js';
 import { badQuery } from '../../platform/problems/problem.js';
 import { message } from './messages.js';
 
-/** More than a visit holds; a card must still be read at arm's length. */
+/** More lines than a visit has. A card must stay readable at arm's length. */
 export const MAX_LINES = 24;
 const MAX_ITEM = 80;
 
@@ -11,10 +11,10 @@ const isOf = <T extends string>(words: readonly T[], word: string): word is T =>
   (words as readonly string[]).includes(word);
 
 /**
- * Reads `component:action[:item]`, with commas between them. A comma within an item's name is part
- * of it, as long as what follows holds no colon.
+ * Reads `component:action[:item]`, separated by commas. An item's name may contain a comma if the
+ * text after the comma contains no colon.
  *
- * @throws Problem 400 naming the parameter, the word that is not known, and those that are
+ * @throws Problem 400 naming the parameter, the unknown word and the known ones
  */
 export function readLines(text: string): WorkLine[] {
   const pieces: string[] = [];
@@ -50,7 +50,7 @@ function readLine(piece: string): WorkLine {
   return { component, action, item };
 }
 
-/** @throws Problem 400 where a line names a belt that the sheet does not have */
+/** @throws Problem 400 when a line names a belt that is not on the sheet */
 export function assertBeltsKnown(lines: readonly WorkLine[], belts: readonly { name: string }[]): void {
   if (belts.length === 0) return;
   for (const { component, item } of lines) {

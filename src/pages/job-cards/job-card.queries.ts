@@ -13,14 +13,14 @@ interface UnitRow {
   unitNumber: string;
 }
 
-/** A depot, or null in each field where there is none. */
+/** A depot. Every field is null when there is none. */
 interface DepotColumns {
   depotId: string | null;
   depotName: string | null;
   elevationM: number | null;
 }
 
-/** A vehicle with all that its job card is drawn from, but for what is due and what leaks. */
+/** A vehicle with everything needed to draw its job card, except due lines, readings and alerts. */
 export interface JobCardRow extends DepotColumns {
   unitNumber: string;
   make: string | null;
@@ -63,19 +63,19 @@ export interface JobCardRow extends DepotColumns {
   freezePointAt: Date | null;
   freezePointTyped: Record<string, unknown> | null;
   freezePointEvaluation: { verdict: string | null; computed: Record<string, unknown> } | null;
-  /** What the fleet changed of the trade's defaults. */
+  /** The fleet's changes to the trade's usual defaults. */
   practice: Partial<CommonPractice>;
   additive: CoolantAdditive | null;
   coolantCondition: SpecCondition | null;
-  /** What the latest reading of the inhibitors came to, since the coolant was replaced. */
+  /** The values of the latest inhibitor reading since the coolant was replaced. */
   condition: Record<string, unknown> | null;
-  /** Latest strength known, of a reading or of what was filled, volume %. */
+  /** The latest known strength in volume %, from a reading or from what was filled. */
   strengthPercent: number | null;
 }
 
 const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else coalesce(r.evaluation->'computed'->>'expectedStrengthPercent', r.canonical->>'strengthPercent') end`;
 
-/** True where the coolant that a reading `r` tells of was not replaced since. */
+/** True when the coolant has not been replaced since the reading `r`. */
 const IN_THE_SYSTEM = `not exists (
            select from job_reports j join job_lines l on l.fleet_id = j.fleet_id and l.job_report_id = j.id
            where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
@@ -83,7 +83,7 @@ const IN_THE_SYSTEM = `not exists (
 
 /**
  * Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one
- * statement; null when there is none.
+ * statement. Null when there is no such vehicle.
  */
 export async function jobCardRow(
   manager: EntityManager,
@@ -143,10 +143,10 @@ export interface CardVisitRow {
   lines: WorkLine[];
 }
 
-/** More visits of one vehicle than stand at a time. */
+/** More visits than one vehicle has planned at a time. */
 const MOST_VISITS = 5;
 
-/** The confirmed visits of a vehicle that stand, with what is to be done at each. */
+/** The confirmed visits of a vehicle that are still planned, with the work of each. */
 export function cardVisits(
   manager: EntityManager,
   fleetId: string,

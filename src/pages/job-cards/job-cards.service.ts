@@ -23,11 +23,11 @@ import type { JobCardView } from './card/job-card.dto.js';
 import { conditionOf, freezePointOf, sheetOf } from './card-sheet.js';
 import { cardVehicle } from './card-vehicle.js';
 
-/** More than stands on one vehicle with what is mounted on it. */
+/** More lines than are due on one vehicle and its mounted units. */
 const MAX_STANDING = 200;
 const MAX_ALERTS = 50;
 
-/** What is asked of a card. */
+/** The parameters of a request for a card. */
 export interface JobCardRequest {
   lines: string | undefined;
   workedAtDepotId: string | undefined;
@@ -42,8 +42,8 @@ export class JobCardsService {
   ) {}
 
   /**
-   * Draws the card of a vehicle for the lines asked; without them, for what is due or in its window
-   * and what its next visit is for.
+   * Draws the card of a vehicle for the requested lines. Without these, for the lines that are due
+   * or in their window and for the work of the next visit.
    */
   async draw(vehicleId: string, { lines, workedAtDepotId, units }: JobCardRequest): Promise<JobCardView> {
     const asked = lines === undefined ? null : readLines(lines);
@@ -61,7 +61,7 @@ export class JobCardsService {
     const { readings: lastReadings, findsLeak } = await cardReadings(manager, fleetId, vehicleId);
     const losesCoolant = findsLeak || alerts.some(isClearedByProof);
     const released = await releasedWithFindings(manager, fleetId, [vehicleId]);
-    // The domain's measures are shown as quantities on the way out.
+    // The domain's measures become quantities when the response is shown.
     return {
       releasedWithFindings: released.get(vehicleId) ?? null,
       asOf,
@@ -81,7 +81,7 @@ export class JobCardsService {
     } as unknown as JobCardView;
   }
 
-  /** @throws Problem 404 without such a vehicle, 400 without such a depot */
+  /** @throws Problem 404 when there is no such vehicle, 400 when there is no such depot */
   private async rowOf(vehicleId: string, workedAtDepotId: string | undefined): Promise<JobCardRow> {
     const { fleetId } = fleetScope();
     const row = await jobCardRow(this.dataSource.manager, fleetId, vehicleId, workedAtDepotId ?? null);
@@ -108,7 +108,7 @@ export class JobCardsService {
     return rows.map(dueLineViews(now, timeZone));
   }
 
-  /** The vehicle's own alerts, and those of batches of parts that it carries. */
+  /** The vehicle's own alerts, and alerts about batches of parts that are fitted to it. */
   private async openAlerts(manager: EntityManager, vehicleId: string, now: Date): Promise<LossAlertRow[]> {
     const { fleetId } = fleetScope();
     const own = await lossAlertRows(manager, fleetId, now, { vehicleId }, null, MAX_ALERTS);
@@ -117,13 +117,13 @@ export class JobCardsService {
   }
 }
 
-/** The vehicle with what it is mounted on and what it carries. */
+/** The vehicle, the vehicle it is mounted on, and the units it carries. */
 function unitsAtHand(vehicleId: string, { carrier, carries }: JobCardRow): string[] {
   return [vehicleId, ...[carrier, ...carries].flatMap((unit) => unit?.id ?? [])];
 }
 
 /**
- * What the domain puts on the card: steps, parts, torques, coolant, tests, what is missing,
+ * The content of the card from the domain: steps, parts, torques, coolant, tests, missing data and
  * cautions.
  */
 function contentOf(
@@ -161,7 +161,7 @@ function workLineOf({ component, action, item }: DueLineView): WorkLine {
   return { component, action, item } as WorkLine;
 }
 
-/** What is due or in its window, and what the next visit is for besides. */
+/** The work that is due or in its window, and the further work of the next visit. */
 function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[]): WorkLine[] {
   const due = standing.map(workLineOf);
   const isDue = (line: WorkLine): boolean =>
@@ -172,7 +172,7 @@ function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[
   return [...due, ...atVisit.filter((line) => !isDue(line))].slice(0, MAX_LINES);
 }
 
-/** A line of the card, with the due line that it settles where one stands. */
+/** A line of the card, with the due lines that it resets. */
 function cardLine(line: WorkLine, standing: readonly DueLineView[]): CardLine {
   const settles = standing.filter((due) => resets(line, workLineOf(due)));
   return { ...line, settles: settles.map(({ id, state, dueOn }) => ({ id, state, dueOn })) };

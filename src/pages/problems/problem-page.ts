@@ -16,10 +16,10 @@ ul { margin: 0; padding: 0; list-style: none; }
 .type { color: var(--faint); }
 `;
 
-/** One piece, because the policy names the digest of all that stands in the element. */
+/** Keep in one piece: the policy contains a hash of everything inside the element. */
 const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
 
-/** Nothing is loaded, and the one style is the page's own. */
+/** Nothing is loaded, and only the page's own style is allowed. */
 export const PAGE_POLICY = [
   "default-src 'none'",
   `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
@@ -28,7 +28,7 @@ export const PAGE_POLICY = [
   "frame-ancestors 'none'",
 ].join('; ');
 
-/** What a kind of problem means and what to do, as a page for people. */
+/** Explains a kind of problem on a page for people: what it means and what to do. */
 export function problemPage(
   { type, title, statuses, meaning, remedy }: ProblemExplanation,
   reader: Reader,

@@ -18,7 +18,7 @@ const PAGE_HEADERS = {
   'content-security-policy': PAGE_POLICY,
 } as const;
 
-/** Explains the `type` of every problem that the service answers. */
+/** Explains the `type` of every problem that the service returns. */
 @ApiTags('problems')
 @Controller('problems')
 export class ProblemsController {

@@ -18,12 +18,12 @@ import type { CurrentInterval } from './current-intervals.js';
 import { message } from './messages.js';
 import { type IntervalAdviceView, type LivesView, MAX_STEPS } from './interval-advice.dto.js';
 
-/** What a use (km or h) is in the reader's unit, and what one is worth there. */
+/** Converts uses (km or h) and costs to the reader's unit. */
 interface Reader {
   by: AskedFor['by'];
   unit: string;
   use: (value: number) => number;
-  /** A rate of costs per km or h, per what `per` says. */
+  /** A cost per km or h, converted to a cost per `per`. */
   cost: (rate: number) => number;
   per: string;
 }
@@ -31,7 +31,7 @@ interface Reader {
 function readerOf({ by, units }: AskedFor): Reader {
   const unit = MEASURES[by][units];
   const use = (value: number): number => inSystem(by, value, units).value;
-  // Costs of one km are too small to read.
+  // The cost of a single km is too small to read.
   const many = by === 'distance' ? 1000 : 1;
   return {
     ...{ by, unit, use },
@@ -40,7 +40,7 @@ function readerOf({ by, units }: AskedFor): Reader {
   };
 }
 
-/** The answer in the reader's units. Lists name their unit once. */
+/** The response in the reader's units. A list names its unit once. */
 export function adviceView(
   asked: AskedFor,
   parts: PartLives,
@@ -51,7 +51,7 @@ export function adviceView(
   const reader = readerOf(asked);
   const tell = tellUseFor(asked);
   const { refusals } = advice;
-  // What is refused has no optimum to go by.
+  // Without advice, no optimum is shown.
   const optimum = refusals.length === 0 ? advice.optimum : null;
   return {
     status: refusals.length === 0 ? 'advised' : 'refused',
@@ -160,7 +160,9 @@ function livesView(
   };
 }
 
-/** Evenly picked, first and last kept, where there are more than a screen can tell apart. */
+/**
+ * Picks steps evenly, including the first and the last, when there are more than a screen can show.
+ */
 function thinned<T>(steps: readonly T[]): T[] {
   if (steps.length <= MAX_STEPS) return [...steps];
   const stride = (steps.length - 1) / (MAX_STEPS - 1);

@@ -15,12 +15,12 @@ import type { CurrentInterval } from './current-intervals.js';
 import { againstBand } from './against-band.js';
 import { message } from './messages.js';
 
-/** A use (km or h) for a message. */
+/** Words a use (km or h) for a message. */
 export type TellUse = (use: number) => Told;
 
 /**
- * Tells a use in three digits of the reader's unit: more would claim a precision that no fleet's
- * lives have.
+ * Words a use with three digits in the reader's unit. No fleet's data on part lives is more precise
+ * than that.
  */
 export function tellUseFor({ by, units }: Pick<AskedFor, 'by' | 'units'>): TellUse {
   const unit = MEASURES[by][units];
@@ -39,7 +39,7 @@ export const LEFT_OUT_WORDS: Record<LeftOut, Message> = {
   'item-unknown': message('lives-item-unknown'),
 };
 
-/** Why nothing is advised, with the figures. */
+/** Why there is no advice, with the figures. */
 export function refusalDetail(code: RefusalCode, advice: IntervalAdvice, tell: TellUse): Message {
   const { failures, fit, optimum, longest } = advice;
   switch (code) {
@@ -116,7 +116,7 @@ function planWords(
   }
 }
 
-/** What to beware of in these lives, and the cautions of planning. */
+/** What to be careful about in this data, and the general cautions about planning. */
 export function adviceCautions(
   asked: AskedFor,
   { lives, leftOut }: PartLives,
@@ -153,7 +153,7 @@ export function adviceCautions(
   return [...found.flatMap(([applies, caution]) => (applies ? [caution] : [])), ...cautionsFor('planning')];
 }
 
-/** By what the answer was found. */
+/** The methods behind the answer. */
 export function adviceBasis({ goodnessOfFit, costCurve, optimum }: IntervalAdvice): Message[] {
   return [
     message('basis-lives'),

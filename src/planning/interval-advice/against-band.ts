@@ -1,6 +1,6 @@
 import type { Band } from '../../domain/reliability/optimum-band.js';
 
-/** How an interval stands to the band of the optimum. */
+/** Whether an interval is below, within or above the band of the optimum. */
 export function againstBand(every: number, { low, high }: Band): 'sooner' | 'within' | 'later' {
   if (every < low) return 'sooner';
   return every > high ? 'later' : 'within';

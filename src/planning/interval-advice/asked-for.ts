@@ -3,7 +3,7 @@ import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { ReplacementCosts } from '../../domain/reliability/age-replacement.js';
 import type { Counter } from './interval-advice.queries.js';
 
-/** The question, settled. */
+/** The question, with all defaults filled in. */
 export interface AskedFor {
   component: Component;
   item: string | null;
@@ -12,7 +12,7 @@ export interface AskedFor {
   by: Counter;
   recordsFrom: string | null;
   costs: ReplacementCosts | null;
-  /** How many were looked at. */
+  /** How many vehicles were examined. */
   vehicles: number;
   units: UnitSystem;
 }

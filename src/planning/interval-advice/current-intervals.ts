@@ -2,18 +2,18 @@ import { resolveRule } from '../../domain/intervals/resolve-rule.js';
 import type { Duty } from '../../domain/intervals/types.js';
 import type { Counter, PlanInUse } from './interval-advice.queries.js';
 
-/** What a plan says now of replacing a part. */
+/** A plan's present interval for replacing a part. */
 export interface CurrentInterval {
   intervalPlanId: string;
   name: string;
   duty: Duty;
   item: string | null;
   vehicles: number;
-  /** In km or h; null: the plan has no limit by this counter. */
+  /** In km or h. Null: the plan has no limit by this counter. */
   every: number | null;
 }
 
-/** The intervals of the plans in use that replace the component. */
+/** The intervals for replacing the component, from the plans in use. */
 export function currentIntervals(
   plans: readonly PlanInUse[],
   wanted: { component: string; item: string | null; duty: Duty | null; by: Counter },
@@ -23,7 +23,7 @@ export function currentIntervals(
     .flatMap(({ id, name, intervals, duty, vehicles }) =>
       intervals
         .filter(({ component, action }) => component === wanted.component && action === 'replace')
-        // An interval that names no item is for the only one.
+        // An interval without an item is for the only part of its kind, so it matches every item.
         .filter(({ item }) => wanted.item === null || item === null || item === wanted.item)
         .map((interval) => {
           const { every } = resolveRule(interval, duty);

@@ -7,7 +7,7 @@ import { LEFT_OUT, type LeftOut } from '../../domain/reliability/part-lives.js';
 import { AmountText, Choice, CivilDate, Identifier, QuantityOf, Text } from '../../platform/fields/fields.js';
 
 export const COUNTERS = ['distance', 'engine-hours'] as const;
-/** The most steps of the survival curve that are shown: more than that no screen can tell apart. */
+/** Shows at most this many steps of the survival curve. No screen can show more of them apart. */
 export const MAX_STEPS = 400;
 
 const REFUSALS: readonly RefusalCode[] = [

@@ -2,7 +2,7 @@ import type { EntityManager } from 'typeorm';
 import type { CivilDate, Duty, IntervalRule } from '../../domain/intervals/types.js';
 import type { PartReplaced, VehicleParts } from '../../domain/reliability/part-history.js';
 
-/** The counter that lives are measured by. */
+/** The counter that part lives are measured by. */
 export type Counter = 'distance' | 'engine-hours';
 
 export interface WantedParts {
@@ -18,7 +18,7 @@ interface PartsRow extends Omit<VehicleParts, 'watchedFrom' | 'replacements'> {
   replacements: (Omit<PartReplaced, 'at'> & { at: string })[] | null;
 }
 
-/** The columns of a counter. */
+/** The columns of each counter. */
 const COLUMNS: Record<Counter, { lifetime: string; shown: string; inService: string }> = {
   distance: {
     lifetime: 'odometer_lifetime_km',
@@ -33,11 +33,11 @@ const COLUMNS: Record<Counter, { lifetime: string; shown: string; inService: str
 };
 
 /**
- * What vehicles tell of the lives of a component: one statement for all of them. A vehicle counts
- * by the sheet it has now; laid-up and disposed ones too, for
- * what their parts have run they have run.
+ * The data of all vehicles on the lives of a component, in one statement. A vehicle counts for its
+ * present sheet. Laid-up and disposed vehicles count as well, because the distances and hours their
+ * parts have run are still evidence.
  *
- * @param most no more vehicles than this are read
+ * @param most the most vehicles to read
  */
 export async function vehicleParts(
   manager: EntityManager,
@@ -88,7 +88,7 @@ export async function vehicleParts(
   }));
 }
 
-/** A plan that vehicles follow, with how many of a duty do. */
+/** A plan that vehicles follow, and how many vehicles of a duty follow it. */
 export interface PlanInUse {
   id: string;
   name: string;
@@ -98,8 +98,8 @@ export interface PlanInUse {
 }
 
 /**
- * The plans that the vehicles of a sheet (or all) follow, by duty; those of vehicles that are gone
- * left out.
+ * The plans that vehicles follow, by duty: vehicles of one sheet, or all. Leaves out disposed
+ * vehicles.
  */
 export function plansInUse(
   manager: EntityManager,

@@ -18,7 +18,7 @@ import type { IntervalAdviceQuery, IntervalAdviceView } from './interval-advice.
 import { message } from './messages.js';
 import { plansInUse, vehicleParts } from './interval-advice.queries.js';
 
-/** More vehicles than this are not looked at in one request. */
+/** One request examines no more vehicles than this. */
 const MOST_VEHICLES = 20_000;
 
 @Injectable()
@@ -68,8 +68,9 @@ function livesOf(vehicles: readonly VehicleParts[], wanted: WantedLives): PartLi
 }
 
 /**
- * The costs as numbers; null where neither is given. @throws Problem 400 where one is given without
- * the other
+ * The costs as numbers. Null when neither is given.
+ *
+ * @throws Problem 400 when only one of the two is given
  */
 function costsOf({ plannedCost, failureCost }: IntervalAdviceQuery): ReplacementCosts | null {
   if (plannedCost === undefined && failureCost === undefined) return null;

@@ -1,7 +1,7 @@
 import { DUTIES } from '../../domain/intervals/types.js';
 import { messages } from '../../domain/message.js';
 
-/** A plan's interval for the part, beside what is advised. */
+/** A plan's interval for the part, compared with the advice. */
 const PLAN = {
   plan: 'text',
   named: ['yes', 'no'],
@@ -10,7 +10,7 @@ const PLAN = {
 } as const;
 
 export const message = messages({
-  // Why nothing is advised.
+  // Why there is no advice.
   'advice-too-few-failures': { failures: 'number', least: 'number' },
   'advice-no-law-fits': {},
   'advice-no-wear-out': { shape: 'number', low: 'number', high: 'number' },

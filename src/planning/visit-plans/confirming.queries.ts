@@ -4,7 +4,7 @@ import type { LineLabour } from '../../domain/visits/labour-hours.js';
 import type { CostSplit } from '../../domain/visits/types.js';
 import { isStillToDo, visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
-/** The vehicles that a plan would have come in. */
+/** The vehicles that have visits in a plan. */
 export async function vehiclesOfPlan(
   manager: EntityManager,
   fleetId: string,
@@ -17,7 +17,7 @@ export async function vehiclesOfPlan(
   return rows.map(({ id }) => id);
 }
 
-/** Locks the depots of a plan, so that two plans do not take the same hours. */
+/** Locks the depots of a plan, so that two plans cannot use the same hours. */
 export async function lockDepots(tx: EntityManager, fleetId: string, visitPlanId: string): Promise<void> {
   await tx.query(
     `select id from depots where fleet_id = $1 and id in (select depot_id from planned_visits where fleet_id = $1 and visit_plan_id = $2)
@@ -26,10 +26,7 @@ export async function lockDepots(tx: EntityManager, fleetId: string, visitPlanId
   );
 }
 
-/**
- * A line of a visit that is to be confirmed, beside what has become of it since the plan was
- * solved.
- */
+/** A line of a visit that is to be confirmed, with what has changed since the plan was solved. */
 export interface LineToConfirm {
   visitId: string;
   vehicleId: string;
@@ -45,7 +42,7 @@ export interface LineToConfirm {
   isAtDepot: boolean;
   isStillToDo: boolean;
   lastDoneOn: string | null;
-  /** The day of another visit that it was confirmed for. */
+  /** The day of another confirmed visit that already includes the line. */
   otherVisitOn: string | null;
 }
 
@@ -85,7 +82,7 @@ export interface ConfirmedLine {
   hours: number;
 }
 
-/** Makes visits of what a plan proposed, and tells their due lines. */
+/** Stores the visits of a plan and writes each one on its due lines. */
 export async function insertVisits(
   tx: EntityManager,
   fleetId: string,
@@ -114,8 +111,8 @@ export async function insertVisits(
 }
 
 /**
- * Takes lines out of a plan's visits, with the reasons, and puts right or takes away the visits
- * that they were in.
+ * Removes lines from a plan's visits, with the reasons. Updates the visits they were in, and
+ * deletes those that are now empty.
  */
 export async function takeOutOfPlan(
   tx: EntityManager,

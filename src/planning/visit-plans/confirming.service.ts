@@ -29,10 +29,10 @@ import { VisitPlan } from '../../entities/visit-plan.entity.js';
 import { hoursTaken } from './visit-plans.queries.js';
 import { shownPlan } from './visit-plans.service.js';
 
-/** So many days are named where hours are short; the rest is counted. */
+/** The problem names this many days that lack hours, and gives the number of further ones. */
 const MOST_NAMED = 5;
 
-/** Makes visits of what a plan proposes. */
+/** Confirms plans: turns their proposals into visits. */
 @Injectable()
 export class ConfirmingService {
   constructor(
@@ -41,8 +41,8 @@ export class ConfirmingService {
   ) {}
 
   /**
-   * What has changed since the plan was solved is not confirmed, and stands in the plan with the
-   * reason.
+   * Confirms a plan. Lines that have changed since it was solved are not confirmed; they stay in
+   * the plan, with the reason.
    */
   confirm(id: string): Promise<VisitPlanView> {
     return this.transactions.write(async (tx) => {
@@ -51,7 +51,7 @@ export class ConfirmingService {
       if (plan.state === 'confirmed') return shownPlan(tx, id);
       assertCanBeChanged(plan);
       const now = this.clock.now();
-      // In the order in which all writers lock: vehicles before what is concluded of them.
+      // All writers lock in this order: first vehicles, then their conclusions.
       await lockVehicles(tx, fleetId, await vehiclesOfPlan(tx, fleetId, id), []);
       await lockDepots(tx, fleetId, id);
       const lines = await linesToConfirm(tx, fleetId, id);
@@ -93,7 +93,7 @@ function nothingToConfirm([reason]: Message[]): Message {
     : message('plan-nothing-confirmable', { reason });
 }
 
-/** The visits with the lines that are left in them. */
+/** The visits with their remaining lines. */
 function visitsOf(plan: VisitPlan, lines: LineToConfirm[]): ConfirmedVisit[] {
   const byVisit = new Map<string, LineToConfirm[]>();
   for (const line of lines) {
@@ -112,8 +112,8 @@ function visitsOf(plan: VisitPlan, lines: LineToConfirm[]): ConfirmedVisit[] {
 }
 
 /**
- * @throws Problem 409 where other visits have taken the hours since the plan was solved, or the
- * depot has fewer
+ * @throws Problem 409 when other visits have used the hours since the plan was solved, or the depot
+ * now has fewer
  */
 async function assertHoursFree(tx: EntityManager, visits: ConfirmedVisit[]): Promise<void> {
   const { fleetId } = fleetScope();

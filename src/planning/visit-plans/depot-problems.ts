@@ -31,7 +31,7 @@ export function ratesOf(
   };
 }
 
-/** The dates of a line as they are stored; a line that is never late carries `infinity`. */
+/** The dates of a line as they are stored. A line that is never late has the date `infinity`. */
 export interface StoredDates {
   windowOpensOn: string;
   dueOn: string;
@@ -61,7 +61,7 @@ export function toPlan(
 }
 
 /**
- * What somebody has decided of a line: with which visit it comes in, and on which day; null: not at
+ * A manager's decision about a line: in which visit it comes in, and on which day. Null day: not at
  * all.
  */
 export interface Decision {
@@ -70,19 +70,19 @@ export interface Decision {
   day: string | null;
 }
 
-/** What a depot has to plan. */
+/** What must be planned for one depot. */
 export interface DepotProblem {
   depot: Depot;
   problem: VisitProblem;
-  /** Lines that somebody has decided to leave for later. */
+  /** Lines that a manager has decided to leave for later. */
   dropped: LineToPlan[];
 }
 
 /**
- * The problem of a depot; null where it does not work within a year.
+ * The planning problem of a depot. Null when the depot has no working day within a year.
  *
- * @param decided by line; what was decided for another depot counts no longer
- * @param taken hours that confirmed visits take, by day
+ * @param decided decisions, by line; those for another depot no longer count
+ * @param taken the hours that confirmed visits take, by day
  * @param from the first day that can still be planned
  */
 export function problemOf(
@@ -109,8 +109,8 @@ export function problemOf(
   const hoursOn = new Map(
     allDays.map((day) => {
       const free = labourHoursOf(depot) - (taken.get(civilDateOf(day)) ?? 0);
-      // What is decided on stands, even where the hours have become fewer since; nothing is added
-      // to it then.
+      // A decision stays even if the depot now has fewer hours that day. Nothing more is then added
+      // to the day.
       return [day, Math.max(0, free, hoursDecided(lines, day))];
     }),
   );

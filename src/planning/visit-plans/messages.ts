@@ -3,14 +3,14 @@ import { WEEKDAYS } from '../../domain/visits/working-days.js';
 
 /** Dates are YYYY-MM-DD. */
 export const message = messages({
-  // What cannot be planned.
+  // Why a plan cannot be made.
   'plan-range-exchanged': { from: 'text', to: 'text' },
   'plan-begins-in-past': { from: 'text', today: 'text' },
   'plan-too-long': { to: 'text', days: 'number', most: 'number', latest: 'text' },
   'plan-names-no-depot': {},
   'plan-depot-unknown': {},
   'plan-too-many-waiting': { present: 'number', limit: 'number', seconds: 'number' },
-  // What its state does not allow.
+  // What the state of the plan does not allow.
   'plan-is-past': { to: 'text' },
   'plan-confirmed-already': { at: 'text' },
   'plan-failed': { problem: 'message' },
@@ -20,7 +20,7 @@ export const message = messages({
   'plan-nothing-confirmable': { reason: 'message' },
   'plan-hours-taken': { days: 'list', more: 'number' },
   'plan-hours-short': { day: 'text', depot: 'text', taken: 'number', limit: 'number' },
-  // Why it failed, and why the solver did not come to its end.
+  // Why a plan failed, and why the solver stopped early.
   'plan-too-many-lines': { most: 'number', to: 'text' },
   'plan-given-up': { times: 'number' },
   'solver-time-over': {},

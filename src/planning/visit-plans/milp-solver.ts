@@ -10,7 +10,7 @@ export interface Solved {
   values: Float64Array | null;
   /** Proven lower bound: no solution costs less. Null when the solver proved nothing. */
   bound: number | null;
-  /** Why it did not end by itself; null where it did. */
+  /** Why the solver stopped early. Null when it finished. */
   trouble: Message | null;
 }
 
@@ -24,7 +24,8 @@ const THREAD_HEAP_MB = 256;
 
 /**
  * Solves a MILP model in a thread, so the process stays responsive. The thread is terminated when
- * it exceeds its time or the signal aborts; what the solver has found and proved by then is kept.
+ * it exceeds its time or the signal aborts. Whatever the solver has found and proved by then is
+ * kept.
  *
  * @param start values of a known solution
  */

@@ -1,4 +1,4 @@
-/** The thread that `milp-solver.ts` starts: it runs the HiGHS solver on one model, and ends. */
+/** The thread that `milp-solver.ts` starts. It runs the HiGHS solver on one model, then ends. */
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 import highsModule from 'highs';
@@ -19,7 +19,7 @@ export interface SolveLimits {
 
 export interface SolverTask {
   model: Omit<MilpModel, 'choices' | 'openings'>;
-  /** The first so many columns are binary (0 or 1). */
+  /** This many columns, from the first on, are binary (0 or 1). */
   binaries: number;
   start: Float64Array;
   limits: SolveLimits;
@@ -57,7 +57,7 @@ const { WebAssembly } = globalThis as unknown as {
  * machine had none left.
  *
  * The resource limits of a thread cover its heap, but not the memory of WebAssembly, which HiGHS
- * grows up to 2 GB. So we instantiate its module ourselves, through the hook that Emscripten has
+ * grows up to 2 GB. So we instantiate its module ourselves, through the hook that Emscripten offers
  * for that, and make its memory refuse to grow further.
  */
 function withinMemory(memoryMb: number): InitOptions {

@@ -37,9 +37,9 @@ const KEPT_DAYS = 90;
 
 interface Known {
   problems: (DepotProblem & { rows: LineRow[] })[];
-  /** Lines that can be planned nowhere, and why. */
+  /** Lines that no depot can plan, and why. */
   placeless: { row: LineRow; reason: Message }[];
-  /** The visits that somebody has decided on, by id. */
+  /** The visits that a manager has decided about, by id. */
   kept: ReadonlyMap<string, PlannedVisitRow>;
   decided: ReadonlyMap<string, Decision>;
 }
@@ -62,8 +62,9 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
   }
 
   /**
-   * Solves one round of a plan. Harmless to repeat, because a round is answered once. @throws Error
-   * when the service is stopping; the round is then begun again
+   * Solves one round of a plan. Safe to repeat, because a round is answered once.
+   *
+   * @throws Error when the service is stopping; the round is then begun again
    */
   async solve(fleetId: string, planId: string, round: number): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async () => {
@@ -98,7 +99,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     });
   }
 
-  /** Loads the data for a plan; null when there are too many lines. */
+  /** Loads the data for a plan. Null when there are too many lines. */
   private async load(plan: VisitPlan): Promise<Known | null> {
     const { fleetId, timeZone } = fleetScope();
     const { manager } = this.dataSource;
@@ -156,7 +157,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
     return { kept, decided };
   }
 
-  /** Solves one depot after the other. Time that one leaves unused goes to the others. */
+  /** Solves one depot after the other. Time that one depot leaves unused goes to the others. */
   private async solveDepots(plan: VisitPlan, { problems }: Known): Promise<DepotPlan[]> {
     const { fleetId } = fleetScope();
     const outcomes = problems.map(({ depot, rows }): DepotOutcome => ({

@@ -9,7 +9,7 @@ import { PlanSolvingService } from './plan-solving.service.js';
 import { nextPlan } from './waiting-plans.js';
 
 /**
- * Solves visit plans, taking the fleets in turn: a fleet that asks for many plans does not hold up
+ * Solves visit plans, taking the fleets in turn. A fleet that asks for many plans does not delay
  * the others.
  */
 @Injectable()
@@ -21,8 +21,8 @@ export class PlanTurnsService {
   ) {}
 
   /**
-   * Solves the next plan of a fleet. If the fleet has more plans, it then queues up again behind
-   * the others.
+   * Solves the next plan of a fleet. If the fleet has more plans, it queues up again behind the
+   * others.
    */
   async take(fleetId: string): Promise<Afterwards> {
     const plan = await this.next(fleetId);

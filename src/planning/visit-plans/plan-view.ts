@@ -46,8 +46,8 @@ function shareOf({ state, depots }: VisitPlan): number {
 }
 
 /**
- * A plan with its visits. While it is being solved anew, those that it had before are not shown:
- * they may be gone in a moment.
+ * A plan with its visits. While the plan is being solved again, its earlier visits are hidden,
+ * because they may soon be replaced.
  */
 export function planView(plan: VisitPlan, visits: PlannedVisitRow[], lines: PlannedLineRow[]): VisitPlanView {
   const isSolved = plan.state === 'solved' || plan.state === 'confirmed';

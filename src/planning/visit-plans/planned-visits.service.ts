@@ -79,7 +79,7 @@ export class PlannedVisitsService {
     }, 200);
   }
 
-  /** Hours and cost of a visit as it is wanted. */
+  /** The hours and cost of a visit after the decision. */
   private reckoned(plan: VisitPlan, depot: Depot, wanted: Decision, lines: LineToPlan[]) {
     const rates = ratesOf(plan);
     const hours = visitHours(lines);
@@ -96,10 +96,11 @@ export class PlannedVisitsService {
   }
 
   /**
-   * Sees that a visit may stand on a day.
+   * Checks that a visit may be moved to a day.
    *
-   * @returns the visit of the same vehicle that is there already, which it joins; null: none
-   * @throws Problem 422 naming what stands in the way, and the limit
+   * @returns the visit that the vehicle already has on that day and that this one joins; null when
+   * there is none
+   * @throws Problem 422 with the reason and the limit
    */
   private async place(
     tx: EntityManager,
@@ -139,7 +140,7 @@ export class PlannedVisitsService {
     throw unacceptable([{ pointer: '/day', detail }]);
   }
 
-  /** Puts the lines of a visit into another one of the same vehicle and day. */
+  /** Moves the lines of a visit into another visit of the same vehicle and day. */
   private async join(
     tx: EntityManager,
     { fleetId, id, visitPlanId }: PlannedVisit,
@@ -150,7 +151,10 @@ export class PlannedVisitsService {
   }
 }
 
-/** Why a visit with these lines cannot be on a day, whatever else is done on it; null: it can. */
+/**
+ * Why a visit with these lines cannot be on a day, whatever other work is planned then. Null when
+ * it can.
+ */
 function dayFault(
   { fromOn, toOn }: VisitPlan,
   depot: Depot,
@@ -174,7 +178,11 @@ interface Decision {
   dropped: boolean;
 }
 
-/** What a patch comes to. @throws Problem 422 where it says two things that cannot be at once */
+/**
+ * The decision after a patch.
+ *
+ * @throws Problem 422 when the patch contradicts itself
+ */
 function decisionOf(before: Decision, input: PlannedVisitInput, patch: object): Decision {
   const fault = (pointer: string, detail: Message) => unacceptable([{ pointer, detail }]);
   const asked = patch as Partial<Record<keyof Decision, unknown>>;

@@ -26,7 +26,7 @@ export function addCosts(a: CostSplit = NOTHING, b: CostSplit = NOTHING): CostSp
   };
 }
 
-/** What lines cost later, each by itself. */
+/** The cost of doing each of the lines later, in a visit of its own. */
 export function costLeftOut(
   lines: readonly LineToPlan[],
   { dayAfter, rates }: DepotProblem['problem'],
@@ -34,7 +34,10 @@ export function costLeftOut(
   return lines.map((line) => visitCost([line], dayAfter, rates)).reduce(addCosts, NOTHING);
 }
 
-/** What is stored of a depot's plan. The visits that somebody has decided on keep their ids. */
+/**
+ * A depot's plan in the form in which it is stored. Visits that a manager has decided about keep
+ * their ids.
+ */
 export function proposalOf(
   { depot, problem, dropped, rows }: DepotProblem & { rows: readonly LineRow[] },
   { assignment }: DepotPlan,
@@ -83,8 +86,8 @@ export function proposalOf(
 }
 
 /**
- * A day that the plan gave a line by itself, or that was decided for another depot, is nobody's
- * decision.
+ * Whether a manager has fixed the line's day at this depot. It is no decision if the planner itself
+ * fixed the day, or if it was fixed for another depot.
  */
 const isDecidedHere = (decision: Decision | undefined, depotId: string): boolean =>
   decision?.depotId === depotId && decision.day !== null;

@@ -10,11 +10,11 @@ import { message } from './messages.js';
 import { type Solved, solveMilp } from './milp-solver.js';
 import type { SolveLimits } from './milp-thread.js';
 
-/** How long to work before giving other tasks a turn. */
+/** How long to work before other tasks get a turn. */
 const TURN_MS = 10;
 /** With more choices of visit and day than this, the solver would not finish in its time. */
 const MOST_CHOICES = 250_000;
-/** Maximum share of the time for each of the plans that the solver starts from. */
+/** The largest share of the time for each of the plans that the solver starts from. */
 const START_SHARE = 0.15;
 
 export interface DepotPlan {
@@ -24,14 +24,14 @@ export interface DepotPlan {
   /** Proven lower bound: no plan costs less. */
   bound: number;
   gap: number | null;
-  /** Why the solver did not come to its end. */
+  /** Why the solver stopped early. */
   note: Message | null;
 }
 
 /**
- * Solves the problem of one depot. Prices come first: they are quick and usually enough. Otherwise
- * a greedy plan is made as well, which is always feasible, and the solver starts from the cheaper
- * of the two. The cheapest plan wins, with the best bound that was proved.
+ * Solves the problem of one depot. Planning by prices comes first: it is quick and usually good
+ * enough. If not, a greedy plan is made as well, which is always feasible, and the solver starts
+ * from the cheaper of the two. The cheapest plan is returned, with the best bound that was proved.
  */
 export async function solveDepot(
   problem: VisitProblem,

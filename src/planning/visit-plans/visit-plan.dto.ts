@@ -119,7 +119,7 @@ class PlanProgress {
   @ApiProperty({ type: () => [DepotProgress] }) depots!: DepotProgress[];
 }
 
-/** A plan without its visits, as it is listed. */
+/** A plan without its visits, for lists. */
 export class VisitPlanSummary {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: PLAN_STATES }) state!: PlanState;

@@ -5,7 +5,7 @@ import type { LabourRules, LineLabour } from '../../domain/visits/labour-hours.j
 import type { CostSplit } from '../../domain/visits/types.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
-/** A due line as a plan is made from it. */
+/** A due line with what a plan needs to know about it. */
 export interface LineRow {
   id: string;
   vehicleId: string;
@@ -15,15 +15,19 @@ export interface LineRow {
   windowOpensOn: string;
   dueOn: string;
   lateOn: string;
-  /** It goes before all other work from its due day on, which is the day it was put off to. */
+  /**
+   * From its due day on, it takes precedence over all other work. If postponed, that is the new
+   * day.
+   */
   isAtOnce: boolean;
   countsFrom: string | null;
-  /** Of the vehicle's spec sheet. */
+  /** From the vehicle's spec sheet. */
   labour: LabourRules | null;
 }
 
 /**
- * The open lines that are due by a day, late ones included, but for those whose visit is confirmed.
+ * The open lines that are due by a day, late ones included. Leaves out lines with a confirmed
+ * visit.
  */
 export function linesToPlan(
   manager: EntityManager,
@@ -59,7 +63,7 @@ export function hoursTaken(
   );
 }
 
-/** A visit as it is stored for a plan. */
+/** A visit in the form in which a plan stores it. */
 export interface ProposedVisit {
   id: string;
   vehicleId: string;
@@ -72,7 +76,7 @@ export interface ProposedVisit {
   version: number;
 }
 
-/** A line as it is stored for a plan. */
+/** A line in the form in which a plan stores it. */
 export interface ProposedLine {
   dueLineId: string;
   vehicleId: string;
@@ -86,7 +90,7 @@ export interface ProposedLine {
   labour: LineLabour;
 }
 
-/** Puts visits and lines in the place of those that the plan had. */
+/** Replaces the visits and lines of a plan. */
 export async function replaceProposal(
   tx: EntityManager,
   fleetId: string,
@@ -121,7 +125,7 @@ export interface PlannedVisitRow extends ProposedVisit {
   unitNumber: string;
 }
 
-/** The visits of a plan by day and unit number; or one of them. */
+/** The visits of a plan, or one of them, ordered by day and unit number. */
 export function plannedVisitRows(
   manager: EntityManager,
   fleetId: string,
@@ -147,8 +151,8 @@ export interface PlannedLineRow extends ProposedLine {
 }
 
 /**
- * The lines of a plan, those that are due at once first, by the day they were due; or those of one
- * of its visits.
+ * The lines of a plan, or of one of its visits. Lines that are due at once come first, the others
+ * in order of their due day.
  */
 export function plannedLineRows(
   manager: EntityManager,
@@ -168,8 +172,8 @@ export function plannedLineRows(
 }
 
 /**
- * Hours that the visits of a plan take at a depot on a day, but for one of them and those that are
- * dropped.
+ * Hours that the plan's visits take at a depot on a day. Leaves out one given visit and the dropped
+ * ones.
  */
 export async function hoursPlanned(
   manager: EntityManager,
@@ -185,7 +189,7 @@ export async function hoursPlanned(
   return row?.hours ?? 0;
 }
 
-/** Removes plans that were asked for before an instant and never confirmed. */
+/** Deletes plans that were requested before an instant and never confirmed. */
 export async function removeOldPlans(manager: EntityManager, fleetId: string, before: Date): Promise<void> {
   await manager.query(
     `delete from visit_plans where fleet_id = $1 and requested_at < $2 and state in ('solved', 'failed')`,

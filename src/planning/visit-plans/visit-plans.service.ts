@@ -23,7 +23,7 @@ import { plannedLineRows, plannedVisitRows } from './visit-plans.queries.js';
 import { assertRoomForPlan } from './waiting-plans.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
-/** A quarter: beyond it, projected dates say little. */
+/** A quarter. Projected dates beyond that mean little. */
 const MOST_DAYS = 92;
 
 const BY_ID = new Keyset('visit-plans', { id: KEY.uuid });
@@ -38,7 +38,7 @@ export class VisitPlansService {
     private readonly config: Config,
   ) {}
 
-  /** Newest first: ids rise with time. */
+  /** Newest first, because ids rise with time. */
   async list(query: PageQuery): Promise<Page<VisitPlanSummary>> {
     const page = BY_ID.page(query);
     const builder = this.dataSource.manager
@@ -51,7 +51,7 @@ export class VisitPlansService {
     return shownPlan(this.dataSource.manager, id);
   }
 
-  /** Asks for a plan; the worker answers. */
+  /** Requests a plan. The worker solves it. */
   async create(input: VisitPlanInput): Promise<VisitPlanView> {
     const { fleetId, timeZone, tokenId } = fleetScope();
     const now = this.clock.now();
@@ -74,8 +74,8 @@ export class VisitPlansService {
   }
 
   /**
-   * Asks for a plan anew, keeping to what was decided. One that is being solved already is left at
-   * that.
+   * Requests that a plan be solved again, keeping the manager's decisions. Does nothing when it is
+   * already waiting or being solved.
    */
   async solve(id: string): Promise<VisitPlanView> {
     const { fleetId, timeZone } = fleetScope();

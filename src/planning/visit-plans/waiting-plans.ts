@@ -5,8 +5,7 @@ import { message } from './messages.js';
 const UNSOLVED = `fleet_id = $1 and state in ('waiting', 'solving')`;
 
 /**
- * Returns the fleet's next plan to solve: first one that a worker began and abandoned, then the
- * oldest.
+ * The fleet's next plan to solve: first a plan that a worker began and abandoned, then the oldest.
  */
 export async function nextPlan(
   manager: EntityManager,

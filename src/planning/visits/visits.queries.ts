@@ -18,15 +18,15 @@ export interface VisitKey {
 const STANDING_LINE = `exists (select from due_lines l where l.fleet_id = v.fleet_id and l.visit_on = v.day and l.visit_id = v.id and ${visitStands()})`;
 
 /**
- * Of a line that no longer stands: whether it was done. A follow-up ends with the work; that of a
- * vehicle that is disposed of just ends.
+ * Whether a line that has left the visit was done. A follow-up closes when the work is done, but
+ * also when its vehicle is disposed of; that does not count as done.
  */
 const WAS_DONE = `(case when l.origin = 'interval' then not coalesce(${isStillToDo('l', 'x.counts_from')}, false) else not l.is_open and u.status <> 'disposed' end)`;
 
 const DONE_LINE = `exists (select from visit_lines x join due_lines l on l.fleet_id = x.fleet_id and l.id = x.due_line_id
   join vehicles u on u.fleet_id = l.fleet_id and u.id = l.vehicle_id where x.fleet_id = v.fleet_id and x.visit_id = v.id and ${WAS_DONE})`;
 
-/** What makes a visit one of a state, on `visits v`; planned ones are found by their lines. */
+/** The condition for each state, on `visits v`. Planned visits are found through their lines. */
 const IN_STATE: Record<Exclude<VisitState, 'planned'>, string> = {
   cancelled: 'v.cancelled_at is not null',
   done: `v.cancelled_at is null and not ${STANDING_LINE} and ${DONE_LINE}`,
@@ -34,8 +34,8 @@ const IN_STATE: Record<Exclude<VisitState, 'planned'>, string> = {
 };
 
 /**
- * The visits of a page, in the order of day and id. Planned ones are read from the index of their
- * lines, however many are done by now.
+ * The visits of a page, ordered by day and id. Planned visits are read from the index of their
+ * lines, so earlier visits do not slow the query.
  */
 export function visitKeys(
   manager: EntityManager,
@@ -83,7 +83,7 @@ export interface VisitRow {
   lines: VisitLineView[];
 }
 
-/** Visits with their lines and what has become of each. */
+/** Visits with their lines and the state of each line. */
 export function visitRows(manager: EntityManager, fleetId: string, ids: string[]): Promise<VisitRow[]> {
   return manager.query<VisitRow[]>(
     `select v.id, v.visit_plan_id as "visitPlanId", v.vehicle_id as "vehicleId", u.unit_number as "unitNumber", v.depot_id as "depotId", v.day, v.hours,
@@ -108,7 +108,7 @@ export function visitRows(manager: EntityManager, fleetId: string, ids: string[]
   );
 }
 
-/** Lets go of the lines that were confirmed for a visit. */
+/** Releases the lines that were confirmed for a visit. */
 export async function releaseLines(tx: EntityManager, fleetId: string, visitId: string): Promise<void> {
   await tx.query(
     `update due_lines l set visit_id = null, visit_on = null, visit_depot_id = null, visit_counts_from = null,

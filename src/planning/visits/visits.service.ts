@@ -41,7 +41,7 @@ export class VisitsService {
     return this.shown(this.dataSource.manager, id);
   }
 
-  /** Its lines are free for another plan. */
+  /** Cancels a visit. Its lines are then free for another plan. */
   cancel(id: string, reason: string): Promise<VisitView> {
     return this.transactions.write(async (tx) => {
       const { fleetId } = fleetScope();

@@ -79,7 +79,7 @@ function columnsOf(input: DepotInput) {
   };
 }
 
-/** The record as it could have been posted: what a patch is applied to. */
+/** The record in the form in which it is posted. A patch is applied to it. */
 function inputOf(depot: Depot): DepotInput {
   return {
     name: depot.name,

@@ -15,7 +15,8 @@ export interface NewFleet {
 }
 
 /**
- * Makes a fleet with its first manager token, which is shown here and nowhere again.
+ * Creates a fleet and its first manager token. The token is returned here and can never be shown
+ * again.
  *
  * @throws ConfigError when the database does not know the time zone
  */

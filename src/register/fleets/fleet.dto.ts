@@ -5,8 +5,8 @@ import { type Language, LANGUAGES } from '../../platform/words/languages.js';
 import { Amount, Choice, Nested, Text, TimeZone } from '../../platform/fields/fields.js';
 
 /**
- * The defaults of the trade that have no published source, each with the unit in its name; a fleet
- * can set its own.
+ * The trade's usual defaults that have no published source. Each has its unit in its name, and a
+ * fleet can set its own value.
  */
 export class FleetDefaults {}
 

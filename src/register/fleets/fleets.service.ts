@@ -41,7 +41,7 @@ export class FleetsService {
       const changed = { name: name.trim(), timeZone, units, language, practice, version: fleet.version + 1 };
       await tx.update(Fleet, { id: fleet.id }, changed);
       if (timeZone !== fleet.timeZone || isLevelKnownOtherwise(fleet.practice, practice)) {
-        // The request may have begun under another zone; the days are to be told in the new one.
+        // The request may have begun with another zone. Dates must be computed in the new one.
         await inFleet({ ...scope, timeZone }, () => this.conclusions.refreshTouched(tx, 'all'));
       }
       return viewOf(Object.assign(fleet, changed));
@@ -56,8 +56,8 @@ async function assertZoneInDatabase(tx: EntityManager, timeZone: string): Promis
 }
 
 /**
- * Whether levels are to be believed more or less than before: then the loss watch goes over all
- * vehicles.
+ * Whether the accuracy of level readings has changed. If so, the loss watch must look at all
+ * vehicles again.
  */
 function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<CommonPractice>): boolean {
   const names = ['levelUncertaintyL', 'levelUncertaintyShareOfCapacity'] as const;

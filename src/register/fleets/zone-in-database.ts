@@ -1,13 +1,14 @@
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** Asks the database; each row as an object. */
+/** Queries the database. Returns each row as an object. */
 type Query = (sql: string, parameters: unknown[]) => Promise<{ name: string }[]>;
 
 /**
- * Why days cannot be told in a time zone; null where they can. Node knows names that PostgreSQL
- * has dropped, such as US/Pacific-New, and either may have learned of a new one before the other.
- * Statements tell days as well, those about all fleets at once among them.
+ * Why dates cannot be computed in a time zone. Null when they can. SQL statements compute dates as
+ * well, some of them for all fleets at once, so PostgreSQL must know the zone. Node knows names
+ * that PostgreSQL has dropped, such as US/Pacific-New, and either may learn of a new name before
+ * the other.
  */
 export async function zoneFaultInDatabase(query: Query, timeZone: string): Promise<Message | null> {
   const [known] = await query(

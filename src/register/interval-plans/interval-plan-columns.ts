@@ -12,7 +12,7 @@ import type {
 } from './interval-plan.dto.js';
 import type { IntervalPlan } from '../../entities/interval-plan.entity.js';
 
-/** An interval as the domain counts it. */
+/** An interval in the form that the domain uses. */
 export function ruleOf(interval: IntervalInput): IntervalRule {
   const { first, severe, window, grace } = interval;
   return {
@@ -73,12 +73,12 @@ function intervalOf(rule: IntervalRule, shown: Shown): IntervalInput {
   };
 }
 
-/** What a posted plan is stored as. */
+/** The columns in which a posted plan is stored. */
 export function columnsOf(input: IntervalPlanInput) {
   return { name: input.name.trim(), intervals: input.intervals.map(ruleOf) };
 }
 
-/** The record as it could have been posted: what a patch is applied to. */
+/** The record in the form in which it is posted. A patch is applied to it. */
 export function inputOf({ name, intervals }: IntervalPlan): IntervalPlanInput {
   return { name, intervals: intervals.map((rule) => intervalOf(rule, optionalQuantity)) };
 }

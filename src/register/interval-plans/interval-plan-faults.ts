@@ -17,7 +17,7 @@ import type {
   IntervalPlanInput,
 } from './interval-plan.dto.js';
 
-/** What is wrong with a plan whose fields are right one by one. */
+/** What is wrong with a plan whose fields are valid one by one. */
 export function intervalPlanFaults({ intervals }: IntervalPlanInput): FieldFault[] {
   const seen = new Map<string, number>();
   return intervals.flatMap((interval, index) => {
@@ -60,10 +60,10 @@ const kindOf = ({ unit }: Quantity): MeasureKind => (unit === 'h' ? 'engine-hour
 const amountOf = (value: Quantity | number): number =>
   typeof value === 'number' ? value : (canonicalOf(kindOf(value), value) ?? 0);
 
-/** An amount as it was typed. */
+/** A quantity as it was typed. */
 const asGiven = (value: Quantity): Told => told(kindOf(value), amountOf(value), value.unit, 'exact');
 
-/** Hard use wears sooner: a longer severe interval means that the two were swapped. */
+/** Severe use wears parts sooner. A longer severe interval means that the two were swapped. */
 function severeFaults(normal: IntervalLimits, severe: IntervalLimits, pointer: string): FieldFault[] {
   return NUMBERS.flatMap((name) => {
     const [usual, hard] = [normal[name], severe[name]];
@@ -80,7 +80,10 @@ function longerFault(usual: Quantity | number, hard: Quantity | number): Message
 
 const SHORTEST_MONTH_DAYS = 28;
 
-/** A window or grace as long as the interval leaves no time in which nothing is to be done. */
+/**
+ * A window or grace must be shorter than the interval. Otherwise there is always something to be
+ * done.
+ */
 function marginFaults(margin: IntervalMargin, limits: IntervalLimits[], pointer: string): FieldFault[] {
   const faults: FieldFault[] = [];
   const months = limits.flatMap(({ everyMonths }) => everyMonths ?? []);

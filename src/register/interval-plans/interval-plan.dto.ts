@@ -6,7 +6,7 @@ import { pageClass } from '../../platform/pages/pages.js';
 
 export const ANCHORS = ['completion', 'schedule'] as const;
 
-/** Generous limits: an interval of an hour, of 10 km or of sixty years is a slip of the pen. */
+/** Generous limits: even an interval of one hour, of 10 km or of sixty years is surely a slip. */
 const DISTANCE = { optional: true, min: 10, max: 2_000_000 };
 const MONTHS = { optional: true, min: 1, max: 720, integer: true };
 const ENGINE_HOURS = { optional: true, min: 1, max: 100_000 };
@@ -73,7 +73,7 @@ export class IntervalPlanView extends IntervalPlanInput {
   @ApiProperty() version!: number;
 }
 
-/** What a change to a plan would do, when it is only tried out. */
+/** What a change to a plan would do. The result of a dry run. */
 export class IntervalPlanDryRun {
   @ApiProperty({ enum: [true] }) dryRun!: true;
   @ApiProperty({ format: 'date', description: "The fleet's today" }) asOf!: string;

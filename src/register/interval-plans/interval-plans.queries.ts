@@ -1,7 +1,10 @@
 import type { EntityManager } from 'typeorm';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 
-/** The open lines, due on or before a day, of every vehicle that is or was kept by a plan. */
+/**
+ * The open lines that are due on or before a day, of every vehicle that follows or once followed a
+ * plan.
+ */
 export async function dueLineIdsUnder(tx: EntityManager, planId: string, day: string): Promise<Set<string>> {
   const rows = await tx.query<{ id: string }[]>(
     `select d.id from due_lines d

@@ -55,7 +55,7 @@ export class IntervalPlansService {
     return this.transactions.write((tx) => this.change(tx, id, patch, ifMatch));
   }
 
-  /** What `patch` would do to the due list today; nothing of it is kept. */
+  /** What `patch` would do to the due list today. Nothing is stored. */
   tryOut(id: string, patch: unknown, ifMatch: string | undefined): Promise<IntervalPlanDryRun> {
     return this.transactions.tryOut(async (tx) => {
       const asOf = civilDateAt(this.clock.now().getTime(), fleetScope().timeZone);

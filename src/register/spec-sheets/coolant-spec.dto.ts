@@ -7,7 +7,7 @@ import {
 import type { Quantity } from '../../domain/quantities/units.js';
 import { Amount, Choice, Flag, Nested, QuantityOf, Text } from '../../platform/fields/fields.js';
 
-/** No cooling system is sealed or tested beyond this: about 58 psi. */
+/** No cooling system is sealed or tested at more than this: about 58 psi. */
 const HIGHEST_SYSTEM_PRESSURE_KPA = 400;
 
 const ADDITIVE_UNITS =
@@ -70,7 +70,7 @@ export class CoolantConditionSpec {
   reserveAlkalinityMinMl?: number | null;
 }
 
-/** A bottle of additive: so much of it raises so much coolant by so much. */
+/** A bottle of additive: how much of it raises how much coolant by how many units. */
 export class AdditiveSpec {
   @Text({ optional: true, max: 120, description: 'As on the bottle' }) product?: string | null;
   @QuantityOf('volume', {

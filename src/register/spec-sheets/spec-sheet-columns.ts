@@ -8,7 +8,7 @@ import type { AdditiveSpec } from './coolant-spec.dto.js';
 import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from '../../entities/spec-sheet.entity.js';
 
-/** What a posted sheet is stored as. */
+/** The columns in which a posted sheet is stored. */
 export function columnsOf(input: SpecSheetInput) {
   const { coolant, holdTest } = input;
   return {
@@ -67,7 +67,7 @@ function additiveOf({ product, amount, treats, ...raises }: AdditiveSpec): Coola
   };
 }
 
-/** What is on the bottle stays in the bottle's unit, whoever reads it. */
+/** Amounts printed on the bottle keep the bottle's unit for every reader. */
 function additiveShown({ treatsL, ...bottle }: CoolantAdditive, shown: Shown): AdditiveSpec {
   return { ...bottle, treats: shown('volume', treatsL) as Quantity };
 }
@@ -121,7 +121,7 @@ function fastenerOf(
 }
 
 function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
-  // A vacuum is read in inches of mercury where a pressure is read in psi.
+  // In US units, a vacuum is shown in inHg and a pressure in psi.
   const testMeasure = sheet.holdTestMethod === 'vacuum' ? 'vacuum' : 'pressure';
   return {
     name: sheet.name,
@@ -155,7 +155,7 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
   };
 }
 
-/** The record as it could have been posted: what a patch is applied to. */
+/** The record in the form in which it is posted. A patch is applied to it. */
 export function inputOf(sheet: SpecSheet): SpecSheetInput {
   return contentOf(sheet, optionalQuantity);
 }

@@ -15,7 +15,7 @@ import { message } from './messages.js';
 import type { AdditiveSpec, CoolantConditionSpec, CoolantSpec } from './coolant-spec.dto.js';
 import type { FastenerSpec, HoldTestSpec, SpecSheetInput } from './spec-sheet.dto.js';
 
-/** What is wrong with a sheet whose fields are right one by one. */
+/** What is wrong with a sheet whose fields are valid one by one. */
 export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
   const { coolant, holdTest, fasteners, belts, hoses } = sheet;
   const names = (entries: { name: string }[] | null | undefined): string[] =>
@@ -40,10 +40,10 @@ export function specSheetFaults(sheet: SpecSheetInput): FieldFault[] {
   ];
 }
 
-/** Values typed in two units come back from one with a last digit of noise. */
+/** Values typed in two units can differ in the last digit after conversion. */
 const above = (value: number, limit: number): boolean => value > limit * (1 + 1e-9);
 
-/** A quantity of the sheet as it was typed, or in the unit of another beside it. */
+/** A quantity of the sheet as it was typed, or in the unit of a neighbouring quantity. */
 const typed = (kind: MeasureKind, quantity: Quantity, unit: Unit = quantity.unit): Told =>
   told(kind, canonical(kind, quantity), unit);
 
@@ -79,7 +79,10 @@ function coolantFaults(coolant: CoolantSpec): FieldFault[] {
   ];
 }
 
-/** What thermostats open at and alarms warn at, °C: generous, so that °F typed as °C is noticed. */
+/**
+ * At what temperatures thermostats open and alarms warn, °C. Generous, but narrow enough to catch
+ * °F typed as °C.
+ */
 const TEMPERATURES = {
   thermostatOpens: { min: 40, max: 120 },
   highTemperatureAlarm: { min: 60, max: 150 },
@@ -140,7 +143,7 @@ function additiveFaults(additive: AdditiveSpec | null): FieldFault[] {
   return [{ pointer: '/coolant/additive', detail: message('sheet-additive-raises-nothing') }];
 }
 
-/** Limits that no coolant could meet. */
+/** Finds limits that no coolant could meet. */
 function conditionFaults(condition: CoolantConditionSpec): FieldFault[] {
   const pairs = [
     ['pHMin', 'pHMax'],

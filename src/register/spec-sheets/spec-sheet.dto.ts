@@ -20,8 +20,8 @@ export type HoldTestMethod = (typeof HOLD_TEST_METHODS)[number];
 
 export class HoldTestSpec {
   @Choice(HOLD_TEST_METHODS) method!: HoldTestMethod;
-  // What is impossible is told with its reason and the unit probably meant; these limits only keep
-  // numbers finite.
+  // These limits only keep numbers finite. Later checks reject impossible values, with the reason
+  // and the unit that was probably meant.
   @QuantityOf('vacuum', { optional: true, min: -5000, max: 5000, description: 'A vacuum as at sea level' })
   target?: Quantity | null;
   @Amount({ optional: true, min: 0.5, max: 240 }) minutes?: number | null;

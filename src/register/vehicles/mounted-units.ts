@@ -5,7 +5,7 @@ import { carrierFault } from './vehicle-rules.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** The units mounted on a carrier that are not disposed of, locked in the order of their ids. */
+/** The units mounted on a carrier that are not disposed of, locked in order of their ids. */
 export function lockMountedUnits(tx: EntityManager, { fleetId, id }: Vehicle): Promise<Vehicle[]> {
   return tx.find(Vehicle, {
     where: { fleetId, mountedOn: id, status: Not('disposed') },
@@ -15,9 +15,10 @@ export function lockMountedUnits(tx: EntityManager, { fleetId, id }: Vehicle): P
 }
 
 /**
- * A carrier is not disposed of with engines on it, of which nobody would hear again.
+ * A carrier cannot be disposed of while engines are mounted on it, because they would drop out of
+ * sight.
  *
- * @throws Problem 409 naming them
+ * @throws Problem 409 naming the engines
  */
 export function assertCarriesNothing(carrier: Vehicle, units: readonly Vehicle[]): void {
   if (units.length === 0) return;
@@ -29,10 +30,10 @@ export function assertCarriesNothing(carrier: Vehicle, units: readonly Vehicle[]
 }
 
 /**
- * What a unit is mounted on must be a vehicle that carries: one still there, and not itself
- * mounted on another, so that where a unit goes is never in doubt.
+ * Finds the carrier of a unit. It must still be in the fleet and not be mounted on another vehicle,
+ * so that the unit's place is always clear.
  *
- * @returns the carrier; null for a vehicle that stands by itself
+ * @returns the carrier, or null for a vehicle that is not mounted on another
  * @throws Problem 422
  */
 export async function carrierOf(tx: EntityManager, unit: Vehicle): Promise<Vehicle | null> {

@@ -20,7 +20,7 @@ const NAMES: readonly Named[] = [
   { column: 'intervalPlan', table: 'interval_plans', what: 'interval plan' },
 ];
 
-/** Puts the ids of depots, sheets and plans in the place of their names. */
+/** Replaces the names of depots, sheets and plans with their ids. */
 export async function lookUpNames(tx: EntityManager, fleetId: string, rows: VehicleRow[]): Promise<void> {
   for (const { column, table, what } of NAMES) {
     const names = [...new Set(rows.flatMap((row) => row[column] ?? []))];
@@ -48,7 +48,7 @@ export async function lookUpNames(tx: EntityManager, fleetId: string, rows: Vehi
   }
 }
 
-/** The carriers that rows name, by the name they were given: a unit number, or an id. */
+/** The carriers that rows name, by the name in the row: a unit number or an id. */
 export async function carriersOf(
   tx: EntityManager,
   fleetId: string,

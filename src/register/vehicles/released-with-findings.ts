@@ -16,8 +16,8 @@ interface FindingRow {
 }
 
 /**
- * With which open safety findings the vehicles were released for service; those without any are
- * left out. One statement.
+ * The open safety findings with which the vehicles were released for service. Vehicles without any
+ * are left out. One statement.
  */
 export async function releasedWithFindings(
   manager: EntityManager,

@@ -1,8 +1,8 @@
 import type { EntityManager } from 'typeorm';
 
 /**
- * What is recorded of a vehicle, and would be lost with it. What was undone with the file that
- * brought it does not count.
+ * What is recorded about a vehicle and would be lost if it were deleted. Records whose import was
+ * undone do not count.
  */
 export interface VehicleRecords {
   id: string;
@@ -14,13 +14,13 @@ export interface VehicleRecords {
   hasPostponements: boolean;
   hasVisits: boolean;
   hasReminders: boolean;
-  /** Unit numbers of what is mounted on it, but for units of the same file. */
+  /** Unit numbers of what is mounted on it, except units from the same import. */
   carries: string[];
-  /** The files that brought usage or jobs of it. */
+  /** The imports that brought usage readings or jobs of the vehicle. */
   importIds: string[];
 }
 
-/** What is recorded of some vehicles, by unit number. */
+/** What is recorded about some vehicles, ordered by unit number. */
 export function recordsOf(
   tx: EntityManager,
   fleetId: string,
@@ -47,13 +47,10 @@ export function recordsOf(
   );
 }
 
-/** What follows from a vehicle and goes with it, in the order in which it may go. */
+/** Tables with rows that depend on a vehicle, in the order in which they can be deleted. */
 const FOLLOWING = ['planned_visits', 'planned_lines', 'due_lines', 'usage_summaries', 'vehicle_assignments'];
 
-/**
- * Deletes vehicles of which nothing is recorded, with all that was concluded of them and the
- * reminders of it.
- */
+/** Deletes vehicles that have no records, with all conclusions and reminders about them. */
 export async function deleteVehicles(
   tx: EntityManager,
   fleetId: string,

@@ -6,7 +6,7 @@ import type { VehicleInput, VehicleNotice, VehicleView } from './vehicle.dto.js'
 import type { Vehicle } from '../../entities/vehicle.entity.js';
 import { vehicleNotices } from './vehicle-rules.js';
 
-/** What a posted vehicle is stored as. */
+/** The columns in which a posted vehicle is stored. */
 export function columnsOf(input: VehicleInput) {
   return {
     unitNumber: input.unitNumber.trim(),
@@ -36,7 +36,7 @@ export function columnsOf(input: VehicleInput) {
 
 const quantity = (value: number | null, unit: 'km' | 'h' | 'C') => (value === null ? null : { value, unit });
 
-/** The record as it could have been posted: what a patch is applied to. */
+/** The record in the form in which it is posted. A patch is applied to it. */
 export function inputOf(vehicle: Vehicle): VehicleInput {
   const {
     unitNumber,

@@ -6,7 +6,7 @@ import { RowReader } from '../../platform/csv/row-reader.js';
 import { VehicleInput } from './vehicle.dto.js';
 import { message } from './messages.js';
 
-/** The columns of a vehicle in a spreadsheet, in the order in which they are written. */
+/** The columns of a vehicle in a spreadsheet, in the order in which they are exported. */
 export const VEHICLE_COLUMNS: readonly Column[] = [
   { name: 'unitNumber', aliases: ['unit'] },
   { name: 'depot', aliases: ['depotId', 'depotName'] },
@@ -44,7 +44,9 @@ const QUANTITIES = [
   'designLowTemperature',
 ] as const;
 
-/** What a row says, but for what it names: depot, sheet, plan and carrier are looked up. */
+/**
+ * The content of a row. The depot, sheet, plan and carrier that it names are still to be looked up.
+ */
 export interface VehicleRow {
   line: number;
   input: VehicleInput;
@@ -55,20 +57,20 @@ export interface VehicleRow {
   faults: RowFault[];
 }
 
-/** The field of the API whose fault is the fault of a column. */
+/** The API fields whose column has another name. */
 const COLUMN_OF: Readonly<Record<string, string>> = {
   depotId: 'depot',
   specSheetId: 'specSheet',
   intervalPlanId: 'intervalPlan',
 };
 
-/** The column in which a fault of the API's field stands. */
+/** The column to which a fault of an API field belongs. */
 export function columnAt(pointer = ''): string {
   const field = pointer.split('/')[1] ?? '';
   return COLUMN_OF[field] ?? field;
 }
 
-/** Reads a row as a vehicle could have been posted. */
+/** Reads a row into the form in which a vehicle is posted. */
 export function readVehicleRow(row: CsvRow, table: CsvTable): VehicleRow {
   const reader = new RowReader(row, table);
   const input = new VehicleInput();
@@ -96,7 +98,7 @@ export function readVehicleRow(row: CsvRow, table: CsvTable): VehicleRow {
   };
 }
 
-/** Months by their numbers: `4 5 6`, with whatever stands between them. */
+/** Reads the numbers of months: `4 5 6`, separated by spaces, commas, semicolons or bars. */
 function monthsIn(cell: string): Read<number[]> {
   const months = cell.trim().split(/[\s,;|]+/);
   return months.every((month) => /^\d{1,3}$/.test(month))

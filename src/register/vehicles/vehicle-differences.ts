@@ -1,7 +1,7 @@
 import type { CsvTable } from '../../platform/csv/csv-rows.js';
 import type { Vehicle } from '../../entities/vehicle.entity.js';
 
-/** By which column each property is told. */
+/** The column in which each property is reported. */
 const COMPARED = {
   depotId: 'depot',
   specSheetId: 'specSheet',
@@ -24,8 +24,8 @@ const COMPARED = {
 } as const;
 
 /**
- * The columns in which a row says something else than what is stored; those that the file does not
- * have say nothing.
+ * The columns in which a row differs from the stored vehicle. Columns that the file does not have
+ * are ignored.
  */
 export function differences(vehicle: Vehicle, stored: Vehicle, { columns }: CsvTable): string[] {
   return (Object.keys(COMPARED) as (keyof typeof COMPARED)[])
@@ -33,7 +33,10 @@ export function differences(vehicle: Vehicle, stored: Vehicle, { columns }: CsvT
     .map((property) => COMPARED[property]);
 }
 
-/** A number went through a unit and back, and is written with ten digits. */
+/**
+ * Compares numbers loosely: they were converted to another unit and back, and exported with ten
+ * digits.
+ */
 function isSame(a: unknown, b: unknown): boolean {
   if (typeof a === 'number' && typeof b === 'number')
     return Math.abs(a - b) <= 1e-8 * Math.max(1, Math.abs(a), Math.abs(b));

@@ -14,7 +14,7 @@ const CHUNK = 1000;
 
 const WRITTEN = VEHICLE_COLUMNS.filter(({ name }) => name !== 'version');
 
-/** Writes vehicles as a spreadsheet takes them, and as they can be taken in again. */
+/** Exports vehicles as CSV that can be imported again. */
 @Injectable()
 export class VehicleExportService {
   constructor(@InjectDataSource() private readonly dataSource: DataSource) {}
@@ -46,7 +46,7 @@ export class VehicleExportService {
   }
 }
 
-/** In the order of the columns. */
+/** The cells of a vehicle, in the order of the columns. */
 function cellsOf(vehicle: Vehicle, names: ReadonlyMap<string, string>, units: UnitSystem): Cell[] {
   const named = (id: string | null): string | null => (id === null ? null : (names.get(id) ?? id));
   const cells: Record<string, Cell> = {

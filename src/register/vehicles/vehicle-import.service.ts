@@ -21,7 +21,7 @@ import { message } from './messages.js';
 const CHUNK = 500;
 const FROM_THE_FIRST = new Date(0);
 
-/** Takes vehicles from a spreadsheet. */
+/** Imports vehicles from a spreadsheet. */
 @Injectable()
 export class VehicleImportService {
   constructor(
@@ -46,7 +46,7 @@ export class VehicleImportService {
           report,
         );
       }
-      // What is mounted comes after its carriers, wherever in the file those stand.
+      // Mounted units come after their carriers, wherever the carriers are in the file.
       if (!hasMounted) return;
       for await (const chunk of table.chunks(CHUNK)) {
         const rows = chunk.map((row) => readVehicleRow(row, table));
@@ -89,7 +89,7 @@ export class VehicleImportService {
       }
     }
     report.accepted += added.length;
-    // Stored even where nothing will be kept: later rows may be mounted on these.
+    // Inserted even if the import will be rolled back, because later rows may be mounted on these.
     await insertVehicles(tx, fleetId, tokenId, added, report.importId);
     if (report.isDoomed) return;
     await this.conclusions.refresh(
@@ -104,7 +104,7 @@ interface KnownVehicles {
   byVin: ReadonlyMap<string, Vehicle>;
 }
 
-/** The fleet's vehicles that have a unit number or VIN of the rows. */
+/** The fleet's vehicles that have a unit number or VIN from the rows. */
 async function knownVehicles(tx: EntityManager, fleetId: string, rows: VehicleRow[]): Promise<KnownVehicles> {
   const known = await vehiclesNamed(tx, fleetId, {
     units: rows.map(({ input }) => input.unitNumber),
@@ -117,9 +117,9 @@ async function knownVehicles(tx: EntityManager, fleetId: string, rows: VehicleRo
 }
 
 /**
- * Whether the fleet has the vehicle just as the row tells it. Where it has another with its unit
- * number or VIN, that is noted at the row. What an earlier line of the file has brought in is that
- * line's.
+ * Whether the fleet already has the vehicle exactly as the row describes it. If another vehicle has
+ * its unit number or VIN, notes a fault at the row. Vehicles from an earlier line of the same file
+ * are left to that line.
  */
 function isKnown(
   row: VehicleRow,

@@ -9,7 +9,7 @@ import { carrierFault, vehicleFaults } from './vehicle-rules.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** What the rows of a file bring in, by the line on which a unit number or VIN stands first. */
+/** The line on which each unit number and VIN of a file occurs first. */
 export class FirstSeen {
   private readonly units = new Map<string, { line: number; isMounted: boolean }>();
   private readonly vins = new Map<string, number>();
@@ -19,7 +19,7 @@ export class FirstSeen {
     if (vin && !this.vins.has(vin)) this.vins.set(vin, line);
   }
 
-  /** The line of a unit number, and whether that vehicle is mounted on another. */
+  /** The first line with a unit number, and whether that vehicle is mounted on another. */
   unit(unitNumber: string): { line: number; isMounted: boolean } | undefined {
     return this.units.get(unitNumber);
   }
@@ -34,10 +34,9 @@ export class FirstSeen {
 }
 
 /**
- * The vehicle that a row makes, with what is wrong with it noted at the row; null when it makes
- * none.
+ * Makes a vehicle from a row, and notes the row's faults. Returns null when it makes none.
  *
- * @param carriers by the name that rows give them
+ * @param carriers carriers, by the names that rows give them
  */
 export function vehicleOfRow(
   row: VehicleRow,
@@ -66,7 +65,7 @@ export function vehicleOfRow(
   return vehicle;
 }
 
-/** By the rules of the API. */
+/** Notes faults by the rules of the API. */
 function noteInputFaults(row: VehicleRow): void {
   const values = row.input as unknown as Record<string, { value?: number } | undefined>;
   for (const { pointer, detail } of faultsIn(VehicleInput, row.input)) {
@@ -99,7 +98,7 @@ function mountingFault(
   return carrierFault(vehicle, carrier);
 }
 
-/** @param value what the cell says, where that is not the input's text or number */
+/** @param value the text of the cell; by default the text or number in the input */
 function addFault(
   { input, faults }: VehicleRow,
   column: string,

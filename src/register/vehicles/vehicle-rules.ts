@@ -4,7 +4,7 @@ import type { Vehicle } from '../../entities/vehicle.entity.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** What no vehicle can be, whatever else the fleet has. */
+/** Faults of a vehicle that do not depend on the rest of the fleet. */
 export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
   const faults: FieldFault[] = [];
   const vin = vinFaultOf(vehicle);
@@ -19,7 +19,7 @@ export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
   return faults;
 }
 
-/** What is worth looking into, and may be right all the same. */
+/** Things worth checking that may be right anyway. */
 export function vehicleNotices(vehicle: Pick<Vehicle, 'vin' | 'modelYear'>): FieldFault[] {
   const vin = vinFaultOf(vehicle);
   return vin?.isNotice === true ? [{ pointer: '/vin', detail: vin.detail }] : [];
@@ -30,8 +30,8 @@ function vinFaultOf({ vin, modelYear }: Pick<Vehicle, 'vin' | 'modelYear'>): Vin
 }
 
 /**
- * Why a unit cannot be mounted on a vehicle; null when it can. What the unit carries itself is
- * asked of the database.
+ * Why a unit cannot be mounted on a vehicle. Null when it can. Whether the unit carries others
+ * itself must be checked in the database.
  */
 export function carrierFault(unit: Vehicle, carrier: Vehicle | null): Message | null {
   if (carrier === null) return noSuch('vehicle');

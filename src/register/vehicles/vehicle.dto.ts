@@ -81,7 +81,7 @@ export class VehicleNotice {
   @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
 }
 
-/** A failed safety reading with which the vehicle was released, and which nothing settled yet. */
+/** A failed safety reading with which the vehicle was released, and that is not settled yet. */
 export class OpenFindingView {
   @ApiProperty({ format: 'uuid' }) readingId!: string;
   @ApiProperty({ format: 'uuid', description: 'The report that released the vehicle' }) jobReportId!: string;
@@ -129,7 +129,7 @@ export class VehicleView extends VehicleInput {
   notices!: VehicleNotice[];
 }
 
-/** A patch also says from which day on a change of depot, duty, plan, sheet or status counts. */
+/** A patch can also say from which day a change of depot, duty, plan, sheet or status applies. */
 export class VehiclePatch extends VehicleInput {
   @CivilDate({
     optional: true,
@@ -156,7 +156,7 @@ export class VehicleQuery extends PageQueryDto {
   q?: string;
 }
 
-/** The filters of the list, for all of it in one file. */
+/** The filters of the list, for the whole list in one file. */
 export class VehicleCsvQuery extends OmitType(VehicleQuery, ['limit', 'cursor']) {
   @ByteOrderMark() bom?: string;
 }

@@ -5,10 +5,10 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { VehicleQuery } from './vehicle.dto.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 
-/** Before any record: the first assignment of a vehicle counts from ever. */
+/** A day before any record. The first assignment of a vehicle applies from then on. */
 export const FROM_EVER = '1950-01-01';
 
-/** Stores new vehicles with what they are assigned to from ever: one statement. */
+/** Stores new vehicles with assignments from the beginning, in one statement. */
 export async function insertVehicles(
   tx: EntityManager,
   fleetId: string,
@@ -36,7 +36,7 @@ export async function insertVehicles(
   );
 }
 
-/** The vehicles that carry one of the unit numbers or VINs, or are one of the ids. */
+/** The vehicles with one of the unit numbers, VINs or ids. */
 export function vehiclesNamed(
   tx: EntityManager,
   fleetId: string,
@@ -54,7 +54,7 @@ export function vehiclesNamed(
     .getMany();
 }
 
-/** The unit number of another vehicle that carries a VIN; null when none does. */
+/** The unit number of another vehicle that has the VIN. Null when there is none. */
 export async function otherWithVin(
   tx: EntityManager,
   { fleetId, id, vin }: Pick<Vehicle, 'fleetId' | 'id' | 'vin'>,
@@ -71,10 +71,10 @@ export interface Named {
   name: string;
 }
 
-/** What vehicles are assigned to, and the table it stands in. */
+/** The tables of the things that a vehicle is assigned to. */
 export type NamedTable = 'depots' | 'spec_sheets' | 'interval_plans';
 
-/** What goes by one of the names or is one of the ids, whatever the case of its letters. */
+/** The rows with one of the names, in upper or lower case, or with one of the ids. */
 export function namedRows(
   manager: EntityManager,
   fleetId: string,
@@ -87,7 +87,7 @@ export function namedRows(
   );
 }
 
-/** Names to suggest one of. */
+/** Names from which to suggest one. */
 export async function someNames(
   manager: EntityManager,
   fleetId: string,
@@ -122,8 +122,8 @@ export function narrowVehicles(
 }
 
 /**
- * What the vehicles refer to, by its id: depots, sheets and plans by their names, carriers by their
- * unit numbers.
+ * What the vehicles refer to, by id: the names of depots, sheets and plans, and the unit numbers of
+ * carriers.
  */
 export async function namesById(
   manager: EntityManager,
@@ -143,7 +143,10 @@ export async function namesById(
   return new Map(rows.map(({ id, name }) => [id, name]));
 }
 
-/** Vehicles named by id or unit number, locked in one order so that two batches cannot deadlock. */
+/**
+ * Locks vehicles by id or unit number, always in the same order so that two batches cannot
+ * deadlock.
+ */
 export function lockVehicles(
   tx: EntityManager,
   fleetId: string,

@@ -24,10 +24,10 @@ import { insertVehicles, narrowVehicles, otherWithVin } from './vehicles.queries
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
-/** All of a vehicle's usage, which need not be any. */
+/** All of a vehicle's usage, if it has any. */
 const FROM_THE_FIRST = new Date(0);
 
-/** What targets choose by of which vehicles they hear. */
+/** The columns by which reminder targets choose vehicles. */
 const HEARD_BY = ['depotId', 'duty', 'intervalPlanId'] as const;
 const ASSIGNED = ['depotId', 'duty', 'specSheetId', 'intervalPlanId', 'status'] as const;
 
@@ -119,7 +119,11 @@ export class VehiclesService {
     });
   }
 
-  /** What is mounted on a vehicle goes where it goes. @returns the units that were moved */
+  /**
+   * Moves the units mounted on a vehicle to the vehicle's depot.
+   *
+   * @returns the ids of the moved units
+   */
   private async moveAlong(
     tx: EntityManager,
     { fleetId, depotId }: Vehicle,
@@ -144,7 +148,7 @@ export class VehiclesService {
     return last?.on ?? null;
   }
 
-  /** Only a vehicle without a history can go; one with a history is disposed of instead. */
+  /** Deletes a vehicle. Refuses if it has a history; such a vehicle is disposed of instead. */
   async remove(id: string): Promise<void> {
     await this.transactions.ofVehicle(id).write(async (tx) => {
       const { fleetId } = await lockedRowOf(tx, Vehicle, id, 'vehicle');
@@ -205,8 +209,8 @@ function isRecorded(records: VehicleRecords): boolean {
 }
 
 /**
- * Whether a vehicle's daily rate is another one after a change: the one declared stands in where
- * readings give none, and that of a seasonal vehicle is the rate of its days in use.
+ * Whether a change affects the vehicle's daily rate. The declared rate is used when readings give
+ * none, and the rate of a seasonal vehicle is per day in use.
  */
 function isRateOther(before: Vehicle, after: Vehicle): boolean {
   return (['expectedDailyKm', 'expectedDailyHours', 'inUseMonths'] as const).some(
@@ -214,7 +218,11 @@ function isRateOther(before: Vehicle, after: Vehicle): boolean {
   );
 }
 
-/** The schema refuses a VIN twice as well, and cannot say whose it is. @throws Problem 409 */
+/**
+ * The schema also rejects a VIN that is already taken, but cannot say which vehicle has it.
+ *
+ * @throws Problem 409
+ */
 async function assertOwnVin(tx: EntityManager, vehicle: Vehicle): Promise<void> {
   const holder = vehicle.vin === null ? null : await otherWithVin(tx, vehicle);
   if (holder === null) return;

@@ -1,5 +1,4 @@
 /**
- * The file is not what it begins as, or ends before what it began. The message says where it goes
- * wrong.
+ * The file is not what its first bytes say, or ends too early. The message says where the fault is.
  */
 export class DamagedFile extends Error {}

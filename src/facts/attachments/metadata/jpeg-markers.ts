@@ -1,17 +1,17 @@
 import { DamagedFile } from './damaged-file.js';
 
 /**
- * Any number of them may come before a marker (ITU-T T.81, B.1.1.2); no writer has a use for as
- * many as this.
+ * Any number of fill bytes may come before a marker (ITU-T T.81, B.1.1.2). No encoder needs this
+ * many.
  */
 const MAX_FILL_BYTES = 4096;
 
 const isRestart = (marker: number): boolean => marker >= 0xd0 && marker <= 0xd7;
 
 /**
- * The marker at `at`, and where it ends. Fill bytes before it are passed over.
+ * The marker at `at`, and where it ends. Skips fill bytes before it.
  *
- * @throws DamagedFile where anything else is
+ * @throws DamagedFile when there is no marker
  */
 export function markerAt(file: Buffer, at: number): { marker: number; next: number } {
   let next = at;
@@ -24,8 +24,8 @@ export function markerAt(file: Buffer, at: number): { marker: number; next: numb
 }
 
 /**
- * Where coded picture data ends: at the marker that follows (T.81, B.1.1.5: 0xFF in data is
- * followed by 0). Restart markers are part of it, where they are announced, each after some data.
+ * Where coded picture data ends: at the next marker (T.81, B.1.1.5: in data, 0xFF is followed by
+ * 0). Restart markers count as data if the file announced them, and only after some data.
  *
  * @throws DamagedFile
  */

@@ -13,7 +13,7 @@ const APP2 = 0xe2;
 const APP14 = 0xee;
 const COM = 0xfe;
 
-/** Tables and frames that decoders need: DHT, DAC, DQT, DNL, DRI, DHP, EXP, and every SOF. */
+/** Tables and frames that a decoder needs: DHT, DAC, DQT, DNL, DRI, DHP, EXP, and every SOF. */
 const isOfPicture = (marker: number): boolean =>
   (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc8) || (marker >= SOS && marker <= 0xdf);
 const isFrame = (marker: number): boolean =>
@@ -21,15 +21,16 @@ const isFrame = (marker: number): boolean =>
 const isOfApplication = (marker: number): boolean => (marker >= APP0 && marker <= 0xef) || marker === COM;
 
 /**
- * A progressive picture has some thirty segments. A colour profile can take 255 and a long XMP
- * block 160; nothing needs as many as this.
+ * A progressive picture has about thirty segments. A colour profile can take 255, a long XMP block
+ * 160. No picture needs this many.
  */
 const MAX_SEGMENTS = 2000;
 
 /**
- * A JPEG without what does not belong to the picture: Exif, XMP and IPTC, in which cameras write
- * the place, comments, makers' own segments, previews, and whatever follows the picture. How it
- * is drawn is untouched: JFIF, colour profile, Adobe's colour transform, and the orientation.
+ * Returns a JPEG without what is not needed to show the picture: Exif, XMP and IPTC (where cameras
+ * write the place), comments, makers' own segments, previews, and everything after the picture. It
+ * looks the same, because JFIF, the colour profile, Adobe's colour transform and the orientation
+ * stay.
  *
  * @throws DamagedFile
  */
@@ -66,7 +67,7 @@ export function withoutJpegMetadata(file: Buffer): Buffer[] {
   }
 }
 
-/** Where the segment ends whose length is at `at`. The length counts its own two bytes. */
+/** Where a segment ends. Its length is at `at` and includes its own two bytes. */
 function endOfSegment(file: Buffer, at: number): number {
   if (at + 2 > file.length) throw new DamagedFile('it ends too early');
   const length = file.readUInt16BE(at);
@@ -76,8 +77,8 @@ function endOfSegment(file: Buffer, at: number): number {
 }
 
 /**
- * T.81, B.2.2: precision, height (0 where a DNL tells it), width, and three bytes for each of its
- * components.
+ * T.81, B.2.2: precision, height (0 if a DNL segment gives it), width, and three bytes for each
+ * component.
  */
 function isUsableFrame(content: Buffer): boolean {
   const components = content[5] ?? 0;

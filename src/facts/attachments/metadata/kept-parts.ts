@@ -1,8 +1,7 @@
 import { DamagedFile } from './damaged-file.js';
 
 /**
- * What is kept of a file: parts of it and what is put in their place, in order, without a copy of
- * either.
+ * The parts of a file that are kept, and the bytes inserted between them, in order. Copies neither.
  */
 export class KeptParts {
   private readonly parts: Buffer[] = [];
@@ -11,7 +10,11 @@ export class KeptParts {
 
   constructor(private readonly file: Buffer) {}
 
-  /** Keeps the bytes from `from` up to `to`. @throws DamagedFile when the file ends before */
+  /**
+   * Keeps the bytes from `from` up to `to`.
+   *
+   * @throws DamagedFile when the file ends before `to`
+   */
   keep(from: number, to: number): void {
     if (to > this.file.length) throw new DamagedFile('it ends too early');
     if (from !== this.to) {
@@ -21,7 +24,7 @@ export class KeptParts {
     this.to = to;
   }
 
-  /** Puts bytes here that are not the file's. */
+  /** Inserts bytes here that are not from the file. */
   add(...bytes: readonly Buffer[]): void {
     this.flush();
     this.parts.push(...bytes);

@@ -3,8 +3,8 @@ const SHORT = 3;
 const ENTRY_BYTES = 12;
 
 /**
- * Which way up a picture is to be shown, 1 to 8, from its Exif block (Exif 2.32, 4.6.4: tag
- * 0x0112 of IFD0); 1, upright, where it does not say or cannot be read.
+ * The orientation of a picture, 1 to 8, from its Exif block (Exif 2.32, 4.6.4: tag 0x0112 of IFD0).
+ * Returns 1, upright, when it is missing or unreadable.
  */
 export function orientationOf(exif: Buffer): number {
   const start = exif.subarray(0, 6).toString('latin1') === 'Exif\0\0' ? 6 : 0;
@@ -21,12 +21,12 @@ export function orientationOf(exif: Buffer): number {
       return value >= 1 && value <= 8 ? value : 1;
     }
   } catch {
-    // Reading past the end of what is damaged: it says nothing that is wanted.
+    // A damaged block made us read past its end: it gives no orientation.
   }
   return 1;
 }
 
-/** A TIFF block of 26 bytes that says the orientation and nothing else. */
+/** A TIFF block of 26 bytes that contains only the orientation. */
 export function orientationBlock(orientation: number): Buffer {
   const tiff = Buffer.alloc(26);
   tiff.write('MM\0*', 0, 'latin1');

@@ -3,24 +3,22 @@ import { DamagedFile } from './damaged-file.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
-/**
- * Chunks without which the picture would be drawn otherwise (PNG, third edition, 11.2 and 11.3).
- */
+/** Chunks without which the picture would look different (PNG, third edition, 11.2 and 11.3). */
 const DRAWN = new Set([
   ...['IHDR', 'PLTE', 'IDAT', 'IEND', 'tRNS'],
   ...['cHRM', 'gAMA', 'iCCP', 'sBIT', 'sRGB', 'cICP', 'mDCV', 'cLLI', 'bKGD', 'pHYs'],
 ]);
 const SIGNATURE_BYTES = 8;
-/** Length and type before the content, the checksum after it. */
+/** Length and type come before the content, the checksum after it. */
 const HEAD_BYTES = 8;
 const CHECKSUM_BYTES = 4;
 const HEADER_CONTENT_BYTES = 13;
-/** A picture of 10 MB has 1,280 with the buffer that most writers use, of 8 kB. */
+/** A picture of 10 MB has 1,280 chunks with the usual buffer of 8 kB. */
 const MAX_CHUNKS = 20_000;
 
 /**
- * A PNG without texts, times, Exif but for the orientation, chunks of anybody's own, and whatever
- * follows the picture.
+ * Returns a PNG without texts, times, Exif (except the orientation), private chunks, and everything
+ * after the picture.
  *
  * @throws DamagedFile
  */

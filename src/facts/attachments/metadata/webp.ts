@@ -2,29 +2,29 @@ import { DamagedFile } from './damaged-file.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
-/** Chunks without which the picture would be drawn otherwise (RFC 9649, 2.7). */
+/** Chunks without which the picture would look different (RFC 9649, 2.7). */
 const DRAWN = new Set(['VP8 ', 'VP8L', 'VP8X', 'ALPH', 'ANIM', 'ANMF', 'ICCP']);
 const DATA = new Set(['VP8 ', 'VP8L', 'ANMF']);
-/** Padding, by the RIFF specification; readers pass over it. */
+/** A padding chunk of the RIFF specification. Readers skip it. */
 const PADDING = Buffer.from('JUNK', 'latin1');
 const HAS_XMP = 0b100;
 const VP8X_BYTES = 10;
 const FILE_HEAD_BYTES = 12;
 const HEAD_BYTES = 8;
-/** A film has one for each of its pictures; a photo has a handful. */
+/** An animation has one chunk for each picture; a photo has a handful. */
 const MAX_CHUNKS = 20_000;
 
 /**
- * A WebP without XMP, Exif but for the orientation, chunks of anybody's own, and whatever follows
- * the picture. Each of those chunks leaves as many zeros behind, so that the length at the file's
- * beginning stays true.
+ * Returns a WebP without XMP, Exif (except the orientation), private chunks, and everything after
+ * the picture. Each removed chunk is replaced by the same number of zeros, so the length at the
+ * beginning of the file stays correct.
  *
  * @throws DamagedFile
  */
 export function withoutWebpMetadata(file: Buffer): Buffer[] {
   const kept = new KeptParts(file);
   kept.keep(0, FILE_HEAD_BYTES);
-  // The size counts from the word WEBP on.
+  // The size is counted from the word WEBP.
   const end = HEAD_BYTES + file.readUInt32LE(4);
   if (end > file.length) throw new DamagedFile('it ends too early');
   let hasData = false;
@@ -42,7 +42,11 @@ export function withoutWebpMetadata(file: Buffer): Buffer[] {
   return kept.all();
 }
 
-/** The chunk at `at`, and where the next begins. @throws DamagedFile */
+/**
+ * The chunk at `at`, and where the next one begins.
+ *
+ * @throws DamagedFile
+ */
 function chunkAt(file: Buffer, at: number, end: number): { type: string; next: number } {
   if (at + HEAD_BYTES > end) throw new DamagedFile('its parts are longer than the whole');
   const type = file.toString('latin1', at, at + 4);

@@ -2,20 +2,21 @@ import { Choice } from '../../../platform/fields/fields.js';
 import type { Pointers } from '../../../platform/problems/range-problem.js';
 import type { ReadingKind } from '../../../domain/readings/kinds.js';
 
-/** How readings of one kind are posted. */
+/** How to read a posted reading of one kind. */
 export interface PostedKind<I extends { kind: string }, R extends { kind: string }> {
-  /** The class that one is validated by. */
+  /** The class that validates it. */
   input: new () => I;
   /**
-   * One as it was typed, in the units the rules compute with; the typed unit goes along for
-   * wording.
+   * The reading in the units that the rules compute with. Keeps the typed unit, to word messages in
+   * it.
    */
   canonical(input: I): R;
   /**
-   * Fields that the rule names otherwise than the input does, or asks for where they are left out.
+   * Pointers of fields that the rule names differently from the input, or that the rule can find
+   * missing.
    */
   fields?: Pointers;
 }
 
-/** The field by which a reading tells what it is. */
+/** The field that says which kind a reading is of. */
 export const Kind = (kind: ReadingKind): PropertyDecorator => Choice([kind]);

@@ -1,6 +1,6 @@
 import { Flag } from '../../../platform/fields/fields.js';
 
-/** Noted, since it is for an emergency alone. */
+/** Recorded, because tap water is for emergencies only. */
 export const TapWater = (): PropertyDecorator =>
   Flag({
     optional: true,

@@ -44,7 +44,7 @@ export class CardReading {
   @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;
 }
 
-/** A usage reading that nobody has accepted yet: nothing counts from it. */
+/** A usage reading that nobody has accepted yet. No due line counts from it. */
 export class CardHeldReading {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'date-time' }) readAt!: string;

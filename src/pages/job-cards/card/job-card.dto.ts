@@ -38,7 +38,7 @@ class CardSpecSheet {
   @ApiProperty(text) circuit!: string | null;
 }
 
-/** What a mechanic takes along. */
+/** What a mechanic takes to the vehicle. */
 export class JobCardView {
   @ApiProperty({
     type: () => ReleasedWithFindingsView,

@@ -15,7 +15,7 @@ import type { Wording } from './wording.js';
 
 type Blank = Parameters<typeof message<'card-page-blank'>>[1]['what'];
 
-/** What is measured at a step, for the report. */
+/** What is measured in a step and belongs in the report. */
 const BLANKS: Partial<Record<StepName, readonly Blank[]>> = {
   'read-strength': ['strength'],
   'read-level': ['below'],
@@ -28,11 +28,11 @@ const BLANKS: Partial<Record<StepName, readonly Blank[]>> = {
   recheck: ['below'],
 };
 
-/** A machine that counts engine hours and no distance. */
+/** Whether a machine counts engine hours and no distance. */
 export const isHourOnly = ({ estimatedOdometer, estimatedEngineHours }: JobCardView['vehicle']): boolean =>
   estimatedOdometer === null && estimatedEngineHours !== null;
 
-/** What is done to what, for the reader. */
+/** Names the work: what is done to which component. */
 export function workInWords(
   { component, action, item }: { component: string; action: string; item: string | null },
   { say }: Wording,
@@ -41,8 +41,8 @@ export function workInWords(
 }
 
 /**
- * The parts of the card between its head and its cautions, in the order to read them. Empty ones
- * are left out.
+ * The blocks of the card between its head and its cautions, in reading order. Empty blocks are left
+ * out.
  */
 export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const { say } = wording;
@@ -110,7 +110,7 @@ function torqueRows({ fasteners }: JobCardView, wording: Wording): Row[] {
   return fasteners.map((fastener) => {
     const { name, count, component, angle } = fastener;
     const torque = torqueOf(fastener, wording);
-    // Where the sheet does not say what a group holds, whoever does the work has to.
+    // If the sheet does not say what the fasteners hold, the mechanic must find out.
     const holds = component === null ? say(message('card-page-which-part', { fastener: name })) : name;
     return {
       box: true,
@@ -154,7 +154,7 @@ function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {
     ),
     value: say(message('card-page-alert-status', { status, date: on(raisedAt) })),
   }));
-  // Two alerts mostly ask for the same checks.
+  // Two alerts often ask for the same checks.
   for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext.map(textIn))) {
     if (told.has(check)) continue;
     told.add(check);

@@ -21,8 +21,8 @@ function rangesOf(accept: string): Range[] {
 }
 
 /**
- * How much a media type is wanted: by the most specific range that holds it (RFC 9110, section
- * 12.5.1); 0 is not at all.
+ * The client's preference for a media type, taken from the most specific range that includes it
+ * (RFC 9110, section 12.5.1). 0: not acceptable.
  */
 function qualityOf(media: string, ranges: readonly Range[]): number {
   const [type, subtype] = media.split('/');
@@ -33,10 +33,10 @@ function qualityOf(media: string, ranges: readonly Range[]): number {
 }
 
 /**
- * The form in which a card is wanted: what the query says, else what the Accept header wants most,
- * JSON where it does not mind.
+ * The format of the card: what the query says, or else what the Accept header prefers. JSON when
+ * both formats are equally welcome.
  *
- * @throws Problem 406 when it wants neither
+ * @throws Problem 406 when neither is acceptable
  */
 export function formatWanted(asked: CardFormat | undefined, accept: string | undefined): CardFormat {
   if (asked !== undefined) return asked;

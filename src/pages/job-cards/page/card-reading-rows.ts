@@ -5,7 +5,7 @@ import { message } from './messages.js';
 import { textIn } from '../../../platform/words/text-in.js';
 import type { Wording } from './wording.js';
 
-/** What the vehicle was released with, and until when to keep it parked. */
+/** The findings with which the vehicle was released, and until when to keep it parked. */
 export function releasedRows({ releasedWithFindings }: JobCardView, { say, on }: Wording): Row[] {
   return (releasedWithFindings?.findings ?? []).map(({ what, until, takenAt }) => ({
     text: say(message('card-page-keep-parked', { what: textIn(what), until: textIn(until) })),
@@ -18,9 +18,9 @@ type Verdict = NonNullable<CardReading['verdict']>;
 type Judged = CardReading & { verdict: Verdict };
 
 /**
- * Readings with their verdicts: those that did not pass each with the reason, those that passed
- * in one line. A freeze point is told with the coolant, and what has no limit to judge by says
- * nothing here.
+ * Readings with their verdicts. Those that did not pass have a row each, with the reason. Those
+ * that passed share one row. Freeze points are left out, because they are shown with the coolant,
+ * and so are readings without a limit.
  */
 export function readingRows({ lastReadings }: JobCardView, wording: Wording): Row[] {
   const { say, on } = wording;

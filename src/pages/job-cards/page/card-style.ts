@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { LINE_HEIGHT, MARGINS_MM, TYPE_SIZES } from './card-size.js';
 import { Html } from '../../../platform/presenting/html.js';
 
-/** The class of the body that sets the size of type. */
+/** The class of the body that sets the type size. */
 export const sizeClass = (sizePt: number): string => `size-${sizePt * 10}`;
 
 const STYLE = `
@@ -42,13 +42,13 @@ aside h2 { background: none; color: #000; padding: 0; }
 @media screen and (max-width: 640px) { main, aside ul { columns: 1; } header { display: block; } header .right { text-align: left; width: auto; } }
 `;
 
-/** Whole, for the policy names the style by its digest, to the last blank. */
+/** Keep in one piece: the policy contains a hash of the style, so every blank counts. */
 export const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
 
-/** By which a policy lets the style in, and no other. */
+/** The source with which a policy allows this style and no other. */
 export const STYLE_SOURCE = `'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`;
 
-/** What a browser may do with the page: show it in its own style, and nothing else. */
+/** Lets the browser show the page in its own style, and nothing else. */
 export const PAGE_HEADERS: Readonly<Record<string, string>> = {
   'content-type': 'text/html; charset=utf-8',
   'content-security-policy': [

@@ -6,7 +6,9 @@ import type { Wording } from './wording.js';
 
 type Coolant = NonNullable<JobCardView['coolant']>;
 
-/** What to bring and pour, when it boils here, and how strong it was last. */
+/**
+ * Which coolant to bring and pour, at what temperature it boils here, and its last known strength.
+ */
 export function coolantRows(card: JobCardView, wording: Wording): Row[] {
   const { coolant, additive } = card;
   const { say } = wording;
@@ -66,7 +68,7 @@ function concentrateAndWater(
   ];
 }
 
-/** A strength is measured to a few percent. */
+/** No finer than strength can be measured, which is to a few percent. */
 function premixRow(
   { strengthPercent, endsAtPercent, volume }: NonNullable<Coolant['premix']>,
   target: number,

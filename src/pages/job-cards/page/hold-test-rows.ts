@@ -7,7 +7,7 @@ import type { Wording } from './wording.js';
 
 type HoldTest = NonNullable<JobCardView['holdTest']>;
 
-/** The hold test of the work, and the one that proves a leak fixed. */
+/** The hold test that belongs to the work, and the one that proves a leak is fixed. */
 export function holdTestRows({ holdTest, proofTest }: JobCardView, wording: Wording): Row[] {
   return [
     ...(holdTest === null ? [] : rowsOf(holdTest, 'no', wording)),
@@ -32,7 +32,10 @@ function rowsOf(test: HoldTest, proof: 'yes' | 'no', { say, amount }: Wording): 
   return rows;
 }
 
-/** A vacuum has its target at sea level, a pressure the most that may be put on the system. */
+/**
+ * For a vacuum, the target at sea level. For a pressure, the highest that the system may be tested
+ * at.
+ */
 function limitOf(
   { targetAtSeaLevel, greatestPressure }: HoldTest,
   amount: Wording['amount'],

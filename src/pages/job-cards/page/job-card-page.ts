@@ -13,9 +13,9 @@ import { type Wording, wordingIn } from './wording.js';
 /**
  * The card as one page of A4 or US Letter, black on white, in the largest type that should fit.
  *
- * @param card its quantities in the reader's units, its messages in the reader's language
- * @param language the reader's
- * @param timeZone of the fleet
+ * @param card the card, with quantities in the reader's units and messages in the reader's language
+ * @param language the reader's language
+ * @param timeZone the fleet's zone
  */
 export function jobCardPage(card: JobCardView, language: Language, timeZone: string): string {
   const wording = wordingIn(language, timeZone);
@@ -65,7 +65,7 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
     </html> `.text;
 }
 
-/** What is filled in by hand at the foot. */
+/** The fields at the foot that are filled in by hand. */
 function signed(byHours: boolean, { say }: Wording): string[] {
   const names = ['person', 'date', byHours ? 'hours' : 'odometer', 'notes'] as const;
   return names.map((what) => say(message('card-page-sign', { what })));
@@ -109,7 +109,10 @@ function basisOf(basis: Basis, { say }: Wording): string {
   return entries === '' ? '' : say(message('card-page-basis', { entries }));
 }
 
-/** A default of the trade, which whoever does the work may know better: its English says so. */
+/**
+ * True for a default of the trade, which its English text calls common practice. The mechanic may
+ * know better.
+ */
 function tellsOfCommonPractice(said: Basis[0]): boolean {
   const english = typeof said === 'string' ? said : (LANGUAGE_FILES.en.messages[said.code] ?? said.text);
   return english.includes('common practice');
@@ -132,7 +135,7 @@ function usageOf({ vehicle }: JobCardView, { say, amount }: Wording): string {
   return say(message('card-page-usage', { counters, stale: vehicle.stale ? 'yes' : 'no' }));
 }
 
-/** @param tick what a box is for, said to who hears the page read */
+/** @param tick what a box is for, read out by screen readers */
 function section({ title, rows }: Block, tick: string): Html {
   return html`<section>
     <h2>${title}</h2>

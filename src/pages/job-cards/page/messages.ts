@@ -5,7 +5,7 @@ const METHOD = ['vacuum', 'pressure'] as const;
 const VERDICT = ['pass', 'fail', 'inconclusive'] as const;
 const DUE_STATE = ['window', 'due', 'late', 'none'] as const;
 const ALERT_STATUS = ['raised', 'acknowledged', 'shelved', 'cleared'] as const;
-/** What a mechanic writes down. */
+/** What the mechanic fills in. */
 const BLANK = [
   ...(['strength', 'below', 'out', 'cold', 'start', 'end', 'minutes', 'in', 'distance', 'hottest'] as const),
   'time',
@@ -89,7 +89,7 @@ export const message = messages({
     verdict: ['pass', 'fail', 'inconclusive', 'none'],
   },
 
-  // What is written in by hand, and the foot.
+  // Blanks to fill in, and the foot.
   'card-page-tick': {},
   'card-page-blank': { what: BLANK },
   'card-page-sign': { what: ['person', 'date', 'hours', 'odometer', 'notes'] },

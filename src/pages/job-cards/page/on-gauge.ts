@@ -11,7 +11,7 @@ const RESOLUTION_KPA = {
 };
 
 /**
- * A vacuum to pull, as a usual gauge shows it; a pressure as it is.
+ * A vacuum to pull, rounded down to the marks of a usual gauge. A pressure is not rounded.
  *
  * @param target in the reader's units
  * @example onGauge('vacuum', { value: 19.19, unit: 'inHg' }) // '19 inHg'
@@ -24,7 +24,7 @@ export function onGauge(method: 'vacuum' | 'pressure', target: Quantity): string
 }
 
 /**
- * What may be lost, no finer than a needle can be read.
+ * The allowed loss, no finer than a gauge can be read.
  *
  * @param loss in the reader's units
  * @example lossOnGauge('vacuum', { value: 0.835, unit: 'inHg' }) // '0.8 inHg'
@@ -33,7 +33,7 @@ export function lossOnGauge(method: 'vacuum' | 'pressure', loss: Quantity): stri
   return inWords(toldAllowedLoss(method, valueIn(loss, 'kPa'), RESOLUTION_KPA[method], loss.unit));
 }
 
-/** Every language here writes a gauge's figures alike. */
+/** All languages of the service write the figures of a gauge the same way. */
 function inWords(measure: Told): string {
   return measureInWords(measure, null, LANGUAGE_FILES.en.locale);
 }

@@ -4,23 +4,23 @@ import { dateInWords, dayInWords, weekdayInWords } from '../../../platform/words
 import type { Language } from '../../../platform/words/languages.js';
 import { quantityInWords, textOf } from '../../../platform/words/render.js';
 
-/** How the page speaks to its reader. */
+/** The reader's language and formats. */
 export interface Wording {
   readonly language: Language;
   readonly say: (message: Message) => string;
-  /** A civil date. */
+  /** Formats a civil date. */
   readonly date: (day: string) => string;
-  /** A civil date with its day of the week. */
+  /** Formats a civil date with its day of the week. */
   readonly weekday: (day: string) => string;
-  /** The fleet's day of an instant. */
+  /** Formats the date of an instant in the fleet's zone. */
   readonly on: (instant: string) => string;
-  /** A quantity in the reader's units, as it is read off in a bay. */
+  /** Formats a quantity in the reader's units, as it is read in a workshop. */
   readonly amount: (quantity: Quantity, rounding?: 'nearest' | 'down') => string;
 }
 
-/** @param timeZone of the fleet */
+/** @param timeZone the fleet's zone */
 export function wordingIn(language: Language, timeZone: string): Wording {
-  // Quantities come in the reader's units, as text.
+  // Quantities arrive as text, already in the reader's units.
   const reader = { language, units: null };
   return {
     language,

@@ -13,8 +13,8 @@ import { TestStripInput } from '../test-strip.dto.js';
 const SCALES = [...new Set<Unit>(Object.values(FREEZE_POINT_UNITS))];
 
 /**
- * The units that an instrument may be read in; those of every instrument where it is not known
- * which.
+ * The units in which an instrument can be read. When the instrument is unknown, the units of all
+ * instruments.
  */
 export function freezePointUnits({ method }: { method?: unknown }): Unit[] {
   const known = FREEZE_POINT_METHODS.find((candidate) => candidate === method);
@@ -28,7 +28,7 @@ export class FreezePointInput {
   @Choice(COOLANT_BASES, { optional: true, description: "The base the instrument's scale is for" })
   scale?: CoolantBase | null;
   @Choice(FREEZE_POINT_METHODS) method!: FreezePointMethod;
-  // The quantity is needed (`selfRequired`), and of the quantity both its value and its unit.
+  // The quantity is required (`selfRequired`), and so are its value and its unit.
   @ApiProperty({ required: ['value', 'unit'], selfRequired: true } as ApiPropertyOptions)
   @QuantityByChoice(freezePointUnits, ['F', 'C', 'nD', 'Brix', '%'], { example: { value: -36, unit: 'C' } })
   value!: Quantity;

@@ -11,7 +11,7 @@ export const torqueSet: PostedKind<TorqueSetInput, TorqueSetReading> = {
   fields: { values: '/values' },
 };
 
-/** The torques of a set, whatever was tightened. */
+/** The torques of a set, whichever fastener was tightened. */
 export function canonicalTorques(
   input: Omit<TorqueSetInput, 'kind' | 'fastener'>,
 ): Omit<TorqueSetReading, 'kind' | 'fastener'> {
