@@ -1,7 +1,6 @@
 import {
   type ChangeValue,
   isMessage,
-  type MeasureValue,
   type Message,
   type MessageValue,
   type MomentValue,
@@ -29,6 +28,6 @@ function presentValue(value: MessageValue, reader: Reader): unknown {
   if (Array.isArray(value)) return (value as MessageValue[]).map((item) => presentValue(item, reader));
   if (isMessage(value)) return presentMessage(value, reader);
   if (Object.hasOwn(value, 'moment')) return (value as MomentValue).moment;
-  if (isMeasure(value)) return quantityFor(value as MeasureValue, reader.units);
+  if (isMeasure(value)) return quantityFor(value, reader.units);
   return Object.hasOwn(value, 'change') ? changeFor(value as ChangeValue, reader.units) : value;
 }

@@ -15,7 +15,13 @@ import { plain } from '../../domain/quantities/wording.js';
 import { momentInWords } from './dates.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
 import { message } from './messages.js';
-import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
+import {
+  changeInWords,
+  measureInWords,
+  numberInWords,
+  quantityFor,
+  type ReadersUnits,
+} from './quantity-words.js';
 
 export { LEGACY };
 
@@ -148,8 +154,12 @@ export function quantityInWords(
   language: Language,
   rounding: 'nearest' | 'down' = 'nearest',
 ): string {
-  return quantityAsRead(quantity, rounding, (amount) =>
-    textOf(message('quantity-less-than', { amount }), { language, units: null }),
+  const { locale } = LANGUAGE_FILES[language];
+  return quantityAsRead(
+    quantity,
+    rounding,
+    (amount) => textOf(message('quantity-less-than', { amount }), { language, units: null }),
+    (number) => numberInWords(number, locale),
   );
 }
 
