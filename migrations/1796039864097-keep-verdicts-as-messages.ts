@@ -58,7 +58,12 @@ const SENTENCES_OF = `create or replace function pg_temp.sentences_of(stored jso
   from jsonb_array_elements(stored) with ordinality as e(said, place)
 $$`;
 
-const TABLES = ['readings', 're_evaluations'];
+/** The tables that hold verdicts, with the reading that each row of theirs judges. */
+const READING_OF = { readings: 'r.id', re_evaluations: 'r.reading_id' };
+const TABLES = Object.keys(READING_OF) as (keyof typeof READING_OF)[];
+
+const FREEZING_TABLE = 'ASHRAE-2001';
+const FREEZING_TABLE_IN_FULL = 'ASHRAE Handbook Fundamentals 2001, freezing points of ';
 
 /**
  * Stores verdicts as codes and values instead of sentences, so that they can be read in any
@@ -70,13 +75,19 @@ export class KeepVerdictsAsMessages1796039864097 implements MigrationInterface {
   async up(run: QueryRunner): Promise<void> {
     await learnSentences(run);
     for (const made of [PRESSURE_OF, MESSAGE_OF, MESSAGES_OF]) await run.query(made);
-    await rewrite(run, (part, method) => `pg_temp.messages_of(${part}, ${method})`);
+    await whileRewriting(run, async () => {
+      await rewrite(run, (part, method) => `pg_temp.messages_of(${part}, ${method})`);
+      await nameFreezingTable(run);
+    });
   }
 
   async down(run: QueryRunner): Promise<void> {
     await learnSentences(run);
     await run.query(SENTENCES_OF);
-    await rewrite(run, (part) => `pg_temp.sentences_of(${part})`);
+    await whileRewriting(run, async () => {
+      await rewrite(run, (part) => `pg_temp.sentences_of(${part})`);
+      await nameFreezingTableInFull(run);
+    });
   }
 }
 
@@ -90,19 +101,48 @@ async function learnSentences(run: QueryRunner): Promise<void> {
   );
 }
 
+/** Nobody decides anything here, so the audit must not hear of it. */
+async function whileRewriting(run: QueryRunner, work: () => Promise<void>): Promise<void> {
+  for (const table of TABLES) {
+    await run.query(`alter table ${table} no force row level security`);
+    await run.query(`alter table ${table} disable trigger user`);
+  }
+  await work();
+  for (const table of TABLES) {
+    await run.query(`alter table ${table} enable trigger user`);
+    await run.query(`alter table ${table} force row level security`);
+  }
+}
+
 async function rewrite(run: QueryRunner, turned: (part: string, method: string) => string): Promise<void> {
   for (const table of TABLES) {
     const method = table === 'readings' ? `r.canonical->>'method'` : 'null';
     const parts = ['reasons', 'cautions', 'basis'].map(
       (part) => `'${part}', ${turned(`r.evaluation->'${part}'`, method)}`,
     );
-    await run.query(`alter table ${table} no force row level security`);
-    // Not a person's decision, so it must not appear in the audit.
-    await run.query(`alter table ${table} disable trigger user`);
     await run.query(
       `update ${table} r set evaluation = r.evaluation || jsonb_build_object(${parts.join(', ')})`,
     );
-    await run.query(`alter table ${table} enable trigger user`);
-    await run.query(`alter table ${table} force row level security`);
   }
+}
+
+async function nameFreezingTable(run: QueryRunner): Promise<void> {
+  for (const table of TABLES)
+    await run.query(
+      `update ${table} set evaluation = jsonb_set(evaluation, '{computed,table}', '"${FREEZING_TABLE}"')
+       where starts_with(evaluation #>> '{computed,table}', '${FREEZING_TABLE_IN_FULL}')`,
+    );
+}
+
+async function nameFreezingTableInFull(run: QueryRunner): Promise<void> {
+  for (const table of TABLES)
+    await run.query(
+      `update ${table} r set evaluation = jsonb_set(r.evaluation, '{computed,table}', to_jsonb(
+         '${FREEZING_TABLE_IN_FULL}' || replace(
+           coalesce(o.canonical->>'base', r.limits #>> '{coolant,base}', 'ethylene-glycol'), '-', ' ')
+         || ' and water, linear interpolation'))
+       from readings o
+       where o.fleet_id = r.fleet_id and o.id = ${READING_OF[table]}
+         and r.evaluation #>> '{computed,table}' = '${FREEZING_TABLE}'`,
+    );
 }

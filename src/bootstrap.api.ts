@@ -28,6 +28,7 @@ import { RequestLimits } from './platform/limits/request-limits.js';
 import { jsonLogger } from './platform/observability/log.js';
 import { Metrics } from './platform/observability/metrics.js';
 import { registerRequestRecords } from './platform/observability/request-records.js';
+import { logUntoldMessages } from './platform/observability/untold-messages.js';
 import { HttpModule } from './http.module.js';
 import { rootModule } from './root.module.js';
 import { registerResponseCache } from './platform/http/response-cache.js';
@@ -124,6 +125,7 @@ export async function buildApi(
       bodyParser: false,
     },
   );
+  logUntoldMessages();
   registerJsonBodies(fastify);
   await registerFileBodies(fastify);
   registerCsvBodies(fastify);

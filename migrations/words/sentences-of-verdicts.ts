@@ -20,7 +20,6 @@ export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
     'caution-intervals',
   'A projected date is an estimate: a leak, a warning lamp or a noise does not wait for it.':
     'caution-estimate',
-  'The loss is right at the limit: use a finer gauge and hold it longer.': 'hold-test-right-at-limit',
   'rate of loss against the allowed rate; u = resolution/√12 and reader/√12 per reading, and what the temperature may have done (JCGM 100); guard band of 2 u for a pass, 1.645 u for a fail (JCGM 106)':
     'basis-hold-test-rate',
   'temperature correction: ideal gas for the air, vapour pressure for the coolant':
@@ -32,6 +31,7 @@ export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
   'no barometer reading or elevation is known: sea level assumed, U.S. Standard Atmosphere 1976':
     'basis-air-assumed-sea-level',
   'Worn by the gauge: replace the belt.': 'belt-worn',
+  'Ribs not seated in their grooves.': 'belt-ribs-not-seated',
   'Oil or coolant on the belt: find where it comes from, then replace the belt.': 'belt-contaminated',
   'Nothing was checked: look at ribs, alignment and wear.': 'belt-nothing-checked',
   'The belt is as it should be, as far as it was checked.': 'belt-good',
@@ -46,13 +46,15 @@ export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
   'Below MIN. Let the engine cool, top up to MAX and note how much, then look for the leak.':
     'level-below-min',
   'Above the mark: draw it down.': 'level-above-mark',
-  'Between MIN and MAX': 'level-between-marks',
+  'Between MIN and MAX.': 'level-between-marks',
+  'At MAX.': 'level-at-max',
   'A leak was seen. Find and repair it.': 'warm-up-leak',
   'A warning lamp came on. Find out why before the vehicle goes out.': 'road-test-lamp',
   'Nobody looked for leaks. Look underneath while the engine is warm.': 'road-test-leak-not-looked-for',
   'no boiling point: strength or cap rating is not known': 'basis-road-test-no-boiling-point',
   "too hot from the alarm up (the spec sheet's)": 'basis-road-test-alarm',
   'A leak was seen: find and repair it.': 'warm-up-leak',
+  'Whether it leaks was not looked at: look while it is warm.': 'warm-up-leak-not-looked-for',
   'The thermostat did not open: run the engine until it does, or replace it.': 'warm-up-thermostat-shut',
   'The level was below the mark when cold: top up, and look for the loss if it sinks again.':
     'warm-up-level-sank',
@@ -76,13 +78,6 @@ export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
   'pH below 7 is acid and fails in any coolant (common practice)': 'basis-coolant-acid',
   'nitrite with molybdate, as ASTM D6210 has it for new coolant (from memory)':
     'basis-nitrite-with-molybdate',
-  'Test again with a meter. If it stays low, replace the coolant.': 'coolant-ph-stays-low',
-  'Its corrosion protection is used up: replace the coolant.': 'coolant-protection-used-up',
-  "Add this coolant's own extender, or replace the coolant; then test again.": 'coolant-add-extender',
-  'Add additive by its label, run the engine until it has mixed, and test again.': 'coolant-add-additive',
-  'Test again with a meter. If it stays high, replace the coolant.': 'coolant-ph-stays-high',
-  'Too much leaves deposits and wears pump seals: drain part, and fill up without additive.':
-    'coolant-too-much-additive',
   'Strips for organic acids read nothing in conventional (IAT) coolant. Use an SCA or nitrite strip.':
     'test-strip-for-organic-acid',
   'least and most torque from the spec sheet': 'basis-torque-limits-of-sheet',
@@ -106,7 +101,7 @@ export const SENTENCES_OF_VERDICTS: Readonly<Record<string, string>> = {
     'basis-hold-test-choked-flow',
   'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.':
     'freeze-point-mixed-bases',
-  'The strength is not known': 'strength-not-known',
+  'The strength is not known.': 'strength-not-known',
   'No lowest temperature is known for this vehicle or its depot, so the protection itself was not judged.':
     'freeze-point-no-low-temperature',
   'the belt is renewed, or passes a full check': 'settled-by-belt-check',

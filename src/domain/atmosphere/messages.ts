@@ -17,9 +17,10 @@ export const message = messages({
     meant: 'text',
   },
   'elevation-beyond-atmosphere': {
-    elevation: 'number',
-    least: 'number',
-    most: 'number',
+    elevation: 'measure',
+    least: 'measure',
+    most: 'measure',
     asks: ['feet', 'nothing'],
+    typed: 'number',
   },
 });

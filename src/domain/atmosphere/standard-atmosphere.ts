@@ -1,5 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { requireFinite } from '../quantities/plausible.js';
+import { toldToTenth } from '../quantities/told.js';
 import { STANDARD_GRAVITY } from '../quantities/units.js';
 import { message } from './messages.js';
 
@@ -41,10 +42,11 @@ export function standardAtmosphereKpa(elevationM: number): number {
       limit: { min: { value: LOWEST_M, unit: 'm' }, max: { value: HIGHEST_M, unit: 'm' } },
       meant: elevationM > 0 ? { value: elevationM, unit: 'ft' } : null,
       detail: message('elevation-beyond-atmosphere', {
-        elevation: elevationM,
-        least: LOWEST_M,
-        most: HIGHEST_M,
+        elevation: toldToTenth('elevation', elevationM),
+        least: toldToTenth('elevation', LOWEST_M),
+        most: toldToTenth('elevation', HIGHEST_M),
         asks: elevationM > 0 ? 'feet' : 'nothing',
+        typed: elevationM,
       }),
     });
   }

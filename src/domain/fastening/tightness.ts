@@ -1,6 +1,9 @@
 import type { Findings } from '../evaluation/findings.js';
 import { told } from '../quantities/told.js';
+import { roundedToRead } from '../quantities/rounding.js';
+import { MEASURES } from '../quantities/measures.js';
 import type { Unit } from '../quantities/units.js';
+import { asTyped } from '../quantities/wording.js';
 import type { TorqueLimits } from './fastener-group.js';
 import { message } from './messages.js';
 
@@ -99,10 +102,21 @@ function theseTold(these: Tightened[], { count, limits, unit }: ToldOf) {
     which: these.length === 1 ? 'one' : these.length === count ? 'all' : 'some',
     positions: these.map(({ position }) => String(position)),
     count,
-    torques: highestNm - lowestNm <= 1e-9 * highestNm ? 'alike' : 'range',
+    torques: readAlike(lowestNm, highestNm, unit) ? 'alike' : 'range',
     lowest: told('torque', lowestNm, unit),
     highest: told('torque', highestNm, unit),
     isAimKnown: limits.nominalNm === null ? 'no' : 'yes',
     aim: told('torque', limits.nominalNm ?? limits.minNm, unit),
   } as const;
+}
+
+/** Whether two torques are told alike in any unit that a reader may see. */
+function readAlike(oneNm: number, otherNm: number, typed: Unit): boolean {
+  const { canonical, us, si } = MEASURES.torque;
+  return [typed, us, si].some((unit) => {
+    const [one, other] = [oneNm, otherNm].map((nm) => asTyped(nm, canonical, unit));
+    return (
+      roundedToRead(one!.value, one!.unit, 'nearest') === roundedToRead(other!.value, other!.unit, 'nearest')
+    );
+  });
 }

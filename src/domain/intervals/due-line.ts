@@ -15,6 +15,7 @@ import {
 } from './limit-dates.js';
 import { message } from './messages.js';
 import { postponedPoint } from './postponed-point.js';
+import { rateMethod } from './rate-method.js';
 import { type Every, type Margins, marginsOf } from './resolve-rule.js';
 import type { Baseline, CounterOutlook, DueLineInput, DuePoint, NoBaseline, ResolvedRule } from './types.js';
 
@@ -203,8 +204,12 @@ function isReadingNeeded(
 function rateBasis(input: DueLineInput, point: Point): Message[] {
   const basis: Message[] = [];
   if (point.km && input.distance?.rate)
-    basis.push(message('basis-rate-method', { counter: 'distance', method: input.distance.rate.method }));
+    basis.push(
+      message('basis-rate-method', { counter: 'distance', method: rateMethod(input.distance.rate) }),
+    );
   if (point.hours && input.engineHours?.rate)
-    basis.push(message('basis-rate-method', { counter: 'hours', method: input.engineHours.rate.method }));
+    basis.push(
+      message('basis-rate-method', { counter: 'hours', method: rateMethod(input.engineHours.rate) }),
+    );
   return basis;
 }

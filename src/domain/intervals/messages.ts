@@ -1,5 +1,8 @@
 import { messages } from '../message.js';
 
+/** How a daily rate was found (`rate-method.ts`). */
+const RATE_METHOD = ['quarter', 'year', 'weeks', 'mean', 'declared'] as const;
+
 export const message = messages({
   // Terms: a component without an article, an action as a name.
   'component-coolant': {},
@@ -64,16 +67,16 @@ export const message = messages({
   },
   'basis-projection-dates': { timeZone: 'text' },
   'basis-daily-rate': {
-    method: ['quarter', 'year', 'weeks', 'mean', 'declared'],
+    method: RATE_METHOD,
     band: ['share', 'scatter'],
   },
   'basis-counted-from': { on: 'text', from: ['job', 'service'] },
   'basis-interval-changed': { on: 'text' },
   'basis-postponed': {},
   'basis-before-season': { days: 'number' },
-  'basis-rate-method': { counter: ['distance', 'hours'], method: 'text' },
+  'basis-rate-method': { counter: ['distance', 'hours'], method: RATE_METHOD },
   'basis-default-margin': { margin: ['window', 'grace'], limits: 'list' },
-  'margin-distance': { km: 'number' },
+  'margin-distance': { distance: 'measure' },
   'margin-days': { days: 'number' },
   'margin-hours': { hours: 'number' },
   'interval-without-limit': {},

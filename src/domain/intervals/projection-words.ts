@@ -6,6 +6,7 @@ import { isStale } from '../usage/projection.js';
 import type { DailyRate, JudgedUsageReading } from '../usage/types.js';
 import { readDueLine } from './due-state.js';
 import { message } from './messages.js';
+import { rateMethod } from './rate-method.js';
 import type { CivilDate, CounterOutlook, DuePoint } from './types.js';
 
 /** What a projection came to, for its reasons. */
@@ -74,19 +75,10 @@ function staleness({ distance, engineHours, asOf, timeZone }: ProjectionOutcome)
   return [message('projection-stale')];
 }
 
-/** A method as the languages choose by it. */
-const METHODS = {
-  'theil-sen-90-days': 'quarter',
-  'theil-sen-365-days': 'year',
-  'weighed-weeks': 'weeks',
-  mean: 'mean',
-  declared: 'declared',
-} as const satisfies Record<DailyRate['method'], string>;
-
 /** The formulas and defaults behind a projection. @example projectionBasis(null, null, 'UTC') // ['dates in UTC'] */
 export function projectionBasis(rate: DailyRate | null, due: DuePoint | null, timeZone: string): Message[] {
   const dates = [...(due?.basis ?? []), message('basis-projection-dates', { timeZone })];
   if (rate === null) return dates;
   const band = rate.sPerRootDay === null ? 'share' : 'scatter';
-  return [message('basis-daily-rate', { method: METHODS[rate.method], band }), ...dates];
+  return [message('basis-daily-rate', { method: rateMethod(rate), band }), ...dates];
 }

@@ -1,5 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
 import { message } from './messages.js';
 import type { Duty, IntervalRule, Limits, Margin, ResolvedRule } from './types.js';
 
@@ -101,7 +102,7 @@ function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Ever
       (unit) => (given[unit] ?? null) === null && every[unit === 'days' ? 'months' : unit] !== null,
     );
     if (used.length > 0) {
-      const limits = used.map((unit) => marginTerm(unit, Math.round(assumed[unit] * 10) / 10));
+      const limits = used.map((unit) => marginTerm(unit, assumed[unit]));
       basis.push(message('basis-default-margin', { margin: name, limits }));
     }
     return {
@@ -114,10 +115,11 @@ function settleMargins(rule: Pick<ResolvedRule, 'window' | 'grace'>, every: Ever
 }
 
 function marginTerm(unit: 'km' | 'days' | 'hours', value: number): Message {
-  if (unit === 'km') return message('margin-distance', { km: value });
+  if (unit === 'km') return message('margin-distance', { distance: told('distance', value, 'km') });
+  const toTenth = Math.round(value * 10) / 10;
   return unit === 'days'
-    ? message('margin-days', { days: value })
-    : message('margin-hours', { hours: value });
+    ? message('margin-days', { days: toTenth })
+    : message('margin-hours', { hours: toTenth });
 }
 
 function settle(limits: Limits): Every {

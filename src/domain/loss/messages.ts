@@ -64,7 +64,7 @@ export const message = messages({
   'caution-vacuum-hides-leak': {},
   // Sources, formulas and limits.
   'basis-loss-early-return': { months: 'number', distance: 'measure', hours: 'number' },
-  'basis-loss-cusum': { slack: 'number', distance: 'number' },
+  'basis-loss-cusum': { slack: 'number', distance: 'measure' },
   'basis-loss-usual': { usual: 'measure', spread: 'measure', known: ['cohort', 'assumed'], level: 'measure' },
   'basis-loss-top-ups': { share: 'number', capacity: 'measure' },
   'basis-loss-at-once': { share: 'number', capacity: 'measure' },

@@ -11,6 +11,8 @@ const COARSE_FROM = 100;
 /** Below this size, kilopascals are read to a tenth. */
 const FINE_BELOW = 10;
 
+const ENGLISH = new Intl.NumberFormat('en-US');
+
 function divisionOf(unit: Unit, size: number): number | null {
   const division = DIVISIONS[unit] ?? READ_HERE[unit] ?? null;
   if (division === null) return null;
@@ -25,6 +27,7 @@ function divisionOf(unit: Unit, size: number): number | null {
  * @param rounding 'down' for what must be reached on a gauge, or must not be passed; the nearest
  * division else
  * @param lessThan says that it is less than an amount, in the reader's language
+ * @param written writes a number as the reader's language does
  * @example quantityAsRead({ value: 10.04, unit: 'qt' }) // '10 qt'
  * @example quantityAsRead({ value: 19.19, unit: 'inHg' }, 'down') // '19 inHg'
  */
@@ -32,18 +35,19 @@ export function quantityAsRead(
   { value, unit }: Quantity,
   rounding: 'nearest' | 'down' = 'nearest',
   lessThan = (amount: string): string => `< ${amount}`,
+  written = (number: number): string => ENGLISH.format(number),
 ): string {
   const size = Math.abs(value);
   const division = divisionOf(unit, size);
   const name = unitInWords(unit);
   const minus = value < 0 ? '−' : '';
-  if (division === null) return `${minus}${grouped(Number(size.toFixed(1)))} ${name}`;
+  if (division === null) return `${minus}${written(Number(size.toFixed(1)))} ${name}`;
   const divisions = size / division;
   // A value converted there and back lies a last digit below the mark that it stands on.
   const whole = rounding === 'down' ? Math.floor(divisions + 1e-6) : Math.round(divisions);
   if (whole === 0 && size > 1e-9)
-    return unit === 'C' || unit === 'F' ? `0 ${name}` : lessThan(`${division} ${name}`);
-  return `${whole === 0 ? '' : minus}${grouped(Number((whole * division).toFixed(1)))} ${name}`;
+    return unit === 'C' || unit === 'F' ? `0 ${name}` : lessThan(`${written(division)} ${name}`);
+  return `${whole === 0 ? '' : minus}${written(Number((whole * division).toFixed(1)))} ${name}`;
 }
 
 /**
@@ -54,11 +58,4 @@ export function quantityAsRead(
  */
 export function asRead(kind: MeasureKind, value: number, units: UnitSystem): string {
   return quantityAsRead(inSystem(kind, value, units));
-}
-
-/** @example grouped(61250) // '61,250' */
-function grouped(value: number): string {
-  const [whole = '', decimals] = String(value).split('.');
-  const digits = whole.replace(/\B(?=(\d{3})+$)/g, ',');
-  return decimals === undefined ? digits : `${digits}.${decimals}`;
 }

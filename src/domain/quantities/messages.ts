@@ -10,11 +10,11 @@ export const message = messages({
   'number-below-zero': { value: 'number', unit: UNIT },
   'percent-outside-0-to-100': { value: 'number' },
   'temperature-outside-cooling-system': {
-    value: 'number',
-    least: 'number',
-    most: 'number',
+    temperature: 'measure',
+    least: 'measure',
+    most: 'measure',
     meant: ['fahrenheit', 'unknown'],
-    meantC: 'number',
+    typed: 'number',
   },
   'unit-of-another-dimension': {
     unit: 'text',

@@ -1,5 +1,6 @@
 import { ImpossibleValue } from '../impossible-value.js';
 import { message, type UnitTold } from './messages.js';
+import { toldToTenth } from './told.js';
 import { convert } from './units.js';
 
 /** A unit to tell a refused value with; empty for a number without one. */
@@ -70,24 +71,23 @@ const MOST_C = 150;
  *
  * @param valueC °C
  * @throws ImpossibleValue beyond these; where the same number makes sense in °F, it asks.
- * @example requireCoolantTemperature('coolantTemperature', 195) // throws: … Was it 195 °F (90.56 °C)?
+ * @example requireCoolantTemperature('coolantTemperature', 195) // throws: … Was it 195 °F?
  */
 export function requireCoolantTemperature(field: string, valueC: number): number {
   requireFinite(field, valueC);
   if (valueC >= LEAST_C && valueC <= MOST_C) return valueC;
-  const meantC = convert(valueC, 'F', 'C');
-  const isFahrenheit = valueC > MOST_C && meantC <= MOST_C;
+  const isFahrenheit = valueC > MOST_C && convert(valueC, 'F', 'C') <= MOST_C;
   throw new ImpossibleValue({
     field,
     value: { value: valueC, unit: 'C' },
     limit: { min: { value: LEAST_C, unit: 'C' }, max: { value: MOST_C, unit: 'C' } },
     meant: isFahrenheit ? { value: valueC, unit: 'F' } : null,
     detail: message('temperature-outside-cooling-system', {
-      value: valueC,
-      least: LEAST_C,
-      most: MOST_C,
+      temperature: toldToTenth('temperature', valueC),
+      least: toldToTenth('temperature', LEAST_C),
+      most: toldToTenth('temperature', MOST_C),
       meant: isFahrenheit ? 'fahrenheit' : 'unknown',
-      meantC,
+      typed: valueC,
     }),
   });
 }

@@ -32,6 +32,17 @@ export function told(
 }
 
 /**
+ * A value for a message, to the tenth, where the unit that was typed is not known: it is told in the
+ * reader's units.
+ *
+ * @param value in the measure's canonical unit
+ * @example toldToTenth('temperature', 150) // in words, for a reader of °F: '302 °F'
+ */
+export function toldToTenth(measure: MeasureKind, value: number): MeasureValue {
+  return { measure, value, rounding: 'tenths' satisfies ToldRounding };
+}
+
+/**
  * A difference of temperature for a message. @param kelvin K @example toldChange(10, 'F') // in
  * words: '18 °F'
  */

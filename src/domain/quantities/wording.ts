@@ -23,7 +23,7 @@ export function unitInWords(unit: Unit): string {
  */
 export function plain(value: number): string {
   const size = Math.abs(value);
-  const decimals = size >= 1000 ? 0 : size >= 100 ? 1 : size >= 1 ? 2 : 3;
+  const decimals = size >= 100 ? 1 : size >= 1 ? 2 : 3;
   const rounded = Number(value.toFixed(decimals));
   return String(rounded === 0 && value !== 0 ? Number(value.toPrecision(2)) : rounded);
 }

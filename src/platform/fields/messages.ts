@@ -32,6 +32,7 @@ export const message = messages({
   'field-not-text': GIVEN,
   'field-too-long': { length: 'number', max: 'number' },
   'field-blank': {},
+  'field-too-short': { length: 'number', min: 'number' },
   'field-holds-no-text': { given: 'text', max: 'number' },
   'field-not-id': GIVEN,
   'field-holds-no-id': GIVEN,

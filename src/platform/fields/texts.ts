@@ -16,7 +16,9 @@ export function Text(options: FieldOptions & { max?: number; min?: number } = {}
       if (value === undefined || value === null) return message('field-required');
       if (typeof value !== 'string') return message('field-not-text', { given: shown(value) });
       if (value.length > max) return message('field-too-long', { length: value.length, max });
-      if (value.trim().length < min) return message('field-blank');
+      const { length } = value.trim();
+      if (length < min)
+        return length === 0 ? message('field-blank') : message('field-too-short', { length, min });
       return null;
     }),
   );

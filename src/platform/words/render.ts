@@ -15,7 +15,13 @@ import { plain } from '../../domain/quantities/wording.js';
 import { momentInWords } from './dates.js';
 import { type Language, LANGUAGE_FILES } from './languages.js';
 import { message } from './messages.js';
-import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
+import {
+  changeInWords,
+  measureInWords,
+  numberInWords,
+  quantityFor,
+  type ReadersUnits,
+} from './quantity-words.js';
 
 export { LEGACY };
 
@@ -44,11 +50,16 @@ function shared<T>(known: Map<string, T>, key: unknown, make: () => T): T {
   return found;
 }
 
+/** A number is rounded before it gets here (`plain`). On its own, Intl drops what is below 0.0005. */
+const ALL_DECIMALS: Intl.NumberFormatOptions = { maximumFractionDigits: 20 };
+
 const OPTIONS = {
   ignoreTag: true,
   formatters: {
-    getNumberFormat: (...given: ConstructorParameters<typeof Intl.NumberFormat>) =>
-      shared(numbers, given, () => new Intl.NumberFormat(...given)),
+    getNumberFormat: (
+      locales?: ConstructorParameters<typeof Intl.NumberFormat>[0],
+      options: Intl.NumberFormatOptions = ALL_DECIMALS,
+    ) => shared(numbers, [locales, options], () => new Intl.NumberFormat(locales, options)),
     getDateTimeFormat: (...given: ConstructorParameters<typeof Intl.DateTimeFormat>) =>
       new Intl.DateTimeFormat(...given),
     getPluralRules: (...given: ConstructorParameters<typeof Intl.PluralRules>) =>
@@ -60,18 +71,28 @@ const OPTIONS = {
 const formats = new Map<string, IntlMessageFormat | string>();
 const lists = new Map<string, Intl.ListFormat>();
 
+/** Hears of each message that could not be rendered. */
+export type UntoldListener = (code: string, why: unknown) => void;
+let onUntold: UntoldListener = () => undefined;
+
+/** Sets who hears of messages that cannot be rendered. This module also runs where there is no log. */
+export function listenForUntold(listener: UntoldListener): void {
+  onUntold = listener;
+}
+
 /**
- * Renders a message in the reader's language and units. Returns the code itself if no language has
- * it, because a missing text must not make an answer fail.
+ * Renders a message in the reader's language and units. Returns the code itself if its text is
+ * missing or fails, because that must not make an answer fail.
  */
 export function textOf(said: Message, reader: Reader): string {
   const { code, values } = said;
   if (code === LEGACY) return typeof values['text'] === 'string' ? values['text'] : code;
   try {
     const format = formatOf(code, reader.language);
-    if (format === null) return code;
+    if (format === null) throw new Error(`There is no text for it in ${reader.language}`);
     return typeof format === 'string' ? format : String(format.format(argumentsOf(said, reader)));
-  } catch {
+  } catch (error) {
+    onUntold(code, error);
     return code;
   }
 }
@@ -134,8 +155,12 @@ export function quantityInWords(
   language: Language,
   rounding: 'nearest' | 'down' = 'nearest',
 ): string {
-  return quantityAsRead(quantity, rounding, (amount) =>
-    textOf(message('quantity-less-than', { amount }), { language, units: null }),
+  const { locale } = LANGUAGE_FILES[language];
+  return quantityAsRead(
+    quantity,
+    rounding,
+    (amount) => textOf(message('quantity-less-than', { amount }), { language, units: null }),
+    (number) => numberInWords(number, locale),
   );
 }
 

@@ -6,6 +6,7 @@ import {
 } from '../../../src/domain/fastening/torque-set.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert, type Unit } from '../../../src/domain/quantities/units.js';
+import { englishIn } from '../../support/english.js';
 import { judgingInEnglish } from '../../support/refusals-in-english.js';
 
 const calculateTorqueSet = judgingInEnglish(calculate);
@@ -53,6 +54,15 @@ describe('torque set', () => {
     const all = evaluateTorqueSet(set(nineOf(20)), pump);
     expect(all.reasons[0]).toMatch(/^All 9 fasteners are over-tightened: 20 N·m, .* loosen them/);
     for (const { reasons } of [three, doubtful, all]) expect(reasons.join()).not.toMatch(/middle|set it/);
+  });
+
+  it('tells torques that read alike as one, in every unit that a reader may see', () => {
+    const alike = evaluateTorqueSet(set(nine.with(2, 67.79).with(4, 67.8), { unit: 'ft.lbf' }), pump);
+    expect(alike.reasons[0]).toMatch(/^Fasteners 3 and 5 are over-tightened: 50 lbf·ft, at most/);
+    const { reasons } = judge(set(nine.with(2, 67.79).with(4, 67.8)), pump);
+    expect(englishIn('us', reasons[0]!)).toMatch(/^Fasteners 3 and 5 are over-tightened: 50 lbf·ft, at most/);
+    const apart = evaluateTorqueSet(set(nine.with(2, 67).with(4, 67.8), { unit: 'ft.lbf' }), pump);
+    expect(apart.reasons[0]).toMatch(/over-tightened: 49\.4 lbf·ft to 50 lbf·ft, at most/);
   });
 
   it('has a bolt that is turned by angle renewed, for it has stretched', () => {

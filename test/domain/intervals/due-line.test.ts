@@ -8,7 +8,8 @@ import { resolveRule } from '../../../src/domain/intervals/resolve-rule.js';
 import type { DueLineInput } from '../../../src/domain/intervals/types.js';
 import { dailyRate } from '../../../src/domain/usage/daily-rate.js';
 import { crossingLookup, valueLookup } from '../../../src/domain/usage/usage-days.js';
-import { english } from '../../support/english.js';
+import { textOf } from '../../../src/platform/words/render.js';
+import { english, englishIn } from '../../support/english.js';
 import { DAY, datedLine, doneOn, inputOf, intervalOf, noon, outlookOf, ruleOf } from './due-fixtures.js';
 
 /** 50 km a day from 2026-01-05 on, read every Monday until 2026-03-30. */
@@ -47,6 +48,10 @@ describe('a limit in months', () => {
       lateOn: '2026-07-29',
     });
     expect(halfYear.basis.map(english)).toContain('window 30 days: default, common practice');
+    const byDistance = datedLine({ rules: from({ everyKm: 8046.72 }), baseline: doneOn('2026-01-15') });
+    const told = byDistance.basis.map((said) => englishIn('us', said));
+    expect(told).toContain('window 932 mi: default, common practice'); // 1,500 km
+    expect(byDistance.basis.map(english)).toContain('window 1,500 km: default, common practice');
     const month = datedLine({ rules: from({ everyMonths: 1 }), baseline: doneOn('2026-01-15') });
     expect(month).toMatchObject({ windowOpensOn: '2026-02-09', dueOn: '2026-02-15', lateOn: '2026-02-18' });
   });
@@ -109,6 +114,18 @@ describe('a limit in distance', () => {
       lateLapsesOn: null,
       staleOn: null,
     });
+  });
+
+  it('says in words how the daily rate was found', () => {
+    const { basis } = datedLine({
+      rules: from({ everyKm: 3000 }),
+      baseline: doneOn('2026-01-05', 10_000),
+      distance,
+    });
+    const HOW = 'daily distance: median slope (Theil–Sen) of the last 90 days';
+    expect(basis.map(english)).toContain(HOW);
+    const inSpanish = basis.map((said) => textOf(said, { language: 'es', units: 'si' }));
+    expect(inSpanish).toContain('distancia diaria: pendiente mediana (Theil–Sen) de los últimos 90 días');
   });
 
   it('that has a date from neither reading nor rate needs a reading', () => {

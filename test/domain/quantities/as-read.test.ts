@@ -33,6 +33,18 @@ describe('a number as a bay reads it', () => {
     expect(quantityAsRead({ value: 22.9999999999, unit: 'inHg' }, 'down')).toBe('23 inHg');
   });
 
+  it('is written as the reader’s language writes numbers', () => {
+    const german = new Intl.NumberFormat('de-DE');
+    const inGerman = (value: number) =>
+      quantityAsRead(
+        { value, unit: 'qt' },
+        'nearest',
+        (amount) => `unter ${amount}`,
+        (number) => german.format(number),
+      );
+    expect([12_345.5, 7.5, 0.1].map(inGerman)).toEqual(['12.346 qt', '7,5 qt', 'unter 0,5 qt']);
+  });
+
   it('lies within half a division of the value, in quarts to the half', () => {
     fc.assert(
       fc.property(fc.double({ min: 0.5, max: 200, noNaN: true }), (value) => {

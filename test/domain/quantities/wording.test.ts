@@ -1,12 +1,16 @@
 import { atmosphereAt } from '../../../src/domain/atmosphere/atmosphere.js';
 import { calculateBoilOver } from '../../../src/domain/coolant/boil-over.js';
+import { standardAtmosphereKpa } from '../../../src/domain/atmosphere/standard-atmosphere.js';
 import { COMMON_PRACTICE } from '../../../src/domain/evaluation/common-practice.js';
+import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
+import type { Message } from '../../../src/domain/message.js';
+import { requireCoolantTemperature } from '../../../src/domain/quantities/plausible.js';
 import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
 import { say, sayPercent } from '../../../src/domain/quantities/wording.js';
 import { told } from '../../../src/domain/quantities/told.js';
 import { measureInWords } from '../../../src/platform/words/quantity-words.js';
 import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
-import { english } from '../../support/english.js';
+import { english, englishIn } from '../../support/english.js';
 
 describe('a computed value in a sentence', () => {
   // Conversions: NIST SP 811, by hand beside each; the marks to read to are common practice.
@@ -51,6 +55,26 @@ describe('one system of units in a sentence', () => {
     expect(english(atmosphereAt({ elevationM: 1500 }, 'kPa').basis)).toBe(
       'U.S. Standard Atmosphere 1976 at 1,500 m: 84.56 kPa',
     );
+  });
+
+  it('refuses a temperature and an elevation in the units of the reader', () => {
+    const refused = (act: () => unknown): Message => {
+      try {
+        act();
+      } catch (error) {
+        if (error instanceof ImpossibleValue) return error.detail;
+      }
+      throw new Error('it was not refused');
+    };
+    const hot = refused(() => requireCoolantTemperature('coolantTemperature', 195));
+    expect(englishIn('si', hot)).toBe(
+      '195 °C is outside what a cooling system can have, -60 °C to 150 °C. Was it 195 °F?',
+    );
+    expect(englishIn('us', hot)).toBe(
+      '383 °F is outside what a cooling system can have, -76 °F to 302 °F. Was it 195 °F?',
+    );
+    const high = refused(() => standardAtmosphereKpa(12_000));
+    expect(englishIn('us', high)).toMatch(/^39,370\.1 ft is outside .*, -16,404\.2 ft to 36,151\.6 ft\./);
   });
 
   it('tells boiling in the system of the cap', () => {

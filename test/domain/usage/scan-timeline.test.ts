@@ -36,7 +36,7 @@ describe('what is held', () => {
       'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (dash). If the counter was replaced, post the reading with odometerReplaced.',
     );
     expect(textOf(judged[2]!.detail!, { language: 'es', units: 'si' })).toBe(
-      'El odómetro marca 90,526 km, 8,047 km menos que los 98,572 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
+      'El odómetro marca 90,525.6 km, 8,046.7 km menos que los 98,572.3 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
     );
   });
 
@@ -58,12 +58,20 @@ describe('what is held', () => {
     const typedInMiles = scan(...weekly, reading(21, 61_050 / 1.609344));
     expect(held(typedInMiles)).toEqual(['d21 unit-slip']);
     expect(english(typedInMiles.get('d21')!.detail!)).toMatch(
-      /^37,935 km .* but 37,935 mi would\. Was it read in miles\?$/,
+      /^37,934\.7 km .* but 37,934\.7 mi would\. Was it read in miles\?$/,
     );
     const typedInKilometres = scan(...weekly, reading(21, 61_050 * 1.609344));
     expect(held(typedInKilometres)).toEqual(['d21 unit-slip']);
     expect(english(typedInKilometres.get('d21')!.detail!)).toMatch(
       /61,050 mi .* but 61,050 km would\. Was it read in kilometres\?$/,
+    );
+  });
+
+  it('tells large figures to the tenth that was read', () => {
+    const hours = (day: number, engineHours: number) => reading(day, null, { engineHours });
+    const back = scan(hours(0, 1234.5), hours(1, 1210.2));
+    expect(english(back.get('d1')!.detail!)).toMatch(
+      /^The hour counter shows 1,210\.2 h, 24\.3 h less than the 1,234\.5 h of/,
     );
   });
 

@@ -526,7 +526,7 @@ describe('a visit plan', () => {
       pointer: '/day',
       code: 'visit-day-before-window',
       detail:
-        '2026-04-17 is too early. The window of this work (thermostat: replace) opens on 2026-04-20. That is the earliest day for this visit.',
+        '2026-04-17 is too early for thermostat: replace. Its window opens on 2026-04-20. That is the earliest day for this visit.',
     });
     expect((await change(plan, visit, { day: '2026-04-21', pinned: false })).body.errors[0].pointer).toBe(
       '/pinned',

@@ -31,6 +31,18 @@ describe('a problem', () => {
     });
   });
 
+  it('says of a text that it is too short, and of an empty one that it is blank', async () => {
+    const href = '/v1/job-reports/0190a4c1-0000-7000-8000-000000000000/void';
+    const fault = async (reason: string) => {
+      const { status, body } = await fleet.manager.post(href, { reason });
+      const [{ code, values, detail }] = body.errors;
+      return [status, code, values, detail];
+    };
+    const says = 'is 2 characters long; at least 3 are needed';
+    expect(await fault(' ab ')).toEqual([422, 'field-too-short', { length: 2, min: 3 }, says]);
+    expect(await fault('   ')).toEqual([422, 'field-blank', {}, 'is blank']);
+  });
+
   it('is told in the language that the request asks for', async () => {
     const { body } = await fleet.manager.post('/v1/depots', { name: '', elevation: 7, color: 1 }, SPANISH);
     expect(body.title).toBe('El contenido no se puede aceptar');

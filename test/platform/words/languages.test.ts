@@ -1,3 +1,4 @@
+import { Logger } from '@nestjs/common';
 import { execFile } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
@@ -5,7 +6,7 @@ import { told, toldChange } from '../../../src/domain/quantities/told.js';
 import { languageAskedFor } from '../../../src/platform/presenting/language-of-request.js';
 import { operatorLanguage } from '../../../src/platform/words/operator-language.js';
 import { presentMessage } from '../../../src/platform/words/present-message.js';
-import { textOf } from '../../../src/platform/words/render.js';
+import { IN_LOGS, textOf } from '../../../src/platform/words/render.js';
 import { clientOf, type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const LOST = {
@@ -49,6 +50,16 @@ describe('a message', () => {
       values: expect.objectContaining({ amount: { value: 10.15916, unit: 'kPa' }, minutes: 5 }),
       text: textOf(LOST, { language: 'en', units: 'si' }),
     });
+  });
+
+  it('tells small numbers, and large ones to the tenth', () => {
+    const tell = (value: number) =>
+      textOf({ code: 'basis-loss-batch', values: { limit: 3, probability: value, batches: 1 } }, IN_LOGS);
+    expect(tell(0.00042)).toContain('0.00042');
+    expect(tell(0.1 + 0.2)).toContain('0.3 ');
+    const hours = (value: number) => ({ code: 'margin-hours', values: { hours: value } });
+    expect(textOf(hours(1234.5), IN_LOGS)).toContain('1,234.5');
+    expect(textOf(hours(1234.5 + 1e-9), IN_LOGS)).toContain('1,234.5 ');
   });
 
   it('that no language has any more shows its code, and one from before shows its words', () => {
@@ -147,6 +158,24 @@ describe('the language of a response', () => {
     expect(tags[0]).not.toBe(tags[1]);
     expect((await ask('es', String(tags[1]))).status).toBe(304);
     expect((await ask('es', String(tags[0]))).status).toBe(200);
+  });
+});
+
+describe('a message that cannot be told', () => {
+  let service: Service;
+  beforeAll(async () => {
+    service = await startService({ isAlone: true });
+  });
+  afterAll(() => service.stop());
+
+  it('is logged once, whether its text is missing or lacks a value', () => {
+    const warn = jest.spyOn(Logger.prototype, 'warn').mockImplementation(() => undefined);
+    for (const code of ['gone', 'hold-test-boiled', 'gone', 'hold-test-boiled'])
+      expect(textOf({ code, values: {} }, { language: 'es', units: null })).toBe(code);
+    expect(warn.mock.calls).toEqual([
+      [expect.stringMatching(/^the message "gone" cannot be told: There is no text for it in es$/)],
+      [expect.stringMatching(/^the message "hold-test-boiled" cannot be told: .*"deepest" was not provided/)],
+    ]);
   });
 });
 

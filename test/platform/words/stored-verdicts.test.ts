@@ -1,7 +1,9 @@
 import type { DataSource } from 'typeorm';
+import { SENTENCES_OF_VERDICTS } from '../../../migrations/words/sentences-of-verdicts.js';
 import { KeepVerdictsAsMessages1796039864097 } from '../../../migrations/1796039864097-keep-verdicts-as-messages.js';
 import { openDataSource } from '../../../src/platform/database/data-source.js';
 import { schema } from '../../../src/schema.js';
+import { declaredMessages } from '../../support/declared-messages.mjs';
 import { textsIn } from '../../support/english.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -19,6 +21,17 @@ const STORED = {
 };
 
 const HELD = 'Held: gained 0.5 inHg in 5 minutes.';
+
+describe('the sentences of stored verdicts', () => {
+  it('each have a code that is declared and needs no values', async () => {
+    const declared = await declaredMessages();
+    const unfit = Object.values(SENTENCES_OF_VERDICTS).filter((code) => {
+      const parameters = declared.get(code)?.parameters;
+      return parameters === undefined || Object.keys(parameters).length > 0;
+    });
+    expect(unfit).toEqual([]);
+  });
+});
 
 describe('verdicts that were stored as sentences', () => {
   let service: Service;
@@ -44,10 +57,12 @@ describe('verdicts that were stored as sentences', () => {
     await service.stop();
   });
 
-  async function store(evaluation: object): Promise<string> {
-    const inHg = (value: number) => ({ value, unit: 'inHg' });
+  const inHg = (value: number) => ({ value, unit: 'inHg' });
+  const HOLD_TEST = { kind: 'hold-test', method: 'vacuum', start: inHg(20), end: inHg(17), minutes: 3 };
+
+  async function store(evaluation: object, reading: object = HOLD_TEST): Promise<string> {
     const { status, body } = await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
-      ...{ kind: 'hold-test', method: 'vacuum', start: inHg(20), end: inHg(17), minutes: 3 },
+      ...reading,
       takenAt: '2026-05-01T12:00:00Z',
     });
     expect([status, body]).toEqual([201, expect.anything()]);
@@ -90,6 +105,71 @@ describe('verdicts that were stored as sentences', () => {
     expect(textsIn(basis)[0]).toContain('las mangueras');
     expect(textsIn((await read(id, 'en')).reasons)[0]).toMatch(/^It lost 3 inHg in 3 minutes after/);
     expect(textsIn((await read(held, 'en')).reasons)[0]).toBe('Held: it gained 0.5 inHg in 5 minutes.');
+  });
+
+  it('are known with their full stops, as they were stored', async () => {
+    const reasons = [
+      'Between MIN and MAX.',
+      'At MAX.',
+      'The strength is not known.',
+      'Whether it leaks was not looked at: look while it is warm.',
+      'Ribs not seated in their grooves.',
+    ];
+    const id = await store({ ...STORED, reasons, cautions: [], basis: [] });
+    await turn('up');
+    const told = (await read(id, 'en')).reasons as { code: string }[];
+    expect(told.map(({ code }) => code)).toEqual([
+      'level-between-marks',
+      'level-at-max',
+      'strength-not-known',
+      'warm-up-leak-not-looked-for',
+      'belt-ribs-not-seated',
+    ]);
+  });
+
+  it('name their freezing table by its code, of re-evaluations too, and in full when turned back', async () => {
+    const inFull = (base: string) =>
+      `ASHRAE Handbook Fundamentals 2001, freezing points of ${base} and water, linear interpolation`;
+    const verdict = (table: string | null) => ({
+      ...STORED,
+      computed: { strengthVolumePercent: 45, table },
+      ...{ reasons: [], cautions: [], basis: [] },
+    });
+    const reading = { kind: 'freeze-point', method: 'refractometer', value: { value: -30, unit: 'C' } };
+    const ids = [
+      await store(verdict(inFull('ethylene glycol')), reading),
+      await store(verdict(inFull('propylene glycol')), { ...reading, base: 'propylene-glycol' }),
+      await store(verdict(null), reading),
+    ];
+    await service.database.admin.query(
+      `insert into re_evaluations (fleet_id, id, vehicle_id, reading_id, judged_at, evaluation, limits, why)
+       select fleet_id, id, vehicle_id, id, taken_at, evaluation, limits, 'depot-low-temperature'
+       from readings where id = any($1)`,
+      [ids],
+    );
+    const tables = async () => {
+      const { rows } = await service.database.admin.query<{ read: string; again: string }>(
+        `select r.evaluation #>> '{computed,table}' as read, e.evaluation #>> '{computed,table}' as again
+         from readings r join re_evaluations e on e.reading_id = r.id where r.id = any($1)
+         order by array_position($1, r.id)`,
+        [ids],
+      );
+      return rows.map(({ read, again }) => [read, again]);
+    };
+    await turn('up');
+    expect(await tables()).toEqual([
+      ['ASHRAE-2001', 'ASHRAE-2001'],
+      ['ASHRAE-2001', 'ASHRAE-2001'],
+      [null, null],
+    ]);
+    await turn('down');
+    const [ethylene, propylene] = ['ethylene glycol', 'propylene glycol'].map(inFull);
+    expect(await tables()).toEqual([
+      [ethylene, ethylene],
+      [propylene, propylene],
+      [null, null],
+    ]);
+    await turn('up');
   });
 
   it('can be turned back into sentences', async () => {

@@ -120,7 +120,7 @@ describe('interval plans', () => {
       {
         pointer: '/intervals/2',
         detail:
-          'This work (drive belt (Accessory): replace) is in the plan twice. /intervals/0 has it already.',
+          'The plan has this work twice: drive belt (Accessory): replace. It is already in /intervals/0.',
       },
     ]);
     const noItem = await post([belt, belt], 'No item');

@@ -55,7 +55,10 @@ export function findingOf(state: RisingState, block: LossBlock, context: WatchCo
       departureLimit: limits.departure,
     },
     basis: [
-      message('basis-loss-cusum', { slack: settings.cusumSlack, distance: settings.falseAlarmKm }),
+      message('basis-loss-cusum', {
+        slack: settings.cusumSlack,
+        distance: told('distance', settings.falseAlarmKm, 'km'),
+      }),
       message('basis-loss-usual', {
         usual: told('volume', cohort.mu0, 'L', 'exact'),
         spread: told('volume', cohort.sigma, 'L', 'exact'),

@@ -1,4 +1,4 @@
-import { plain } from '../../../domain/quantities/wording.js';
+import { numberInWords } from '../../../platform/words/quantity-words.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
 import { message } from './messages.js';
@@ -15,19 +15,19 @@ export function holdTestRows({ holdTest, proofTest }: JobCardView, wording: Word
   ];
 }
 
-function rowsOf(test: HoldTest, proof: 'yes' | 'no', { say, amount }: Wording): Row[] {
+function rowsOf(test: HoldTest, proof: 'yes' | 'no', { say, amount, locale }: Wording): Row[] {
   const { method, target, greatestVacuum, minutes, allowedLoss } = test;
   const rows: Row[] = [
     {
       text: say(message('card-page-hold-target', { method, proof, ...limitOf(test, amount) })),
-      value: target === null ? say(message('card-page-not-known')) : onGauge(method, target),
+      value: target === null ? say(message('card-page-not-known')) : onGauge(method, target, locale),
     },
   ];
   if (greatestVacuum !== null)
     rows.push({ text: say(message('card-page-greatest-vacuum')), value: amount(greatestVacuum, 'down') });
   rows.push({
     text: say(message('card-page-hold-loss')),
-    value: `${plain(minutes)} min, ${lossOnGauge(method, allowedLoss)}`,
+    value: `${numberInWords(minutes, locale)} min, ${lossOnGauge(method, allowedLoss, locale)}`,
   });
   return rows;
 }

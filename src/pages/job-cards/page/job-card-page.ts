@@ -2,9 +2,10 @@ import type { Message } from '../../../domain/message.js';
 import { blocksOf, isHourOnly, workInWords } from './card-blocks.js';
 import type { Block, Row } from './card-row.js';
 import { sizeCard } from './card-size.js';
+import { isCommonPractice } from './common-practice-basis.js';
 import { sizeClass, STYLE_ELEMENT } from './card-style.js';
 import { Html, html } from '../../../platform/presenting/html.js';
-import { type Language, LANGUAGE_FILES } from '../../../platform/words/languages.js';
+import type { Language } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import { message } from './messages.js';
 import { textIn } from '../../../platform/words/text-in.js';
@@ -32,7 +33,7 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
     work,
     cautions,
     basis: basisOf(card.basis, wording),
-    basisInShort: basisOf(card.basis.filter(tellsOfCommonPractice), wording),
+    basisInShort: basisOf(card.basis.filter(isCommonPractice), wording),
     moreRows: (count) => say(message('card-page-more-rows', { count })),
   });
   return html`<!doctype html>
@@ -107,15 +108,6 @@ type Basis = JobCardView['basis'];
 function basisOf(basis: Basis, { say }: Wording): string {
   const entries = basis.map(textIn).join('; ');
   return entries === '' ? '' : say(message('card-page-basis', { entries }));
-}
-
-/**
- * True for a default of the trade, which its English text calls common practice. The mechanic may
- * know better.
- */
-function tellsOfCommonPractice(said: Basis[0]): boolean {
-  const english = typeof said === 'string' ? said : (LANGUAGE_FILES.en.messages[said.code] ?? said.text);
-  return english.includes('common practice');
 }
 
 function placeOf({ vehicle: { depot } }: JobCardView, { say, amount }: Wording): string {

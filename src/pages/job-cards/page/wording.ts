@@ -1,12 +1,14 @@
 import type { Message } from '../../../domain/message.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
 import { dateInWords, dayInWords, weekdayInWords } from '../../../platform/words/dates.js';
-import type { Language } from '../../../platform/words/languages.js';
+import { type Language, LANGUAGE_FILES } from '../../../platform/words/languages.js';
 import { quantityInWords, textOf } from '../../../platform/words/render.js';
 
 /** The reader's language and formats. */
 export interface Wording {
   readonly language: Language;
+  /** For numbers, as BCP 47 writes it. */
+  readonly locale: string;
   readonly say: (message: Message) => string;
   /** Formats a civil date. */
   readonly date: (day: string) => string;
@@ -24,6 +26,7 @@ export function wordingIn(language: Language, timeZone: string): Wording {
   const reader = { language, units: null };
   return {
     language,
+    locale: LANGUAGE_FILES[language].locale,
     say: (message) => textOf(message, reader),
     date: (day) => dateInWords(day, language),
     weekday: (day) => weekdayInWords(day, language),

@@ -27,7 +27,7 @@ export const ENGLISH: LanguageFile = {
       '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must not be below 0',
     'percent-outside-0-to-100': '{value, number} % must be from 0 to 100 %',
     'temperature-outside-cooling-system':
-      '{value, number} °C is outside what a cooling system can have, {least, number} to {most, number} °C.{meant, select, fahrenheit { Was it {value, number} °F ({meantC, number} °C)?} other {}}',
+      '{temperature} is outside what a cooling system can have, {least} to {most}.{meant, select, fahrenheit { Was it {typed, number} °F?} other {}}',
     'unit-of-another-dimension': '{unit} measures {dimension}; {wantedUnit} measures {wantedDimension}',
     // atmosphere
     'place-at-barometer': 'at a barometer of {reading}',
@@ -42,7 +42,7 @@ export const ENGLISH: LanguageFile = {
     'barometer-impossible':
       '{reading} is not a possible air pressure: anywhere with a road it is {least} to {most}.{asks, select, unit { Was it {meant}?} other {}}',
     'elevation-beyond-atmosphere':
-      "{elevation, number} m is outside the standard atmosphere's lowest layer, {least, number} to {most, number} m.{asks, select, feet { Was it {elevation, number} ft?} other {}}",
+      "{elevation} is outside the standard atmosphere's lowest layer, {least} to {most}.{asks, select, feet { Was it {typed, number} ft?} other {}}",
     // pressure
     'hold-test-held':
       'Held: {outcome, select, lost {it lost {amount}} gained {it gained {amount}} other {it lost nothing}} in {minutes, plural, one {# minute} other {# minutes}}{corrected, select, yes { after allowing for the change in temperature} other {}}.{outcome, select, lost { Allowed: {allowed} in {allowedMinutes, plural, one {# minute} other {# minutes}}.} other {}}',
@@ -644,10 +644,11 @@ export const ENGLISH: LanguageFile = {
     'basis-postponed': 'postponed by a manager',
     'basis-before-season':
       'due {days, plural, one {# day} other {# days}} before the season (common practice)',
-    'basis-rate-method': '{counter, select, distance {daily distance} other {daily engine hours}}: {method}',
+    'basis-rate-method':
+      '{counter, select, distance {daily distance} other {daily engine hours}}: {method, select, quarter {median slope (Theil–Sen) of the last 90 days} year {median slope (Theil–Sen) of the last 365 days} weeks {weighted mean of the rates since each week} mean {mean between the first and the last reading} other {the daily use that is expected}}',
     'basis-default-margin':
       '{margin, select, window {window} other {grace}} {limits}: default, common practice',
-    'margin-distance': '{km, number} km',
+    'margin-distance': '{distance}',
     'margin-days': '{days, plural, one {# day} other {# days}}',
     'margin-hours': '{hours, number} h',
     'interval-without-limit':
@@ -700,7 +701,7 @@ export const ENGLISH: LanguageFile = {
       '{added} added, not planned{marked, select, yes {, up to the mark} other {}}.{settled, select, yes { {settling} of that is settling after the fill.} other {}}',
     'loss-since-last-level': '{lost} lost since the last known cold level.',
     'loss-since-last-level-by-marks': 'By the marks, at least {lost} lost since the last known cold level.',
-    'loss-cooling-job': 'Work on the cooling system ({work}).',
+    'loss-cooling-job': 'Work on the cooling system: {work}.',
     'loss-strength-before': 'Strength measured before: {strength, number} % {method}.',
     'loss-strength-fell': 'Expected {expected, number} %, measured {strength, number} % {method}.',
     'loss-top-up-strength':
@@ -745,7 +746,7 @@ export const ENGLISH: LanguageFile = {
     'basis-loss-early-return':
       'replaced again within {months, plural, one {# month} other {# months}}, {distance} and {hours, plural, one {# engine hour} other {# engine hours}}: common practice, no published source',
     'basis-loss-cusum':
-      "one-sided tabular CUSUM (NIST/SEMATECH e-Handbook 6.3.2.3) of how each level lies off the vehicle's own line (recursive residuals: Brown, Durbin and Evans 1975), slack {slack, number}; sum and single departure each limited to one false alarm in {distance, number} km (Siegmund 1985; normal distribution)",
+      "one-sided tabular CUSUM (NIST/SEMATECH e-Handbook 6.3.2.3) of how each level lies off the vehicle's own line (recursive residuals: Brown, Durbin and Evans 1975), slack {slack, number}; sum and single departure each limited to one false alarm in {distance} (Siegmund 1985; normal distribution)",
     'basis-loss-usual':
       'usual loss {usual} ± {spread} per 1,000 km, {known, select, cohort {from vehicles of the same spec sheet} other {assumed: common practice, no published source}}; level reading ± {level}: common practice, no published source',
     'basis-loss-top-ups':
@@ -1321,7 +1322,7 @@ export const ENGLISH: LanguageFile = {
       '{day} is a {weekday, select, monday {Monday} tuesday {Tuesday} wednesday {Wednesday} thursday {Thursday} friday {Friday} saturday {Saturday} other {Sunday}}, and {depot} does not work on that day of the week.',
     'visit-day-depot-closed': '{depot} is closed on {day}.',
     'visit-day-before-window':
-      '{day} is too early. The window of this work ({work}) opens on {opens}. That is the earliest day for this visit.',
+      '{day} is too early for {work}. Its window opens on {opens}. That is the earliest day for this visit.',
     'visit-day-full':
       'On {day}, {taken, number} h of the {limit, number} h of labour at {depot} are taken. This visit takes {hours, number} h.',
     'visit-moved-is-pinned':
@@ -1423,7 +1424,7 @@ export const ENGLISH: LanguageFile = {
       'is given together with min and max, which say the same in another way: leave one out',
     'sheet-torque-outside-limits': 'is {given}, outside min and max, {min} to {max}',
     // interval-plans
-    'interval-listed-twice': 'This work ({work}) is in the plan twice. {earlier} has it already.',
+    'interval-listed-twice': 'The plan has this work twice: {work}. It is already in {earlier}.',
     'interval-limits-empty': 'It is empty. Give everyDistance, everyMonths or everyEngineHours.',
     'interval-severe-longer': '{severe} is longer than the {normal} under normal duty. Were the two swapped?',
     'interval-severe-longer-months':
@@ -1828,6 +1829,8 @@ export const ENGLISH: LanguageFile = {
     'field-not-text': 'is {given}; text is needed',
     'field-too-long': 'is {length, number} characters long; at most {max, number} are kept',
     'field-blank': 'is blank',
+    'field-too-short':
+      'is {length, plural, one {# character} other {# characters}} long; at least {min, number} are needed',
     'field-holds-no-text': 'holds {given}; text of 1 to {max, number} characters is needed',
     'field-not-id': 'is {given}; a UUID is needed, such as 0193788e-6a3c-7d12-9f00-5b2c8f0e4a11',
     'field-holds-no-id': 'holds {given}; each entry must be a UUID',

@@ -27,7 +27,7 @@ export const SPANISH: LanguageFile = {
       '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} no debe ser menos de 0',
     'percent-outside-0-to-100': '{value, number} % debe estar entre 0 y 100 %',
     'temperature-outside-cooling-system':
-      '{value, number} °C está fuera de lo que puede tener un sistema de enfriamiento, de {least, number} a {most, number} °C.{meant, select, fahrenheit { ¿Eran {value, number} °F ({meantC, number} °C)?} other {}}',
+      '{temperature} está fuera de lo que puede tener un sistema de enfriamiento, de {least} a {most}.{meant, select, fahrenheit { ¿Eran {typed, number} °F?} other {}}',
     'unit-of-another-dimension': '{unit} mide {dimension}; {wantedUnit} mide {wantedDimension}',
     // atmosphere
     'place-at-barometer': 'con un barómetro de {reading}',
@@ -42,7 +42,7 @@ export const SPANISH: LanguageFile = {
     'barometer-impossible':
       '{reading} no es una presión del aire posible: donde hay carretera va de {least} a {most}.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'elevation-beyond-atmosphere':
-      '{elevation, number} m está fuera de la capa más baja de la atmósfera estándar, de {least, number} a {most, number} m.{asks, select, feet { ¿Eran {elevation, number} ft?} other {}}',
+      '{elevation} está fuera de la capa más baja de la atmósfera estándar, de {least} a {most}.{asks, select, feet { ¿Eran {typed, number} ft?} other {}}',
     // pressure
     'hold-test-held':
       'Pasa: {outcome, select, lost {perdió {amount}} gained {ganó {amount}} other {no perdió nada}} en {minutes, plural, one {# minuto} other {# minutos}}{corrected, select, yes {, una vez descontado el cambio de temperatura} other {}}.{outcome, select, lost { Se permite: {allowed} en {allowedMinutes, plural, one {# minuto} other {# minutos}}.} other {}}',
@@ -675,10 +675,10 @@ export const SPANISH: LanguageFile = {
     'basis-before-season':
       'toca {days, plural, one {# día} other {# días}} antes de la temporada (práctica común)',
     'basis-rate-method':
-      '{counter, select, distance {distancia diaria} other {horas de motor diarias}}: {method}',
+      '{counter, select, distance {distancia diaria} other {horas de motor diarias}}: {method, select, quarter {pendiente mediana (Theil–Sen) de los últimos 90 días} year {pendiente mediana (Theil–Sen) de los últimos 365 días} weeks {promedio ponderado del uso desde cada semana} mean {promedio entre la primera y la última lectura} other {el uso diario que se espera}}',
     'basis-default-margin':
       '{margin, select, window {ventana de servicio} other {plazo de gracia}} {limits}: valor usual, práctica común',
-    'margin-distance': '{km, number} km',
+    'margin-distance': '{distance}',
     'margin-days': '{days, plural, one {# día} other {# días}}',
     'margin-hours': '{hours, number} h',
     'interval-without-limit':
@@ -732,7 +732,7 @@ export const SPANISH: LanguageFile = {
     'loss-since-last-level': 'Pérdida de {lost} desde el último nivel en frío conocido.',
     'loss-since-last-level-by-marks':
       'Según las marcas, pérdida de al menos {lost} desde el último nivel en frío conocido.',
-    'loss-cooling-job': 'Trabajo en el sistema de enfriamiento ({work}).',
+    'loss-cooling-job': 'Trabajo en el sistema de enfriamiento: {work}.',
     'loss-strength-before': 'Concentración medida antes: {strength, number} % {method}.',
     'loss-strength-fell': 'Se esperaba {expected, number} % y se midió {strength, number} % {method}.',
     'loss-top-up-strength':
@@ -783,7 +783,7 @@ export const SPANISH: LanguageFile = {
     'basis-loss-early-return':
       'cambio repetido en {months, plural, one {# mes} other {# meses}}, {distance} y {hours, plural, one {# hora de motor} other {# horas de motor}}: práctica común, sin fuente publicada',
     'basis-loss-cusum':
-      'CUSUM tabular unilateral (NIST/SEMATECH e-Handbook 6.3.2.3) de cuánto se aparta cada nivel de la línea propia del vehículo (residuos recursivos: Brown, Durbin and Evans 1975), holgura {slack, number}; la suma y cada desviación se limitan a una falsa alarma en {distance, number} km (Siegmund 1985; distribución normal)',
+      'CUSUM tabular unilateral (NIST/SEMATECH e-Handbook 6.3.2.3) de cuánto se aparta cada nivel de la línea propia del vehículo (residuos recursivos: Brown, Durbin and Evans 1975), holgura {slack, number}; la suma y cada desviación se limitan a una falsa alarma en {distance} (Siegmund 1985; distribución normal)',
     'basis-loss-usual':
       'pérdida usual {usual} ± {spread} por 1,000 km, {known, select, cohort {de vehículos con la misma hoja de especificaciones} other {supuesta: práctica común, sin fuente publicada}}; lectura del nivel ± {level}: práctica común, sin fuente publicada',
     'basis-loss-top-ups':
@@ -1380,7 +1380,7 @@ export const SPANISH: LanguageFile = {
       '{day} es {weekday, select, monday {lunes} tuesday {martes} wednesday {miércoles} thursday {jueves} friday {viernes} saturday {sábado} other {domingo}}, y {depot} no trabaja ese día de la semana.',
     'visit-day-depot-closed': '{depot} está cerrado el {day}.',
     'visit-day-before-window':
-      '{day} es demasiado pronto. La ventana de servicio de este trabajo ({work}) se abre el {opens}. Es el primer día posible para esta visita.',
+      '{day} es demasiado pronto para {work}. Su ventana de servicio se abre el {opens}. Es el primer día posible para esta visita.',
     'visit-day-full':
       'El {day} ya están ocupadas {taken, number} h de las {limit, number} h de mano de obra en {depot}. Esta visita requiere {hours, number} h.',
     'visit-moved-is-pinned':
@@ -1483,7 +1483,7 @@ export const SPANISH: LanguageFile = {
       'se dio junto con min y max, que dicen lo mismo de otra manera: omita uno',
     'sheet-torque-outside-limits': 'es {given}, fuera de min y max, de {min} a {max}',
     // interval-plans
-    'interval-listed-twice': 'Este trabajo ({work}) está dos veces en el plan. Ya está en {earlier}.',
+    'interval-listed-twice': 'El plan tiene dos veces este trabajo: {work}. Ya está en {earlier}.',
     'interval-limits-empty': 'Está vacío. Indique everyDistance, everyMonths o everyEngineHours.',
     'interval-severe-longer':
       '{severe} es más que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
@@ -1912,6 +1912,8 @@ export const SPANISH: LanguageFile = {
     'field-not-text': 'es {given}; se necesita un texto',
     'field-too-long': 'tiene {length, number} caracteres; se guardan {max, number} como máximo',
     'field-blank': 'está en blanco',
+    'field-too-short':
+      'tiene {length, plural, one {# carácter} other {# caracteres}}; se necesitan {min, number} como mínimo',
     'field-holds-no-text': 'contiene {given}; se necesita un texto de 1 a {max, number} caracteres',
     'field-not-id': 'es {given}; se necesita un UUID, por ejemplo 0193788e-6a3c-7d12-9f00-5b2c8f0e4a11',
     'field-holds-no-id': 'contiene {given}; cada elemento debe ser un UUID',
