@@ -1,20 +1,19 @@
 /** Writing iCalendar, RFC 5545 (the section is named at each rule). */
 
+import { printable } from '../../platform/words/printable.js';
+
 const MAX_OCTETS = 75;
 
 /**
- * TEXT (3.3.11): what would end a value is escaped, and control characters, which it may not hold,
- * become spaces.
+ * TEXT (3.3.11): what would end a value is escaped. Control characters, which it may not hold, and
+ * marks that change the direction of writing become spaces.
  */
 export function escapeText(text: string): string {
-  return (
-    text
-      .replaceAll('\\', '\\\\')
-      .replaceAll(/[;,]/g, '\\$&')
-      .replaceAll(/\r\n|\r|\n/g, '\\n')
-      // oxlint-disable-next-line no-control-regex -- these are what is looked for
-      .replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f]/g, ' ')
-  );
+  const escaped = text
+    .replaceAll('\\', '\\\\')
+    .replaceAll(/[;,]/g, '\\$&')
+    .replaceAll(/\r\n|\r|\n/g, '\\n');
+  return printable(escaped);
 }
 
 /**

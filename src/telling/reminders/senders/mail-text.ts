@@ -1,4 +1,5 @@
 import { html } from '../../../platform/presenting/html.js';
+import { printable } from '../../../platform/words/printable.js';
 import type { Language } from '../../../platform/words/languages.js';
 import { mailContent, type MailSection } from './mail-content.js';
 import { say } from './mail-wording.js';
@@ -12,8 +13,8 @@ export interface MailText {
   html: string;
 }
 
-/** One line of text, whatever was typed: what breaks a line would end a header of the message. */
-const oneLine = (text: string): string => text.replaceAll(/[\p{Cc}\s]+/gu, ' ').trim();
+/** One line of text, whatever was typed: a line break would end a header of the message. */
+const oneLine = (text: string): string => printable(text).replaceAll(/\s+/g, ' ').trim();
 
 /** Writes a message as an e-mail, in the language of what is in it. */
 export function mailText(body: MessageBody): MailText {
