@@ -5,6 +5,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, inFleet } from '../scope/fleet-scope.js';
+import { scopeOf, setScope } from '../scope/request-scope.js';
 import { languageAskedFor } from '../presenting/language-of-request.js';
 import type { Language } from '../words/languages.js';
 import { badQuery, Problem } from '../problems/problem.js';
@@ -127,13 +128,12 @@ async function signedIn(
   return { ...bare, depotIds, actor, timeZone, units, language, changeNumber };
 }
 
-const scopes = new WeakMap<FastifyRequest, FleetScope>();
-
-/** On whose behalf a request is, once it has been let in. */
-export const scopeOf = (request: FastifyRequest): FleetScope | undefined => scopes.get(request);
-
-/** What a request asks for comes before what the token or the fleet has set. */
+/**
+ * The language that a request asks for comes before that of the token or the fleet. Not so in the
+ * calendar feed: a calendar program asks for its own language, which nobody chose.
+ */
 function inLanguageOf(request: FastifyRequest, scope: FleetScope): FleetScope {
+  if (isCalendarFeed(request)) return scope;
   const asked = languageAskedFor(request.headers['accept-language']);
   return asked === null ? scope : { ...scope, language: asked };
 }
@@ -181,13 +181,13 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
     void enter().catch((error: unknown) => sendProblem(error, request, reply));
 
     async function enter(): Promise<void> {
-      scopes.set(request, await admit(request, reply, admission));
+      setScope(request, await admit(request, reply, admission));
       done();
     }
   });
   // After the body has been read: reading it would lose the context.
   fastify.addHook('preHandler', (request, reply, done) => {
-    const scope = scopes.get(request);
+    const scope = scopeOf(request);
     if (!scope) return done();
     try {
       scope.idempotency = idempotencyOf(request, scope.depotIds ?? null);
@@ -229,7 +229,7 @@ function assertRole(role: Role | null | undefined, allowed: readonly Role[]): vo
  * @throws Problem 403
  */
 export function assertManagersBody(request: FastifyRequest): void {
-  assertRole(scopes.get(request)?.role, ['manager']);
+  assertRole(scopeOf(request)?.role, ['manager']);
 }
 
 /**
@@ -243,7 +243,7 @@ export class RoleGuard implements CanActivate {
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (isPublic(request)) return true;
-    const scope = scopes.get(request);
+    const scope = scopeOf(request);
     if (!scope) throw unauthorised(message('request-without-token'));
     const allowed = this.reflector.getAllAndOverride<Role[] | undefined>(ROLES_KEY, [
       context.getHandler(),

@@ -1,6 +1,5 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { languageAskedFor } from '../presenting/language-of-request.js';
-import type { FleetScope } from '../scope/fleet-scope.js';
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { languageOfRequest } from '../presenting/language-of-request.js';
 
 /** Content types with text for people: data, pages and calendars, but no photos. */
 const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
@@ -8,18 +7,11 @@ const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 /**
  * Says in which language an answer is, and that another may be asked for (RFC 9110, 8.5 and
  * 12.5.4).
- *
- * @param scopeOf on whose behalf a request was let in; it holds the language
  */
-export function registerAnswerLanguage(
-  fastify: FastifyInstance,
-  scopeOf: (request: FastifyRequest) => FleetScope | undefined,
-): void {
+export function registerAnswerLanguage(fastify: FastifyInstance): void {
   fastify.addHook('onSend', (request, reply, payload, done) => {
     if (reply.statusCode === 304 || IN_WORDS.test(String(reply.getHeader('content-type') ?? ''))) {
-      const language =
-        scopeOf(request)?.language ?? languageAskedFor(request.headers['accept-language']) ?? 'en';
-      void reply.header('content-language', language).header('vary', alsoByLanguage(reply));
+      void reply.header('content-language', languageOfRequest(request)).header('vary', alsoByLanguage(reply));
     }
     done(null, payload);
   });

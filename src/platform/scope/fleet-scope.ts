@@ -25,7 +25,10 @@ export interface FleetScope {
   fleetId: string;
   timeZone: string;
   units: UnitSystem;
-  /** The token's language, else the fleet's; left out: English. */
+  /**
+   * The language that the request asks for, else the token's, else the fleet's; in a background job
+   * the fleet's. Left out: English.
+   */
   language?: Language;
   /** The token of the request; null in a background job, and for who signed in elsewhere. */
   tokenId: string | null;
@@ -56,11 +59,6 @@ const storage = new AsyncLocalStorage<FleetScope>();
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
-}
-
-/** The language of whoever the current work is for; null where it is not known. */
-export function currentLanguage(): Language | null {
-  return storage.getStore()?.language ?? null;
 }
 
 /** The units of whoever the current work is for; null where they are not known. */

@@ -57,8 +57,8 @@ export class CalendarFeedService {
 
   /**
    * The feed, read at one moment although it takes several statements: a line that moves meanwhile
-   * is neither missed nor shown twice. It speaks the language of its token: the service that
-   * fetches it for somebody may ask for another.
+   * is neither missed nor shown twice. It speaks the language of its token, else of the
+   * fleet.
    */
   async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
     const { language } = currentReader();
