@@ -17,8 +17,6 @@ import { type Language, LANGUAGE_FILES } from './languages.js';
 import { message } from './messages.js';
 import { changeInWords, measureInWords, quantityFor, type ReadersUnits } from './quantity-words.js';
 
-export { LEGACY };
-
 /** Who reads a text: in which language, and in which units. */
 export interface Reader {
   readonly language: Language;
