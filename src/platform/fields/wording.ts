@@ -33,6 +33,31 @@ export function unknownField(): Message {
   return message('field-unknown');
 }
 
+/** What is wrong with a list or a text that names something twice. */
+export function namedTwice(given: string): Message {
+  return message('field-named-twice', { given });
+}
+
+/** What is wrong with what is neither true nor false. */
+export function notFlag(given: string): Message {
+  return message('field-not-flag', { given });
+}
+
+/** What is wrong with a date of which the calendar has none, such as February 30. */
+export function noSuchDay(given: string): Message {
+  return message('field-no-such-day', { given });
+}
+
+/** What is wrong with a date in the future, where something has happened. */
+export function dateToCome(date: string): Message {
+  return message('field-date-to-come', { date });
+}
+
+/** What is wrong with the end of a period that lies before its start. */
+export function rangeExchanged(range: { from: string; to: string }): Message {
+  return message('field-range-exchanged', range);
+}
+
 /** What the first constraint that an error names says. */
 export function faultOf({ constraints = {}, contexts = {}, value, target = {} }: ValidationError): Message {
   const [constraint = ''] = Object.keys(constraints);

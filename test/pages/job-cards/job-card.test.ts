@@ -351,8 +351,8 @@ describe('the job card', () => {
       400,
       [
         {
-          ...{ parameter: 'workedAtDepotId', code: 'names-no-record', values: { what: 'depot' } },
-          detail: 'there is no such depot in this fleet',
+          ...{ parameter: 'workedAtDepotId', code: 'no-such-record', values: { what: 'depot' } },
+          detail: 'There is no such depot in this fleet.',
         },
       ],
     ]);

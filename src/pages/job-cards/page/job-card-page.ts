@@ -6,6 +6,7 @@ import { sizeClass, STYLE_ELEMENT } from './card-style.js';
 import { Html, html } from '../../../platform/presenting/html.js';
 import { type Language, LANGUAGE_FILES } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import { message as shared } from '../../../platform/words/messages.js';
 import { message } from './messages.js';
 import { type Wording, wordingIn } from './wording.js';
 
@@ -53,7 +54,7 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
         <p class="work">${work}</p>
         <main>${blocks.map(shown)}</main>
         <aside>
-          <h2>${say(message('card-page-cautions'))}</h2>
+          <h2>${say(shared('heading-cautions'))}</h2>
           <ul>
             ${cautions.map((caution) => html`<li>${caution}</li>`)}
           </ul>
