@@ -9,7 +9,8 @@ import { ApiModule } from './api.module.js';
 import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAnswerLanguage } from './platform/http/answer-language.js';
-import { registerAccess, scopeOf } from './platform/access/access.js';
+import { registerAccess } from './platform/access/access.js';
+import { scopeOf } from './platform/scope/request-scope.js';
 import type { OidcVerifier } from './platform/access/oidc.js';
 import { TokenHolders } from './platform/access/token-holders.js';
 import { Clock } from './platform/clock/clock.js';
@@ -88,7 +89,7 @@ async function admitRequests(app: NestFastifyApplication, config: Config, clock:
   fastify.addHook('onClose', () => holders.close());
   const rates = await openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());
-  registerAnswerLanguage(fastify, scopeOf);
+  registerAnswerLanguage(fastify);
   registerAccess(fastify, {
     dataSource,
     holders,

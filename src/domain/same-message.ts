@@ -1,21 +1,16 @@
+import { canonicalJson } from './canonical-json.js';
 import type { Message } from './message.js';
 
 /**
- * Whether two messages say the same. The order of their keys does not count: a database keeps its
- * own.
+ * Whether two messages say the same.
  *
  * @example isSameMessage({ code: 'a', values: {} }, { values: {}, code: 'a' }) // true
  */
 export function isSameMessage(left: Message | null, right: Message | null): boolean {
-  return isSame(left, right);
+  return left === right || canonicalJson(left) === canonicalJson(right);
 }
 
-function isSame(left: unknown, right: unknown): boolean {
-  if (left === right) return true;
-  if (typeof left !== 'object' || typeof right !== 'object' || left === null || right === null) return false;
-  const [before, after] = [Object.entries(left), right as Record<string, unknown>];
-  return (
-    before.length === Object.keys(right).length &&
-    before.every(([key, value]) => Object.hasOwn(right, key) && isSame(value, after[key]))
-  );
+/** Leaves out what was said before. */
+export function eachOnce(said: readonly Message[]): Message[] {
+  return [...new Map(said.map((one) => [canonicalJson(one), one])).values()];
 }

@@ -27,7 +27,7 @@ export function alertList(
   return el(
     'div',
     {},
-    listed(tell(others.length === 0 ? 'board-cautions' : 'board-cautions-for-all'), shared),
+    listed(tell(others.length === 0 ? 'heading-cautions' : 'board-cautions-for-all'), shared),
     el('ul', {}, ...alerts.map((alert) => alertItem(alert, timeZone, manner.linksVehicle, shared))),
   );
 }
@@ -58,13 +58,13 @@ function alertItem(
           )
         : null,
       vehicle !== null && linksVehicle ? ': ' : '',
-      tell(`board-alert-${alert.kind}`),
+      tell(`alert-${alert.kind}`),
     ),
     ...standing(alert, timeZone).map((text) => el('p', {}, text)),
     listed(tell('board-check-next'), textsOf(alert.checkNext), 'ol'),
     listed(tell('board-evidence'), evidenceOf(alert, timeZone)),
     listed(
-      tell('board-cautions'),
+      tell('heading-cautions'),
       textsOf(alert.cautions).filter((caution) => !saidBefore.includes(caution)),
     ),
   );

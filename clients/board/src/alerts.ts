@@ -45,7 +45,7 @@ export function alertsView(first: string, surroundings: Surroundings): View {
         const { kind, vehicle } = news.alert;
         const named = vehicle === null ? [] : [vehicle.unitNumber];
         surroundings.say(
-          [...named, tell(`board-alert-${kind}`), ...statusOf(news.alert, fleet.timeZone)].join('. '),
+          [...named, tell(`alert-${kind}`), ...statusOf(news.alert, fleet.timeZone)].join('. '),
         );
       }
       loadAgain();

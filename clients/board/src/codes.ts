@@ -1,5 +1,5 @@
 import type { BOARD_MESSAGES } from './messages.js';
-import type { DueLine, Reading } from './types.js';
+import type { DueLine, LossAlert, Reading } from './types.js';
 
 type ValueOf<K> = K extends 'number'
   ? number
@@ -15,13 +15,16 @@ type ValueOf<K> = K extends 'number'
 interface Shared {
   'part-with-item': { component: 'text'; item: 'text' };
   'work-on-part': { part: 'text'; action: 'text' };
-  'reading-with-item': { reading: 'text'; item: 'text' };
   'hold-test-by-method': { method: readonly ['vacuum', 'pressure'] };
 }
+type Heading = 'not-known' | 'heading-at-once' | 'heading-due-list' | 'heading-cautions';
 type Term =
-  `component-${DueLine['component']}` | `action-${DueLine['action']}` | `reading-${Reading['kind']}`;
+  | `component-${DueLine['component']}`
+  | `action-${DueLine['action']}`
+  | `reading-${Reading['kind']}`
+  | `alert-${LossAlert['kind']}`;
 
-type All = typeof BOARD_MESSAGES & Shared & Record<Term, object>;
+type All = typeof BOARD_MESSAGES & Shared & Record<Heading | Term, object>;
 
 /** What the board can say. */
 export type Code = keyof All;

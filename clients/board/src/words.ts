@@ -39,7 +39,7 @@ export function numberInWords(value: number): string {
 /** `61,250 mi`; nothing is added to a number without a unit, which is `1`. */
 export function quantityInWords(quantity: Quantity): string {
   const { value, unit = '1' } = quantity ?? {};
-  if (value === undefined) return tell('board-not-known');
+  if (value === undefined) return tell('not-known');
   return unit === '1' ? numberInWords(value) : `${numberInWords(value)} ${unit}`;
 }
 

@@ -3709,7 +3709,7 @@ export interface components {
             column?: string;
             /**
              * @description Stable
-             * @example cell-not-flag
+             * @example field-not-flag
              */
             code?: string;
             /** @description What the detail tells, as data */
@@ -3728,7 +3728,7 @@ export interface components {
             column?: string;
             /**
              * @description Stable
-             * @example cell-not-flag
+             * @example field-not-flag
              */
             code?: string;
             /** @description What the detail tells, as data */

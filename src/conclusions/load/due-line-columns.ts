@@ -1,3 +1,4 @@
+import { canonicalJson } from '../../domain/canonical-json.js';
 import type { StoredLine } from '../../domain/conclusions/stored-line.js';
 import { arrayLiteral } from '../../platform/database/array-literal.js';
 import { arrayRows } from '../../platform/database/array-row.js';
@@ -53,7 +54,7 @@ export const LINE_TYPES: readonly string[] = FIELDS.map((field) => TYPES[field])
 /** Turns the values of `LINE_COLUMNS`, as they come out of JSON, into a line. */
 export const lineOf = arrayRows<StoredLine>(FIELDS);
 
-/** A value in the form in which it is compared and written: a list becomes its JSON. */
+/** A value in the form in which it is written: a list becomes its JSON. */
 function plain(value: StoredLine[keyof StoredLine]): string | number | boolean | null {
   return typeof value === 'object' && value !== null ? JSON.stringify(value) : value;
 }
@@ -68,8 +69,12 @@ export async function lineColumns(lines: readonly StoredLine[]): Promise<string[
   return columns;
 }
 
+function isSameValue(left: StoredLine[keyof StoredLine], right: StoredLine[keyof StoredLine]): boolean {
+  if (typeof left !== 'object' || typeof right !== 'object') return left === right;
+  return left === right || canonicalJson(left) === canonicalJson(right);
+}
+
 /** Whether a stored line equals a concluded one. Both have the same id. */
 export function sameLine(stored: StoredLine, concluded: StoredLine): boolean {
-  for (const field of FIELDS) if (plain(stored[field]) !== plain(concluded[field])) return false;
-  return true;
+  return FIELDS.every((field) => isSameValue(stored[field], concluded[field]));
 }

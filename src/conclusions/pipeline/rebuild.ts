@@ -10,7 +10,8 @@ import { ConclusionStore } from '../store/conclusion-store.js';
 import type { VehicleConclusion } from '../store/vehicle-conclusion.js';
 import { lineChangesOf } from '../store/line-changes.js';
 import type { CounterConclusion } from '../../domain/conclusions/vehicle-history.js';
-import { canonicalJson, isSameAlert } from '../store/same-alert.js';
+import { canonicalJson } from '../../domain/canonical-json.js';
+import { isSameAlert } from '../store/same-alert.js';
 
 /** One difference between what was stored and what the history says. */
 export interface Difference {

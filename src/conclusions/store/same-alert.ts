@@ -1,3 +1,4 @@
+import { canonicalJson } from '../../domain/canonical-json.js';
 import type { StoredAlert } from '../../domain/conclusions/vehicle-history.js';
 import type { LossAlertEpisode } from '../../domain/loss/facts/types.js';
 
@@ -18,13 +19,4 @@ export function isSameAlert(
     stored.returned === episode.returned &&
     canonicalJson(stored.evidence) === canonicalJson(episode.evidence)
   );
-}
-
-/** JSON that does not depend on the order of fields or on the last bits of a number. */
-export function canonicalJson(value: unknown): string {
-  return JSON.stringify(value, (_key, inner: unknown) => {
-    if (typeof inner === 'number') return Number(inner.toPrecision(9));
-    if (typeof inner !== 'object' || inner === null || Array.isArray(inner)) return inner;
-    return Object.fromEntries(Object.entries(inner).sort(([a], [b]) => (a < b ? -1 : 1)));
-  });
 }

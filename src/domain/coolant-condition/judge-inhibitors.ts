@@ -11,6 +11,7 @@ import {
   type Range,
   rangeOf,
 } from './inhibitor-limits.js';
+import { additiveTerm } from './additive-term.js';
 import { message } from './messages.js';
 
 /** Below this a coolant is acid and attacks every metal in the system, whatever its limits. */
@@ -185,10 +186,7 @@ function remedy(
       : additiveDose(additive, judged, { measured: value, target: doseTarget(least, most) }, capacityL);
   if (dose !== null) {
     if (result.dose === null || dose.amountL > result.dose.amountL) result.dose = dose;
-    const product =
-      dose.product === null
-        ? message('coolant-additive')
-        : message('coolant-additive-named', { product: dose.product });
+    const product = additiveTerm(dose.product);
     return message('coolant-add-dose', { amount: dose.inWords, product });
   }
   return message(technology === 'NOAT' ? 'coolant-add-extender' : 'coolant-add-additive');

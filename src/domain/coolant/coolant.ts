@@ -27,11 +27,6 @@ export interface Poured {
   volumeL: number;
 }
 
-/** A base as it is said. @example baseInWords('ethylene-glycol') // 'ethylene glycol' */
-export function baseInWords(base: CoolantBase): string {
-  return base.replace('-', ' ');
-}
-
 /** A base as a term. @example baseTerm('ethylene-glycol') // in words: 'ethylene glycol' */
 export function baseTerm(base: CoolantBase): Message {
   return message(base);

@@ -1,5 +1,6 @@
 import type { WorkLine } from '../intervals/types.js';
 import type { Message } from '../message.js';
+import { eachOnce } from '../same-message.js';
 import { message as readingMessage } from '../readings/messages.js';
 import { type ReadingKind, type SafetyReadingKind, safetyWordsOf } from '../readings/kinds.js';
 import { LEVEL_LOW } from '../readings/kinds/level-check.js';
@@ -97,8 +98,4 @@ function releaseOf(findings: readonly FindingInWords[]) {
   const isLevelAlone = until.length === 1 && until[0]?.code === LEVEL_LOW.until.code;
   const todo: 'fill' | 'park' = isLevelAlone ? 'fill' : 'park';
   return { findings: eachOnce(findings.map(({ what }) => what)), until, todo };
-}
-
-function eachOnce(said: readonly Message[]): Message[] {
-  return [...new Map(said.map((one) => [JSON.stringify(one), one])).values()];
 }

@@ -17,8 +17,12 @@ export function actionTerm(action: Action): Message {
  * 'accessory' }) // in words: 'drive belt (accessory)'
  */
 export function partTerm({ component, item }: Pick<WorkLine, 'component' | 'item'>): Message {
-  const term = componentTerm(component);
-  return item === null ? term : message('part-with-item', { component: term, item });
+  return withItem(componentTerm(component), item);
+}
+
+/** A term, and which one of several is meant. */
+export function withItem(component: Message, item: string | null): Message {
+  return item === null ? component : message('part-with-item', { component, item });
 }
 
 /**

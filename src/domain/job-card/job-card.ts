@@ -1,4 +1,5 @@
 import type { Message } from '../message.js';
+import { eachOnce } from '../same-message.js';
 import { atmosphereAt, type Atmosphere, type Whereabouts } from '../atmosphere/atmosphere.js';
 import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
@@ -206,11 +207,6 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
     ),
     basis: [filled, dosed, tested, fastened, boiling].flatMap((part) => part?.basis ?? []),
   };
-}
-
-/** Words that several parts of the card say, each once. */
-function eachOnce(words: readonly Message[]): Message[] {
-  return [...new Map(words.map((said) => [JSON.stringify(said), said])).values()];
 }
 
 function coolantAtTarget({ coolant, capRatingKpa }: CardSheet) {

@@ -1,5 +1,4 @@
 import { convert, type Unit } from '../quantities/units.js';
-import { say } from '../quantities/wording.js';
 import { told, type Told } from '../quantities/told.js';
 
 // A target of 64.9997 kPa is 65 on every gauge.
@@ -39,18 +38,12 @@ export function downToDivisionKpa(kpa: number, resolutionKpa: number, unit: Unit
 }
 
 /**
- * An allowed loss in words, rounded down to a tenth of a division, which is as fine as a needle can
+ * An allowed loss for a message, rounded down to a tenth of a division, which is as fine as a needle can
  * be read.
  *
  * @param kpa kPa
- * @example sayAllowedLoss(2.82628, 1.693194, 'inHg') // '0.8 inHg', from 0.835
+ * @example toldAllowedLoss('vacuum', 2.82628, 1.693194, 'inHg') // in words: '0.8 inHg', from 0.835
  */
-export function sayAllowedLoss(kpa: number, resolutionKpa: number, unit: Unit): string {
-  const rounded = down(kpa, gaugeDivision(resolutionKpa, unit) / 10, unit);
-  return say(rounded > 0 ? rounded : kpa, 'kPa', unit);
-}
-
-/** As `sayAllowedLoss`, for a message. */
 export function toldAllowedLoss(
   method: 'vacuum' | 'pressure',
   kpa: number,

@@ -1,5 +1,4 @@
 import { DIVISIONS } from './divisions.js';
-import { inSystem, type MeasureKind, type UnitSystem } from './measures.js';
 import type { Quantity, Unit } from './units.js';
 import { unitInWords } from './wording.js';
 
@@ -48,14 +47,4 @@ export function quantityAsRead(
   if (whole === 0 && size > 1e-9)
     return unit === 'C' || unit === 'F' ? `0 ${name}` : lessThan(`${written(division)} ${name}`);
   return `${whole === 0 ? '' : minus}${written(Number((whole * division).toFixed(1)))} ${name}`;
-}
-
-/**
- * A canonical value as it is read off in a bay, in the reader's units.
- *
- * @param value in the measure's canonical unit
- * @example asRead('volume', 9.5, 'us') // '10 qt'
- */
-export function asRead(kind: MeasureKind, value: number, units: UnitSystem): string {
-  return quantityAsRead(inSystem(kind, value, units));
 }

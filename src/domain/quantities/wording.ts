@@ -62,24 +62,6 @@ export function say(
   return `${plain(roundedToRead(exact, unit, rounding))} ${unitInWords(unit)}`;
 }
 
-/**
- * A strength or a share for a sentence, to the half percent, which no instrument reads better.
- *
- * @example sayPercent(34.29) // '34.5'
- * @example sayPercent(39.87, 'down') // '39.5'
- */
-export function sayPercent(percent: number, rounding: Rounding = 'nearest'): string {
-  return plain(roundedToRead(percent, '%', rounding));
-}
-
 function unitOf(canonicalUnit: Unit, typedUnit: Unit): Unit {
   return dimensionOf(typedUnit) === dimensionOf(canonicalUnit) ? typedUnit : canonicalUnit;
-}
-
-/**
- * A temperature difference for a sentence: it carries no offset. @param kelvin K @example
- * sayChange(10, 'F') // '18 °F'
- */
-export function sayChange(kelvin: number, typedUnit: Unit = 'C'): string {
-  return typedUnit === 'F' ? `${plain(kelvin * 1.8)} °F` : `${plain(kelvin)} °C`;
 }

@@ -26,6 +26,7 @@ import {
 import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
 import { itemFault } from './job-report-content.js';
 import type { Message } from '../../domain/message.js';
+import { dateToCome } from '../../platform/fields/wording.js';
 import { message } from './baseline-messages.js';
 
 const CHUNK = 1000;
@@ -110,7 +111,7 @@ export class BaselineImportService {
     if (vehicleId === undefined && unit !== '')
       faults.push({ column: 'unit', value: unit, detail: message('baseline-no-such-unit', { unit }) });
     if (on > civilDateAt(now.getTime(), timeZone))
-      faults.push({ column: 'date', value: on, detail: message('baseline-date-to-come', { date: on }) });
+      faults.push({ column: 'date', value: on, detail: dateToCome(on) });
     if (faults.length > 0 || vehicleId === undefined) return null;
     const { component, action, item = null } = work;
     const isCounted = row.odometerKm !== null || row.engineHours !== null;

@@ -3,7 +3,6 @@ import { messages } from '../../domain/message.js';
 export const message = messages({
   'baseline-on-too-many-rows': { most: 'number' },
   'baseline-no-such-unit': { unit: 'text' },
-  'baseline-date-to-come': { date: 'text' },
   'baseline-voided-before': {},
   'baseline-before-service': { date: 'text', inService: 'text' },
   'baseline-counter-held': { why: 'message' },

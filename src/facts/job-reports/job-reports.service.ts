@@ -11,7 +11,7 @@ import { Transactions, type Written } from '../../platform/database/transactions
 import { reportIdTaken } from '../../platform/problems/constraint-problems.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { conflict, type FieldFault, unacceptable } from '../../platform/problems/problem.js';
+import { conflict, type FieldFault, unacceptable, noSuch } from '../../platform/problems/problem.js';
 import { readReadings } from '../readings/judge-readings.js';
 import type { Occasion, OccasionJob } from '../readings/occasion.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
@@ -131,7 +131,7 @@ export class JobReportsService {
       faults.push({ pointer: '/performedAt', detail: performedAhead(input, now) });
     }
     if (input.workedAtDepotId && !surroundings.worked_at_found)
-      faults.push({ pointer: '/workedAtDepotId', detail: message('job-depot-unknown') });
+      faults.push({ pointer: '/workedAtDepotId', detail: noSuch('depot') });
     if ((input.lines ?? []).length === 0 && (input.readings ?? []).length === 0)
       faults.push({ pointer: '/lines', detail: message('job-nothing-done') });
     const lines: OccasionJob['lines'] = [];

@@ -10,7 +10,6 @@ export const message = messages({
   'job-device-clock': { ...CLOCK, sentAt: 'text', receivedAt: 'text' },
   'job-possible-duplicate': { jobReportId: 'text' },
   'job-vehicle-unknown': {},
-  'job-depot-unknown': {},
   'job-supersedes-unknown': {},
   'job-performed-ahead': { performedAt: 'text', now: 'text', clock: ['known', 'unknown'], ...CLOCK },
   'job-nothing-done': {},

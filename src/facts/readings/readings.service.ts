@@ -8,7 +8,7 @@ import { Transactions } from '../../platform/database/transactions.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { notFound, unacceptable } from '../../platform/problems/problem.js';
-import { validated } from '../../platform/input/validation.pipe.js';
+import { validated, objectNeeded } from '../../platform/input/validation.pipe.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { message } from './messages.js';
 import { shownOutcome } from './reading-view.js';
@@ -56,7 +56,7 @@ export class ReadingsService {
   /** @throws Problem 422 when the body is not a reading, or its time is in the future */
   private async readOccasion(vehicleId: string, body: unknown): Promise<Occasion> {
     if (typeof body !== 'object' || body === null || Array.isArray(body))
-      throw unacceptable([{ pointer: '', detail: message('reading-not-an-object') }]);
+      throw unacceptable([{ pointer: '', detail: objectNeeded() }]);
     const { takenAt, odometer, engineHours, elevation, ...reading } = body as Record<string, unknown>;
     const envelope = await validated(ReadingEnvelope, { takenAt, odometer, engineHours, elevation });
     const at = new Date(envelope.takenAt);

@@ -2,7 +2,6 @@ import { messages } from '../../domain/message.js';
 
 export const message = messages({
   'usage-item-not-an-object': {},
-  'usage-item-field-unknown': {},
   'usage-item-without-vehicle': {},
   'usage-item-vehicle-id': {},
   'usage-item-unit-number': {},

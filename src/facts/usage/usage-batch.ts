@@ -7,6 +7,7 @@ import { instantFault } from '../../platform/fields/times.js';
 import { quantityFault } from '../../platform/fields/fields.js';
 import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import { unacceptable } from '../../platform/problems/problem.js';
+import { unknownField } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 
 export const MAX_BATCH = 5000;
@@ -81,9 +82,7 @@ export function readItem(item: unknown, index: number): UsageItem | RejectedItem
 
 function fieldFault(item: Plain): ItemFault | null {
   const unknown = Object.keys(item).find((key) => !FIELDS.has(key));
-  return unknown === undefined
-    ? null
-    : fault('unacceptable', `/${unknown.slice(0, 40)}`, message('usage-item-field-unknown'));
+  return unknown === undefined ? null : fault('unacceptable', `/${unknown.slice(0, 40)}`, unknownField());
 }
 
 function vehicleFault({ vehicleId = null, unitNumber = null }: Plain): ItemFault | null {
@@ -129,7 +128,7 @@ export function readBatch(body: unknown): { items: UsageItem[]; rejected: Reject
   const faults = (pointer: string, detail: Message) => unacceptable([{ pointer, detail }]);
   if (!isPlain(body)) throw faults('', message('usage-batch-not-an-object'));
   const unknown = Object.keys(body).find((key) => key !== 'readings');
-  if (unknown !== undefined) throw faults(`/${unknown}`, message('usage-item-field-unknown'));
+  if (unknown !== undefined) throw faults(`/${unknown}`, unknownField());
   const { readings } = body;
   if (!Array.isArray(readings)) throw faults('/readings', message('usage-batch-not-a-list'));
   if (readings.length === 0 || readings.length > MAX_BATCH)

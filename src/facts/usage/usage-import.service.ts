@@ -9,7 +9,6 @@ import type { ImportReport } from '../../platform/csv/import-report.js';
 import { Imports } from '../../platform/csv/imports.js';
 import { RowReader } from '../../platform/csv/row-reader.js';
 import type { Upload } from '../../platform/csv/upload.js';
-import type { Message } from '../../domain/message.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { message } from './messages.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
@@ -48,14 +47,13 @@ export class UsageImportService {
 
   private async take(tx: EntityManager, items: UsageItem[], report: ImportReport): Promise<void> {
     const { results, unknown } = await this.usage.take(tx, items, report.importId);
-    for (const { index, status, detail } of results) {
-      if (status === 'accepted' || status === 'duplicate') report[status]++;
-      else {
-        report.held++;
-        const why = detail as unknown as Message;
-        const notice = message('usage-kept-not-believed', { why });
-        report.notice({ line: index, detail: notice });
-      }
+    for (const taken of results) {
+      report[taken.status]++;
+      if (taken.status === 'held' && taken.detail !== null)
+        report.notice({
+          line: taken.index,
+          detail: message('usage-kept-not-believed', { why: taken.detail }),
+        });
     }
     const byLine = new Map(items.map((item) => [item.index, item]));
     for (const { index, field, detail } of unknown) {

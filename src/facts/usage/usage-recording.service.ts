@@ -4,6 +4,7 @@ import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
 import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
+import type { Message } from '../../domain/message.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
@@ -34,7 +35,7 @@ export class UsageRecordingService {
       async (tx) => {
         const taken = await this.take(tx, items);
         return summarise([
-          ...taken.results,
+          ...taken.results.map(shownTaken),
           ...[...rejected, ...taken.unknown].map(({ index, reason, field, detail }): UsageResult => ({
             index,
             status: 'rejected',
@@ -59,13 +60,9 @@ export class UsageRecordingService {
     tx: EntityManager,
     items: UsageItem[],
     importId: string | null = null,
-  ): Promise<{ results: UsageResult[]; unknown: RejectedItem[] }> {
+  ): Promise<{ results: TakenReading[]; unknown: RejectedItem[] }> {
     const { readings, unknown } = await this.resolve(tx, items);
-    const stored = await this.store(tx, readings, importId);
-    return {
-      results: stored.map(({ index, result }) => ({ index, ...result })),
-      unknown,
-    };
+    return { results: await this.store(tx, readings, importId), unknown };
   }
 
   /** Finds the vehicle of each item, and locks all of them. */
@@ -102,7 +99,7 @@ export class UsageRecordingService {
     tx: EntityManager,
     readings: IndexedReading[],
     importId: string | null,
-  ): Promise<{ index: number; result: Omit<UsageResult, 'index'> }[]> {
+  ): Promise<TakenReading[]> {
     if (readings.length === 0) return [];
     const { fleetId, tokenId } = fleetScope();
     const { added, repeated } = await this.sortOut(tx, readings);
@@ -121,17 +118,13 @@ export class UsageRecordingService {
       importId,
     );
     return [
-      ...added.map(({ index, reading: { id } }) => {
+      ...added.map(({ index, reading: { id } }): TakenReading => {
         const { status, reason, detail } = judged.get(id) as JudgedUsageReading;
-        return {
-          index,
-          result:
-            status === 'held'
-              ? { status, id, reason: reason ?? '', ...(detail && { detail: shownMessage(detail) }) }
-              : { status: 'accepted' as const, id },
-        };
+        return status === 'held'
+          ? { index, id, status, reason: reason ?? '', detail }
+          : { index, id, status: 'accepted' };
       }),
-      ...repeated.map(({ index, id }) => ({ index, result: { status: 'duplicate' as const, id } })),
+      ...repeated.map(({ index, id }): TakenReading => ({ index, id, status: 'duplicate' })),
     ];
   }
 
@@ -159,6 +152,17 @@ export class UsageRecordingService {
     }
     return { added, repeated };
   }
+}
+
+/** What became of a reading that was taken. */
+type TakenReading = { index: number; id: string } & (
+  { status: 'accepted' | 'duplicate' } | { status: 'held'; reason: string; detail: Message | null }
+);
+
+function shownTaken(taken: TakenReading): UsageResult {
+  if (taken.status !== 'held') return taken;
+  const { detail, ...result } = taken;
+  return detail === null ? result : { ...result, detail: shownMessage(detail) };
 }
 
 interface IndexedReading {

@@ -2,9 +2,10 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join, posix, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
 import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
-import { readingTerm } from '../../platform/words/terms.js';
+import { alertTerm, readingTerm } from '../../platform/words/terms.js';
 import { BOARD_STYLE } from './board-style.js';
 
 /**
@@ -31,7 +32,9 @@ const LIBRARY_NAME = 'intl-messageformat.js';
 const PREFIXES_OF_BOARD = ['board-', 'component-', 'action-'];
 const SHARED_CODES = new Set<string>([
   ...READING_KINDS.map((kind) => readingTerm(kind).code),
-  ...['part-with-item', 'work-on-part', 'reading-with-item', 'hold-test-by-method'],
+  ...LOSS_ALERT_KINDS.map((kind) => alertTerm(kind).code),
+  ...['part-with-item', 'work-on-part', 'hold-test-by-method'],
+  ...['not-known', 'heading-at-once', 'heading-due-list', 'heading-cautions'],
 ]);
 
 /** Whether the board uses a message: one of its own, or a term of the rules. */

@@ -46,7 +46,7 @@ ${preloads}<script type="module" src="${entry}"></script>
 <p class="name">Weephole <span id="fleet"></span></p>
 <nav id="views" ${label('board-views')} hidden>
 <ul>
-<li><a href="#/due" data-view="due" ${text('board-due-list')}</a></li>
+<li><a href="#/due" data-view="due" ${text('heading-due-list')}</a></li>
 <li><a href="#/alerts" data-view="alerts" ${text('board-loss-alerts')}</a></li>
 <li><button type="button" class="plain" id="sign-out" ${text('board-sign-out')}</button></li>
 </ul>

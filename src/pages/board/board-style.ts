@@ -99,6 +99,7 @@ th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.8rem 0.25rem 
 .happened > li, .alert { border-bottom: 1px solid var(--rule); padding: 0.45rem 0; }
 .dots { list-style: disc; padding-left: 1.4rem; }
 ol.dots { list-style: decimal; }
+.alert h2::first-letter, .alert h3::first-letter { text-transform: uppercase; }
 .alert h2 { border: 0; padding: 0; margin-top: 0.8rem; }
 iframe { width: 100%; height: 80vh; border: 1px solid var(--edge); background: #fff; }
 footer { border-top: 1px solid var(--ink); margin-top: 2rem; padding: 0.5rem 0 1.5rem; font-size: 0.9rem; color: var(--faint); }

@@ -1,6 +1,7 @@
 import { ACTIONS, COMPONENTS, type WorkLine } from '../../domain/intervals/types.js';
 import type { Message } from '../../domain/message.js';
 import { badQuery } from '../../platform/problems/problem.js';
+import { namedTwice } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 
 /** More lines than a visit has. A card must stay readable at arm's length. */
@@ -30,8 +31,7 @@ export function readLines(text: string): WorkLine[] {
   const seen = new Set<string>();
   for (const { component, action, item } of lines) {
     const key = JSON.stringify([component, action, item]);
-    if (seen.has(key))
-      throw fault(message('card-line-twice', { line: [component, action, item ?? []].flat().join(':') }));
+    if (seen.has(key)) throw fault(namedTwice([component, action, item ?? []].flat().join(':')));
     seen.add(key);
   }
   return lines;

@@ -37,13 +37,13 @@ export class JobCardsController {
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<JobCardView | string> {
-    void reply.header('vary', 'Accept, Accept-Language');
+    void reply.header('vary', 'Accept');
     const wanted = formatWanted(format, request.headers.accept);
     const units = unitsOfRequest(request);
     const card = await this.cards.draw(id, { lines, workedAtDepotId, units });
     if (wanted === 'json') return card;
     const language = languageOfRequest(request);
-    void reply.headers({ ...PAGE_HEADERS, 'content-language': language });
+    void reply.headers(PAGE_HEADERS);
     return jobCardPage(present(card, { language, units }) as JobCardView, language, fleetScope().timeZone);
   }
 }

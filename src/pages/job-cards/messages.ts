@@ -2,7 +2,6 @@ import { messages } from '../../domain/message.js';
 
 export const message = messages({
   'card-lines-too-many': { count: 'number', most: 'number' },
-  'card-line-twice': { line: 'text' },
   'card-line-component': { given: 'text', allowed: 'text' },
   'card-line-component-missing': { allowed: 'text' },
   'card-line-action': { given: 'text', allowed: 'text' },

@@ -12,7 +12,7 @@ import { message } from './messages.js';
 import { ProblemExplanation } from './problem-explanation.dto.js';
 import { PAGE_POLICY, problemPage } from './problem-page.js';
 
-const HEADERS = { 'cache-control': 'public, max-age=300', vary: 'Accept, Accept-Language' } as const;
+const HEADERS = { 'cache-control': 'public, max-age=300', vary: 'Accept' } as const;
 const PAGE_HEADERS = {
   'content-type': 'text/html; charset=utf-8',
   'content-security-policy': PAGE_POLICY,
@@ -43,7 +43,7 @@ export class ProblemsController {
     if (!isProblemSlug(slug)) throw new Problem(404, 'no-such-problem', message('problem-page-unknown'));
     const reader = readerOf(request);
     const explanation = explanationOf(slug, reader);
-    void reply.headers({ ...HEADERS, 'content-language': reader.language });
+    void reply.headers(HEADERS);
     if (!wantsHtml(request.headers.accept)) return explanation;
     void reply.headers(PAGE_HEADERS);
     return problemPage(explanation, reader);

@@ -4,11 +4,9 @@ import { WEEKDAYS } from '../../domain/visits/working-days.js';
 /** Dates are YYYY-MM-DD. */
 export const message = messages({
   // Why a plan cannot be made.
-  'plan-range-exchanged': { from: 'text', to: 'text' },
   'plan-begins-in-past': { from: 'text', today: 'text' },
   'plan-too-long': { to: 'text', days: 'number', most: 'number', latest: 'text' },
   'plan-names-no-depot': {},
-  'plan-depot-unknown': {},
   'plan-too-many-waiting': { present: 'number', limit: 'number', seconds: 'number' },
   // What the state of the plan does not allow.
   'plan-is-past': { to: 'text' },

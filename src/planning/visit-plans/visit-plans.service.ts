@@ -12,8 +12,15 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockedRowOf, type PageQuery, rowOf, readPage } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { conflict, type FieldFault, type Problem, unacceptable } from '../../platform/problems/problem.js';
+import {
+  conflict,
+  type FieldFault,
+  type Problem,
+  unacceptable,
+  noSuch,
+} from '../../platform/problems/problem.js';
 import { WorkQueue } from '../../platform/queue/work-queue.js';
+import { rangeExchanged } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 import { planJob } from './plan-job.js';
 import { planView, summaryOf } from './plan-view.js';
@@ -125,7 +132,7 @@ export function confirmedAlready({ confirmedAt }: VisitPlan): Problem {
 
 function rangeFaults({ from, to }: VisitPlanInput, today: string): FieldFault[] {
   const fault = (pointer: string, detail: Message): FieldFault[] => [{ pointer, detail }];
-  if (to < from) return fault('/to', message('plan-range-exchanged', { from, to }));
+  if (to < from) return fault('/to', rangeExchanged({ from, to }));
   if (from < today) return fault('/from', message('plan-begins-in-past', { from, today }));
   const days = epochDayOf(to) - epochDayOf(from) + 1;
   if (days <= MOST_DAYS) return [];
@@ -143,7 +150,7 @@ async function assertDepotsThere(tx: EntityManager, depotIds: string[] | null): 
   });
   const known = new Set(found.map(({ id }) => id));
   const faults = depotIds.flatMap((id, index) =>
-    known.has(id) ? [] : [{ pointer: `/depotIds/${index}`, detail: message('plan-depot-unknown') }],
+    known.has(id) ? [] : [{ pointer: `/depotIds/${index}`, detail: noSuch('depot') }],
   );
   if (faults.length > 0) throw unacceptable(faults);
 }

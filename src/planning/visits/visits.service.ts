@@ -11,6 +11,7 @@ import { badQuery, conflict, notFound } from '../../platform/problems/problem.js
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type { VisitsQuery, VisitState, VisitView } from './visit.dto.js';
 import { Visit } from '../../entities/visit.entity.js';
+import { rangeExchanged } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
@@ -27,7 +28,7 @@ export class VisitsService {
 
   async list({ limit, cursor, state = 'planned', ...filters }: VisitsQuery): Promise<Page<VisitView>> {
     if (filters.from !== undefined && filters.to !== undefined && filters.to < filters.from)
-      throw badQuery('to', message('visits-range-exchanged', { from: filters.from, to: filters.to }));
+      throw badQuery('to', rangeExchanged({ from: filters.from, to: filters.to }));
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
     const page = BY_DAY.page({ limit, cursor }, { state, ...filters });

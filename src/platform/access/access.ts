@@ -5,6 +5,7 @@ import type { DataSource } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, inFleet } from '../scope/fleet-scope.js';
+import { scopeOf, setScope } from '../scope/request-scope.js';
 import { languageAskedFor } from '../presenting/language-of-request.js';
 import type { Language } from '../words/languages.js';
 import { badQuery, Problem } from '../problems/problem.js';
@@ -127,15 +128,13 @@ async function signedIn(
   return { ...bare, depotIds, actor, timeZone, units, language, changeNumber };
 }
 
-const scopes = new WeakMap<FastifyRequest, FleetScope>();
-
-/** Whom a request acts for. Undefined before the request is admitted. */
-export const scopeOf = (request: FastifyRequest): FleetScope | undefined => scopes.get(request);
-
 /**
  * Chooses the language: the one the request asks for, else the one set for the token or the fleet.
+ * The calendar feed ignores the request: a calendar program asks for its own language, which nobody
+ * chose.
  */
 function inLanguageOf(request: FastifyRequest, scope: FleetScope): FleetScope {
+  if (isCalendarFeed(request)) return scope;
   const asked = languageAskedFor(request.headers['accept-language']);
   return asked === null ? scope : { ...scope, language: asked };
 }
@@ -183,13 +182,13 @@ export function registerAccess(fastify: FastifyInstance, admission: Admission): 
     void enter().catch((error: unknown) => sendProblem(error, request, reply));
 
     async function enter(): Promise<void> {
-      scopes.set(request, await admit(request, reply, admission));
+      setScope(request, await admit(request, reply, admission));
       done();
     }
   });
   // This must come after the body is read, because reading it would lose the async context.
   fastify.addHook('preHandler', (request, reply, done) => {
-    const scope = scopes.get(request);
+    const scope = scopeOf(request);
     if (!scope) return done();
     try {
       scope.idempotency = idempotencyOf(request, scope.depotIds ?? null);
@@ -233,7 +232,7 @@ function assertRole(role: Role | null | undefined, allowed: readonly Role[]): vo
  * @throws Problem 403
  */
 export function assertManagersBody(request: FastifyRequest): void {
-  assertRole(scopes.get(request)?.role, ['manager']);
+  assertRole(scopeOf(request)?.role, ['manager']);
 }
 
 /**
@@ -246,7 +245,7 @@ export class RoleGuard implements CanActivate {
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     if (isPublic(request)) return true;
-    const scope = scopes.get(request);
+    const scope = scopeOf(request);
     if (!scope) throw unauthorised(message('request-without-token'));
     const allowed = this.reflector.getAllAndOverride<Role[] | undefined>(ROLES_KEY, [
       context.getHandler(),

@@ -1,4 +1,5 @@
 import type { Message } from '../../domain/message.js';
+import { notFlag } from '../fields/wording.js';
 import { message } from './messages.js';
 
 /** The value of a cell, or why it cannot be read. */
@@ -14,7 +15,7 @@ export function flagIn(text: string): Read<boolean> {
   const cell = text.trim().toLowerCase();
   if (YES.has(cell)) return { value: true };
   if (NO.has(cell)) return { value: false };
-  return { fault: message('cell-not-flag', { given: quoted(text.trim()) }) };
+  return { fault: notFlag(quoted(text.trim())) };
 }
 
 /**

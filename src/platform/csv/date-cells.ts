@@ -3,6 +3,7 @@ import { Temporal } from 'temporal-polyfill';
 import { startOfDay } from '../../domain/calendar/zone.js';
 import { dateFault, instantFault } from '../fields/times.js';
 import { quoted, type Read } from './cells.js';
+import { noSuchDay } from '../fields/wording.js';
 import { message } from './messages.js';
 
 /** Whether day or month comes first in a date that ends with its year. */
@@ -66,8 +67,7 @@ function yearFirst(cell: string, order: DateOrder | null): Read<string> | null {
   const date = order === null ? (day ?? month) : readings[order];
   if (date !== null) return { value: time === undefined ? date : `${date} ${time}` };
   // When no order is known, a date that fits neither order is a day that does not exist.
-  if (order === null || (day === null && month === null))
-    return { fault: message('cell-no-such-day', { given: quoted(cell) }) };
+  if (order === null || (day === null && month === null)) return { fault: noSuchDay(quoted(cell)) };
   return { fault: message('cell-not-date-by-order', { given: quoted(cell), comesFirst: comesFirst(order) }) };
 }
 

@@ -35,7 +35,7 @@ const count = { type: 'integer', minimum: 0 } as const;
 export class ImportNotice {
   @ApiProperty({ ...count, required: false, description: 'Line of the file, from 1' }) line?: number;
   @ApiProperty({ required: false, description: 'As the header names it' }) column?: string;
-  @ApiProperty({ required: false, description: 'Stable', example: 'cell-not-flag' }) code?: string;
+  @ApiProperty({ required: false, description: 'Stable', example: 'field-not-flag' }) code?: string;
   @ApiPropertyOptional({
     type: 'object',
     additionalProperties: true,

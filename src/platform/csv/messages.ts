@@ -1,6 +1,5 @@
 import { messages } from '../../domain/message.js';
 
-const GIVEN = { given: 'text' } as const;
 const MARK = ['point', 'comma'] as const;
 /** What comes first in a date that ends with its year. */
 const FIRST = ['day', 'month'] as const;
@@ -16,7 +15,6 @@ const TWO_CELLS = {
 } as const;
 
 export const message = messages({
-  'cell-not-flag': GIVEN,
   'cell-number-unclear': {
     given: 'text',
     mark: MARK,
@@ -29,7 +27,6 @@ export const message = messages({
   'cell-not-number': { given: 'text', has: ['exponent', 'percent', 'unit', 'none'] },
   'cell-not-number-by-mark': { given: 'text', mark: MARK },
   'cell-date-unclear': { given: 'text', dayFirst: 'text', monthFirst: 'text' },
-  'cell-no-such-day': GIVEN,
   'cell-not-date-by-order': { given: 'text', comesFirst: FIRST },
   'cell-not-date-otherwise': { fault: 'message' },
   'cell-time-not-in-zone': { given: 'text', zone: 'text' },

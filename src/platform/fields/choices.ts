@@ -3,7 +3,7 @@ import { field, type FieldOptions, satisfies } from './field.js';
 import { EachOnce, ListOf } from './lists.js';
 import { message } from './messages.js';
 import { shown } from './shown.js';
-import { saying } from './wording.js';
+import { saying, notFlag } from './wording.js';
 
 export function Choice(values: readonly string[], options: FieldOptions = {}): PropertyDecorator {
   return field(
@@ -65,8 +65,6 @@ export function Flag(options: FieldOptions = {}): PropertyDecorator {
   return field(
     options,
     { type: 'boolean' },
-    satisfies('flag', (value) =>
-      typeof value === 'boolean' ? null : message('field-not-flag', { given: shown(value) }),
-    ),
+    satisfies('flag', (value) => (typeof value === 'boolean' ? null : notFlag(shown(value)))),
   );
 }

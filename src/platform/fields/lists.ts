@@ -3,7 +3,7 @@ import { ArrayMaxSize, ArrayMinSize, ArrayUnique, IsArray } from 'class-validato
 import { AtMost } from './at-most.js';
 import { message } from './messages.js';
 import { shown } from './shown.js';
-import { saying, worded } from './wording.js';
+import { saying, worded, namedTwice } from './wording.js';
 
 /**
  * A list of at most `max` entries.
@@ -29,7 +29,7 @@ export function EachOnce(): PropertyDecorator {
     worded((value) => {
       const list = Array.isArray(value) ? (value as unknown[]) : [];
       const twice = list.find((entry, index) => list.indexOf(entry) < index);
-      return message('field-named-twice', { given: shown(twice) });
+      return namedTwice(shown(twice));
     }),
   );
 }

@@ -42,6 +42,8 @@ export const message = messages({
   'field-not-date': GIVEN,
   'field-year-not-taken': { year: 'text', first: 'text', last: 'text' },
   'field-no-such-day': GIVEN,
+  'field-date-to-come': { date: 'text' },
+  'field-range-exchanged': { from: 'text', to: 'text' },
   'field-not-time-of-day': GIVEN,
   'field-time-zone-required': {},
   'field-not-time-zone': GIVEN,

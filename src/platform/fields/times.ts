@@ -2,6 +2,7 @@ import { Temporal } from 'temporal-polyfill';
 import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions, satisfies } from './field.js';
 import { EachOnce, ListOf } from './lists.js';
+import { noSuchDay } from './wording.js';
 import { message } from './messages.js';
 import { shown } from './shown.js';
 import { timeZoneFault } from './time-zone-name.js';
@@ -41,7 +42,7 @@ export function dateFault(value: unknown): Message | null {
     Temporal.PlainDate.from(value, { overflow: 'reject' });
     return null;
   } catch {
-    return message('field-no-such-day', { given: shown(value) });
+    return noSuchDay(shown(value));
   }
 }
 

@@ -33,6 +33,31 @@ export function unknownField(): Message {
   return message('field-unknown');
 }
 
+/** The message for a list or a text that names something twice. */
+export function namedTwice(given: string): Message {
+  return message('field-named-twice', { given });
+}
+
+/** The message for a value that is neither true nor false. */
+export function notFlag(given: string): Message {
+  return message('field-not-flag', { given });
+}
+
+/** The message for a date that the calendar does not have, such as February 30. */
+export function noSuchDay(given: string): Message {
+  return message('field-no-such-day', { given });
+}
+
+/** The message for a date in the future, where it must be in the past. */
+export function dateToCome(date: string): Message {
+  return message('field-date-to-come', { date });
+}
+
+/** The message for a period that ends before it starts. */
+export function rangeExchanged(range: { from: string; to: string }): Message {
+  return message('field-range-exchanged', range);
+}
+
 /** The message of the first constraint that an error names. */
 export function faultOf({ constraints = {}, contexts = {}, value, target = {} }: ValidationError): Message {
   const [constraint = ''] = Object.keys(constraints);

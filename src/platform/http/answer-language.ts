@@ -1,6 +1,5 @@
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import { languageAskedFor } from '../presenting/language-of-request.js';
-import type { FleetScope } from '../scope/fleet-scope.js';
+import type { FastifyInstance, FastifyReply } from 'fastify';
+import { languageOfRequest } from '../presenting/language-of-request.js';
 
 /** Content types that contain text for people: data, pages and calendars, but not photos. */
 const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
@@ -8,18 +7,11 @@ const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 /**
  * Sets the language of each response in `Content-Language`, and marks it as negotiable in `Vary`
  * (RFC 9110, 8.5 and 12.5.4).
- *
- * @param scopeOf returns the scope of an admitted request, which holds the language
  */
-export function registerAnswerLanguage(
-  fastify: FastifyInstance,
-  scopeOf: (request: FastifyRequest) => FleetScope | undefined,
-): void {
+export function registerAnswerLanguage(fastify: FastifyInstance): void {
   fastify.addHook('onSend', (request, reply, payload, done) => {
     if (reply.statusCode === 304 || IN_WORDS.test(String(reply.getHeader('content-type') ?? ''))) {
-      const language =
-        scopeOf(request)?.language ?? languageAskedFor(request.headers['accept-language']) ?? 'en';
-      void reply.header('content-language', language).header('vary', alsoByLanguage(reply));
+      void reply.header('content-language', languageOfRequest(request)).header('vary', alsoByLanguage(reply));
     }
     done(null, payload);
   });

@@ -7,7 +7,6 @@ export const message = messages({
   'internal-error': {},
   'request-refused': { reason: 'text' },
   'process-ending': {},
-  'request-too-slow': {},
   'headers-too-large': {},
   'request-malformed': {},
 });

@@ -4,6 +4,7 @@ import type { FastifyInstance } from 'fastify';
 import helmet from 'helmet';
 import { IncomingMessage, ServerResponse } from 'node:http';
 import { Socket } from 'node:net';
+import { explained } from '../problems/explained.js';
 import { Problem } from '../problems/problem.js';
 import { message } from './messages.js';
 
@@ -75,7 +76,7 @@ export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: s
 }
 
 const UNREADABLE: Record<string, Problem> = {
-  ERR_HTTP_REQUEST_TIMEOUT: new Problem(408, 'too-slow', message('request-too-slow')),
+  ERR_HTTP_REQUEST_TIMEOUT: new Problem(408, 'too-slow', explained('too-slow').meaning),
   HPE_HEADER_OVERFLOW: new Problem(431, 'headers-too-large', message('headers-too-large')),
 };
 

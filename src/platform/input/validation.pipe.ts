@@ -1,7 +1,7 @@
 import { type ArgumentMetadata, Injectable, type PipeTransform } from '@nestjs/common';
 import { plainToInstance } from 'class-transformer';
 import { validate, validateSync, type ValidationError, type ValidatorOptions } from 'class-validator';
-import { isMessage, type Message } from '../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { faultOf, unknownField } from '../fields/wording.js';
 import { escapePointer, isForbiddenKey, notStorable, UNSTORABLE } from './json-body.js';
 import { message } from './messages.js';
@@ -73,7 +73,7 @@ export class ValidationPipe implements PipeTransform {
       if (!(error instanceof Problem)) throw error;
       const [fault] = error.errors;
       if (fault === undefined) throw error;
-      const isUnknown = isMessage(fault.detail) && fault.detail.code === unknownField().code;
+      const isUnknown = fault.detail.code === unknownField().code;
       throw badQuery(fault.pointer?.slice(1) ?? '', isUnknown ? message('parameter-unknown') : fault.detail);
     }
   }

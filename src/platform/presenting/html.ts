@@ -1,3 +1,5 @@
+import { printable } from '../words/printable.js';
+
 /** Text that is already HTML. */
 export class Html {
   constructor(readonly text: string) {}
@@ -10,13 +12,9 @@ const ESCAPES: Record<string, string> = {
   '"': '&quot;',
   "'": '&#39;',
 };
-// Control characters are not allowed in HTML. Marks that change the writing direction could let a
-// name rewrite the text next to it.
-// oxlint-disable-next-line no-control-regex -- the very characters looked for
-const UNPRINTABLE = /[\u0000-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g;
 
 function escaped(text: string): string {
-  return text.replaceAll(UNPRINTABLE, ' ').replaceAll(/[&<>"']/g, (character) => ESCAPES[character] ?? '');
+  return printable(text).replaceAll(/[&<>"']/g, (character) => ESCAPES[character] ?? '');
 }
 
 type Insert = string | number | Html | null | readonly Insert[];

@@ -1,6 +1,6 @@
 import { LRUCache } from 'lru-cache';
 import Negotiator from 'negotiator';
-import { currentLanguage } from '../scope/fleet-scope.js';
+import { scopeOf } from '../scope/request-scope.js';
 import { isLanguage, type Language } from '../words/languages.js';
 
 /** Used if neither the request, the token nor the fleet names a language. */
@@ -29,9 +29,12 @@ export function languageAskedFor(header: string | undefined): Language | null {
   return language;
 }
 
-/** Returns the language of an answer: the request's, else the token's, else the fleet's. */
+/**
+ * Returns the language of an answer. The scope of the request holds it; a request that was not let
+ * in has none, and is answered in the language that it asks for.
+ */
 export function languageOfRequest(request: {
   headers: { 'accept-language'?: string | undefined };
 }): Language {
-  return languageAskedFor(request.headers['accept-language']) ?? currentLanguage() ?? USUAL;
+  return scopeOf(request)?.language ?? languageAskedFor(request.headers['accept-language']) ?? USUAL;
 }

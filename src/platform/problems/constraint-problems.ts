@@ -9,10 +9,12 @@ const MEANINGS: Record<string, () => Problem> = {
   interval_plans_name_uq: () => nameTaken('interval plan'),
   vehicles_unit_number_uq: () =>
     conflict('unit-number-taken', message('unit-number-taken'), [
-      { pointer: '/unitNumber', detail: message('unit-number-taken-here') },
+      { pointer: '/unitNumber', detail: message('taken-by-other-vehicle') },
     ]),
   vehicles_vin_uq: () =>
-    conflict('vin-taken', message('vin-taken'), [{ pointer: '/vin', detail: message('vin-taken-here') }]),
+    conflict('vin-taken', message('vin-taken'), [
+      { pointer: '/vin', detail: message('taken-by-other-vehicle') },
+    ]),
   vehicles_depot_fk: () => missing('/depotId', 'depot'),
   vehicles_spec_sheet_fk: () => missing('/specSheetId', 'spec sheet'),
   vehicles_interval_plan_fk: () => missing('/intervalPlanId', 'interval plan'),

@@ -63,7 +63,6 @@ const TITLES = {
 export const message = messages({
   ...TITLES,
   'no-such-record': { what: RECORDS },
-  'names-no-record': { what: RECORDS },
   'place-body': {},
   'place-field': { pointer: 'text' },
   'place-line': { line: 'number' },
@@ -77,9 +76,8 @@ export const message = messages({
   'name-taken': { what: RECORDS },
   'name-taken-here': { what: RECORDS },
   'unit-number-taken': {},
-  'unit-number-taken-here': {},
+  'taken-by-other-vehicle': {},
   'vin-taken': {},
-  'vin-taken-here': {},
   'report-id-taken': {},
   'report-id-taken-here': {},
   'referred-to': {},

@@ -70,11 +70,11 @@ function toldAsDetail(told: Message, reader: Reader): Record<string, unknown> {
 
 /** The fault of an id or a name that matches nothing in the fleet. */
 export function noSuch(what: RecordName): Message {
-  return message('names-no-record', { what: kindOf(what) });
+  return message('no-such-record', { what: kindOf(what) });
 }
 
 export function notFound(what: RecordName): Problem {
-  return new Problem(404, 'not-found', message('no-such-record', { what: kindOf(what) }));
+  return new Problem(404, 'not-found', noSuch(what));
 }
 
 function placeOf({ pointer, line, column }: FieldFault): Message {

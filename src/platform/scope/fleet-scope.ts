@@ -25,7 +25,10 @@ export interface FleetScope {
   fleetId: string;
   timeZone: string;
   units: UnitSystem;
-  /** The token's language, else the fleet's. English when left out. */
+  /**
+   * The language that the request asks for, else the token's, else the fleet's. A background job uses
+   * the fleet's. English when left out.
+   */
   language?: Language;
   /** The token of the request; null in a background job and for a sign-in. */
   tokenId: string | null;
@@ -53,11 +56,6 @@ const storage = new AsyncLocalStorage<FleetScope>();
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
-}
-
-/** The language of the person the current work is for; null when not known. */
-export function currentLanguage(): Language | null {
-  return storage.getStore()?.language ?? null;
 }
 
 /** The units of the person the current work is for; null when not known. */

@@ -2,6 +2,12 @@ import { messages } from '../../domain/message.js';
 
 export const message = messages({
   'quantity-less-than': { amount: 'text' },
+  'not-known': {},
+
+  // Headings of mails, job cards and the board.
+  'heading-at-once': {},
+  'heading-due-list': {},
+  'heading-cautions': {},
 
   // Terms: the kinds of readings and of loss alerts.
   'reading-hold-test': {},
@@ -16,7 +22,6 @@ export const message = messages({
   'reading-cap-test': {},
   'reading-combustion-gas-test': {},
   'reading-road-test': {},
-  'reading-with-item': { reading: 'message', item: 'text' },
   'hold-test-by-method': { method: ['vacuum', 'pressure'] },
   'alert-repeat-top-ups': {},
   'alert-rising-loss': {},

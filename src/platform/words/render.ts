@@ -23,8 +23,6 @@ import {
   type ReadersUnits,
 } from './quantity-words.js';
 
-export { LEGACY };
-
 /** The reader of a text: language and units. */
 export interface Reader {
   readonly language: Language;

@@ -1,4 +1,5 @@
 import type { LossAlertKind } from '../../domain/loss/facts/types.js';
+import { withItem } from '../../domain/intervals/terms.js';
 import type { Message } from '../../domain/message.js';
 import type { ReadingKind } from '../../domain/readings/kinds.js';
 import { message } from './messages.js';
@@ -9,8 +10,7 @@ import { message } from './messages.js';
  * @example readingTerm('belt-check', 'accessory') // in words: 'belt check (accessory)'
  */
 export function readingTerm(kind: ReadingKind, item: string | null = null): Message {
-  const reading = message(`reading-${kind}`);
-  return item === null ? reading : message('reading-with-item', { reading, item });
+  return withItem(message(`reading-${kind}`), item);
 }
 
 /** A hold test as a term. @example holdTestTerm('vacuum') // in words: 'vacuum test' */

@@ -8,7 +8,6 @@ export const message = messages({
   'vehicle-carrier-mounted': { carrier: 'text' },
   'vehicle-carrier-not-taken': { carrier: 'text', line: 'number' },
   'vehicle-carries-units': { vehicle: 'text', units: 'list' },
-  'vehicle-date-to-come': { date: 'text' },
   'vehicle-change-to-come': { date: 'text' },
   'vehicle-change-out-of-order': { date: 'text', last: 'text' },
   'vehicle-has-history': {},

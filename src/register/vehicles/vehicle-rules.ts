@@ -2,6 +2,7 @@ import { type VinFault, vinFault } from '../../domain/vehicles/vin.js';
 import { type FieldFault, noSuch } from '../../platform/problems/problem.js';
 import type { Vehicle } from '../../entities/vehicle.entity.js';
 import type { Message } from '../../domain/message.js';
+import { dateToCome } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 
 /** Faults of a vehicle that do not depend on the rest of the fleet. */
@@ -14,7 +15,7 @@ export function vehicleFaults(vehicle: Vehicle, today: string): FieldFault[] {
   if (vehicle.inServiceOn !== null && vehicle.inServiceOn > today)
     faults.push({
       pointer: '/inServiceOn',
-      detail: message('vehicle-date-to-come', { date: vehicle.inServiceOn }),
+      detail: dateToCome(vehicle.inServiceOn),
     });
   return faults;
 }

@@ -57,8 +57,8 @@ export class CalendarFeedService {
 
   /**
    * Reads the feed from one snapshot, although it takes several statements. A line that moves
-   * meanwhile is neither missed nor shown twice. The feed is in the language of its token, because
-   * the service that fetches it may ask for another one.
+   * meanwhile is neither missed nor shown twice. The feed is in the language of its token, else of
+   * the fleet.
    */
   async read({ state, token: _token, ...filters }: CalendarFeedQuery): Promise<string> {
     const { language } = currentReader();

@@ -1,20 +1,19 @@
 /** Maximum length of a line in iCalendar (RFC 5545; each rule below names its section). */
 
+import { printable } from '../../platform/words/printable.js';
+
 const MAX_OCTETS = 75;
 
 /**
  * TEXT (3.3.11): escapes characters that would end a value. Turns control characters, which are not
- * allowed, into spaces.
+ * allowed, and marks that change the direction of writing into spaces.
  */
 export function escapeText(text: string): string {
-  return (
-    text
-      .replaceAll('\\', '\\\\')
-      .replaceAll(/[;,]/g, '\\$&')
-      .replaceAll(/\r\n|\r|\n/g, '\\n')
-      // oxlint-disable-next-line no-control-regex -- these are what is looked for
-      .replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f]/g, ' ')
-  );
+  const escaped = text
+    .replaceAll('\\', '\\\\')
+    .replaceAll(/[;,]/g, '\\$&')
+    .replaceAll(/\r\n|\r|\n/g, '\\n');
+  return printable(escaped);
 }
 
 /**

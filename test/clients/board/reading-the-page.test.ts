@@ -18,6 +18,7 @@ import {
   workInWords,
 } from '../../../clients/board/src/words.js';
 import { ACTIONS, COMPONENTS } from '../../../src/domain/intervals/types.js';
+import { LOSS_ALERT_KINDS } from '../../../src/domain/loss/facts/types.js';
 import { READING_KINDS } from '../../../src/domain/readings/kinds.js';
 import { boardFiles, textsName } from '../../../src/pages/board/board-files.js';
 import { type Language, LANGUAGE_FILES } from '../../../src/platform/words/languages.js';
@@ -207,7 +208,9 @@ describe('words', () => {
       ...COMPONENTS.map((component) => `component-${component}`),
       ...ACTIONS.map((action) => `action-${action}`),
       ...READING_KINDS.map((kind) => `reading-${kind}`),
-      ...['part-with-item', 'work-on-part', 'reading-with-item', 'hold-test-by-method'],
+      ...LOSS_ALERT_KINDS.map((kind) => `alert-${kind}`),
+      ...['part-with-item', 'work-on-part', 'hold-test-by-method'],
+      ...['not-known', 'heading-at-once', 'heading-due-list', 'heading-cautions'],
     ])
       expect([code, messages[code]]).toEqual([code, LANGUAGE_FILES[language].messages[code]]);
   });

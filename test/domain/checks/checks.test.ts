@@ -9,7 +9,9 @@ import {
 import { evaluateTopUp as judgeTopUp } from '../../../src/domain/filling/top-up.js';
 import type { Message } from '../../../src/domain/message.js';
 import { convert } from '../../../src/domain/quantities/units.js';
-import { plain, say, sayChange } from '../../../src/domain/quantities/wording.js';
+import { toldChange } from '../../../src/domain/quantities/told.js';
+import { plain, say } from '../../../src/domain/quantities/wording.js';
+import { changeInWords } from '../../../src/platform/words/quantity-words.js';
 import { judgingInEnglish } from '../../support/refusals-in-english.js';
 import { english } from '../../support/english.js';
 
@@ -230,6 +232,6 @@ describe('numbers in sentences', () => {
     expect(say(convert(22, 'inHg', 'kPa'), 'kPa', 'inHg')).toBe('22 inHg');
     expect(say(convert(18, 'ft.lbf', 'N.m'), 'N.m', 'ft.lbf')).toBe('18 lbf·ft');
     expect(say(-37, 'C', '%')).toBe('-37 °C');
-    expect(sayChange(10, 'F')).toBe('18 °F');
+    expect(changeInWords(toldChange(10, 'F'), null, 'en-US')).toBe('18 °F');
   });
 });

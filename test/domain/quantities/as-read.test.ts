@@ -1,5 +1,6 @@
 import fc from 'fast-check';
-import { asRead, quantityAsRead } from '../../../src/domain/quantities/as-read.js';
+import { quantityAsRead } from '../../../src/domain/quantities/as-read.js';
+import { inSystem } from '../../../src/domain/quantities/measures.js';
 
 describe('a number as a bay reads it', () => {
   // The marks on a jug, a gauge, a thermometer: common practice, no source. Conversions: NIST SP
@@ -24,7 +25,7 @@ describe('a number as a bay reads it', () => {
     ['elevation', 1500, 'us', '4,921 ft'],
     ['size', 1880, 'us', '74 in'],
   ] as const)('says %s %d in %s as %s', (kind, value, units, words) => {
-    expect(asRead(kind, value, units)).toBe(words);
+    expect(quantityAsRead(inSystem(kind, value, units))).toBe(words);
   });
 
   it('is rounded down for what a gauge must show, and a mark that is met stays met', () => {

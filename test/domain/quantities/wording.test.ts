@@ -6,8 +6,8 @@ import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import type { Message } from '../../../src/domain/message.js';
 import { requireCoolantTemperature } from '../../../src/domain/quantities/plausible.js';
 import { holdTestProcedure } from '../../../src/domain/pressure/hold-test-procedure.js';
-import { say, sayPercent } from '../../../src/domain/quantities/wording.js';
-import { told } from '../../../src/domain/quantities/told.js';
+import { say } from '../../../src/domain/quantities/wording.js';
+import { told, toldPercent } from '../../../src/domain/quantities/told.js';
 import { measureInWords } from '../../../src/platform/words/quantity-words.js';
 import { evaluateFreezePoint } from '../../../src/domain/strength/freeze-point.js';
 import { english, englishIn } from '../../support/english.js';
@@ -38,12 +38,8 @@ describe('a computed value in a sentence', () => {
 
   it('does not move the limit of a refusal, and tells a strength to the half', () => {
     expect(measureInWords(told('vacuum', 84.55968, 'inHg', 'exact'), null, 'en-US')).toBe('24.97 inHg');
-    expect([sayPercent(50.06), sayPercent(34.29), sayPercent(97.97), sayPercent(39.87, 'down')]).toEqual([
-      '50',
-      '34.5',
-      '98',
-      '39.5',
-    ]);
+    expect([50.06, 34.29, 97.97].map((percent) => toldPercent(percent))).toEqual([50, 34.5, 98]);
+    expect(toldPercent(39.87, 'down')).toBe(39.5);
   });
 });
 

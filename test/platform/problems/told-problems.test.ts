@@ -51,7 +51,7 @@ describe('a problem', () => {
       expect.arrayContaining([
         'está en blanco',
         expect.stringContaining('es 7; se necesita una cantidad'),
-        'no es un campo que se conozca aquí',
+        'no es un campo conocido aquí',
       ]),
     );
     const missing = await fleet.manager.get('/v1/depots/0193788e-6a3c-7d12-9f00-5b2c8f0e4a11', SPANISH);

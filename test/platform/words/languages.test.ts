@@ -137,6 +137,26 @@ describe('the language of a response', () => {
     expect(await tooShort(own, 'es')).toEqual(SPANISH);
   });
 
+  it('is declared as it is, even if the body cannot be read', async () => {
+    await fleet.manager.patch('/v1/fleet', { language: 'es' });
+    const ask = (language?: string) =>
+      fetch(`${service.url}/v1/depots`, {
+        method: 'POST',
+        headers: {
+          'content-type': 'application/json',
+          authorization: `Bearer ${fleet.manager.token}`,
+          ...(language === undefined ? {} : { 'accept-language': language }),
+        },
+        body: '{',
+      });
+    const told = async (answer: Response) => [
+      ...[answer.status, answer.headers.get('content-language')],
+      ((await answer.json()) as { detail: string }).detail,
+    ];
+    expect(await told(await ask())).toEqual([400, 'es', expect.stringMatching(/^El cuerpo no es JSON/)]);
+    expect(await told(await ask('en'))).toEqual([400, 'en', expect.stringMatching(/^The body is not JSON/)]);
+  });
+
   it('is one of those supported', async () => {
     const answer = await fleet.manager.patch('/v1/fleet', { language: 'fr' });
     expect([answer.status, answer.body.errors[0].pointer]).toEqual([422, '/language']);

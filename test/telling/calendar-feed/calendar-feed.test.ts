@@ -103,12 +103,14 @@ describe('the calendar feed', () => {
     expect(calendar.getFirstPropertyValue('x-wr-calname')).toMatch(/^Fleet .*: due list$/);
   });
 
-  it('speaks the language of its token, which need not be that of the fleet', async () => {
+  it('speaks the language of its token, else of the fleet, whatever a calendar program asks for', async () => {
     const dates = { windowOpensOn: '2026-03-01', dueOn: '2026-03-30', lateOn: '2026-04-13' };
     await seedDueLine(service, fleet.fleetId, { ...dates, unitNumber: 'R-114' });
     const wanted = { name: 'agenda', role: 'calendar', language: 'es' };
     const { token } = (await fleet.manager.post('/v1/tokens', wanted)).body;
-    const answer = await nobody().get(`${FEED}?token=${token}`);
+    // A calendar program sends its own language.
+    const answer = await nobody().get(`${FEED}?token=${token}`, { 'accept-language': 'en-US' });
+    expect(answer.headers.get('content-language')).toBe('es');
     expect(eventsOf(answer)).toEqual([
       expect.objectContaining({
         summary: expect.stringMatching(/^T-\d+: bomba de agua, cambio$/),
@@ -121,6 +123,9 @@ describe('the calendar feed', () => {
     expect(calendar.getFirstPropertyValue('x-wr-calname')).toMatch(/^Fleet .*: lista de trabajos por hacer$/);
     expect(calendar.getFirstPropertyValue('prodid')).toMatch(/\/\/ES$/);
     expect((await feed())[0]?.summary).toMatch(/: replace water pump$/);
+    await fleet.manager.patch('/v1/fleet', { language: 'es' });
+    const ofFleet = await fleet.dashboard.get(FEED, { 'accept-language': 'en-US' });
+    expect(eventsOf(ofFleet)[0]?.summary).toMatch(/: bomba de agua, cambio$/);
   });
 
   it('escapes and folds the names of vehicles and depots', async () => {

@@ -44,11 +44,18 @@ describe('iCalendar', () => {
         const kept = content
           .replaceAll(/\r\n|\r/g, '\n')
           // oxlint-disable-next-line no-control-regex -- these become spaces
-          .replaceAll(/[\u0000-\u0008\u000b-\u001f\u007f]/g, ' ');
+          .replaceAll(
+            /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g,
+            ' ',
+          );
         expect(parsed).toBe(kept);
       }),
     );
     expect(escapeText('a, b; c\\d\r\ne\u0007')).toBe('a\\, b\\; c\\\\d\\ne ');
+  });
+
+  it('has no marks that change the direction of writing', () => {
+    expect(escapeText('T-1\u202e2-T, \u2066due\u200f')).toBe('T-1 2-T\\,  due ');
   });
 
   it('counts from the start of a day back to an hour of an earlier one (RFC 5545, 3.3.6)', () => {

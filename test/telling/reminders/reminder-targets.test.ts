@@ -244,6 +244,34 @@ describe('a test message', () => {
       await service.stop();
     }
   });
+
+  it('is in the language of the target, else of the fleet, whatever the manager reads', async () => {
+    const service = await startService();
+    const receiver = await startReceiver();
+    try {
+      const { manager } = await service.newFleet();
+      const { body: target } = await manager.post('/v1/reminder-targets', {
+        kind: 'webhook',
+        address: receiver.url,
+      });
+      const path = `/v1/reminder-targets/${target.id}`;
+      await manager.post(`${path}/test`, undefined, { 'accept-language': 'es' });
+      await manager.patch('/v1/fleet', { language: 'es' });
+      await manager.post(`${path}/test`, undefined, { 'accept-language': 'en' });
+      await manager.patch(path, { language: 'en' });
+      await manager.post(`${path}/test`, undefined, { 'accept-language': 'es' });
+      const told = receiver.received.map(({ text }) => JSON.parse(text));
+      expect(told.map(({ language }) => language)).toEqual(['en', 'es', 'en']);
+      expect(told.map(({ data }) => data.message.text)).toEqual([
+        expect.stringContaining('test'),
+        expect.stringContaining('prueba'),
+        expect.stringContaining('test'),
+      ]);
+    } finally {
+      await receiver.close();
+      await service.stop();
+    }
+  });
 });
 
 describe('the check at start', () => {

@@ -39,7 +39,7 @@ function atOnceSection(rows: HTMLElement[], axis: TimeAxis): HTMLElement {
   return el(
     'section',
     { 'aria-labelledby': 'at-once' },
-    el('h2', { id: 'at-once' }, tell('board-at-once')),
+    el('h2', { id: 'at-once' }, tell('heading-at-once')),
     el('p', { class: 'when' }, tell('board-at-once-why')),
     ...ruledRows(rows, axis),
   );

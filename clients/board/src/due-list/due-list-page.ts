@@ -25,7 +25,7 @@ export interface DueListPage {
 }
 
 export function dueListPage(surroundings: Surroundings): DueListPage {
-  const heading = viewHeading(tell('board-due-list'));
+  const heading = viewHeading(tell('heading-due-list'));
   const troubles = troublesPart();
   const released = releasedPart(surroundings);
   const counts = el('p', { id: 'counts' });

@@ -23,7 +23,7 @@ export function dueListView(first: DueFilters, surroundings: Surroundings): View
   lookForTroubles(state, page, surroundings);
   void load(false);
   return {
-    title: tell('board-due-list'),
+    title: tell('heading-due-list'),
     element: page.element,
     hear: dueListListener(state, surroundings, { redraw: () => page.draw(state), reload }),
     turnTo(route) {

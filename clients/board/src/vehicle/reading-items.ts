@@ -16,7 +16,7 @@ export function readingName(reading: Reading): string {
   if (kind === 'hold-test' && method !== undefined) return tell('hold-test-by-method', { method });
   const named = tell(`reading-${kind}`);
   const which = fastener ?? item ?? null;
-  return which === null ? named : tell('reading-with-item', { reading: named, item: which });
+  return which === null ? named : tell('part-with-item', { component: named, item: which });
 }
 
 export function verdictInWords({ voided, evaluation: { verdict } }: Reading): string {

@@ -37,8 +37,8 @@ export function vehicleFacts(
       tell('board-duty'),
       `${tell(`board-duty-${duty ?? 'normal'}`)}, ${tell(`board-status-${status ?? 'in-use'}`)}`,
     ),
-    fact(tell('board-now-about'), estimates.length === 0 ? tell('board-not-known') : estimates.join('; ')),
-    fact(tell('board-daily-use'), rates === '' ? tell('board-not-known') : rates),
+    fact(tell('board-now-about'), estimates.length === 0 ? tell('not-known') : estimates.join('; ')),
+    fact(tell('board-daily-use'), rates === '' ? tell('not-known') : rates),
     fact(
       tell('board-last-read'),
       lastReading === null ? tell('board-never') : readInWords(lastReading.readAt, usage.stale, timeZone),

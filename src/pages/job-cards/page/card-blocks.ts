@@ -10,7 +10,6 @@ import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
 import { holdTestRows } from './hold-test-rows.js';
 import { message } from './messages.js';
-import { textIn } from '../../../platform/words/text-in.js';
 import type { Wording } from './wording.js';
 
 type Blank = Parameters<typeof message<'card-page-blank'>>[1]['what'];
@@ -139,7 +138,7 @@ function beltRows({ belts, beltRouting }: JobCardView, { say, amount }: Wording)
         : say(message('card-page-belt', { belt: name, ribs, length: amount(effectiveLength) })),
     value: designation ?? say(message('card-page-no-designation')),
   }));
-  if (beltRouting !== null) rows.push({ text: textIn(beltRouting) });
+  if (beltRouting !== null) rows.push({ text: beltRouting.text });
   return rows;
 }
 
@@ -155,7 +154,7 @@ function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {
     value: say(message('card-page-alert-status', { status, date: on(raisedAt) })),
   }));
   // Two alerts often ask for the same checks.
-  for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext.map(textIn))) {
+  for (const check of lossAlerts.flatMap(({ checkNext }) => checkNext.map(({ text }) => text))) {
     if (told.has(check)) continue;
     told.add(check);
     rows.push({ box: true, text: check });
@@ -164,5 +163,5 @@ function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {
 }
 
 function missingRows({ missing }: JobCardView): Row[] {
-  return missing.map((said) => ({ text: textIn(said) }));
+  return missing.map((said) => ({ text: said.text }));
 }

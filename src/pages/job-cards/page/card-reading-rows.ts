@@ -2,13 +2,12 @@ import { holdTestTerm, readingTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
 import { message } from './messages.js';
-import { textIn } from '../../../platform/words/text-in.js';
 import type { Wording } from './wording.js';
 
 /** The findings with which the vehicle was released, and until when to keep it parked. */
 export function releasedRows({ releasedWithFindings }: JobCardView, { say, on }: Wording): Row[] {
   return (releasedWithFindings?.findings ?? []).map(({ what, until, takenAt }) => ({
-    text: say(message('card-page-keep-parked', { what: textIn(what), until: textIn(until) })),
+    text: say(message('card-page-keep-parked', { what: what.text, until: until.text })),
     value: on(takenAt),
   }));
 }
@@ -35,7 +34,7 @@ export function readingRows({ lastReadings }: JobCardView, wording: Wording): Ro
       const name = nameOf(reading, wording);
       const open = isOpen ? 'yes' : 'no';
       return {
-        text: reasons.length === 0 ? name : `${name}: ${reasons.map(textIn).join(' ')}`,
+        text: reasons.length === 0 ? name : `${name}: ${reasons.map(({ text }) => text).join(' ')}`,
         value: say(message('card-page-verdict', { verdict, open, date: on(takenAt) })),
       };
     });
@@ -54,6 +53,6 @@ export function heldRows({ heldReadings }: JobCardView, { amount, on }: Wording)
   return heldReadings.map(({ readAt, odometer, engineHours, detail }) => {
     const counters = [odometer, engineHours].filter((value) => value !== null);
     const shown = counters.map((counter) => amount(counter)).join(', ');
-    return { text: detail === null ? shown : `${shown}: ${textIn(detail)}`, value: on(readAt) };
+    return { text: detail === null ? shown : `${shown}: ${detail.text}`, value: on(readAt) };
   });
 }

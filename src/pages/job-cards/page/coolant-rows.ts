@@ -1,6 +1,8 @@
 import { baseTerm } from '../../../domain/coolant/coolant.js';
+import { additiveTerm } from '../../../domain/coolant-condition/additive-term.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
+import { message as shared } from '../../../platform/words/messages.js';
 import { message } from './messages.js';
 import type { Wording } from './wording.js';
 
@@ -16,7 +18,7 @@ export function coolantRows(card: JobCardView, wording: Wording): Row[] {
     ...(coolant === null ? [] : [...pouringRows(coolant, wording), holdsRow(coolant, card.opens, wording)]),
     ...(additive === null
       ? []
-      : [{ box: true, text: say(message('card-page-additive')), value: additive.message.text }]),
+      : [{ box: true, text: say(additiveTerm(null)), value: additive.message.text }]),
     ...boilingRows(card, wording),
     ...freezePointRows(card, wording),
   ];
@@ -108,7 +110,7 @@ function freezePointRows(
   { say, amount, on }: Wording,
 ): Row[] {
   if (last === null || (coolant === null && last.verdict === 'pass')) return [];
-  const value = last.freezePoint === null ? say(message('card-page-not-known')) : amount(last.freezePoint);
+  const value = last.freezePoint === null ? say(shared('not-known')) : amount(last.freezePoint);
   const verdict = last.verdict ?? 'none';
   const percent = last.strengthVolumePercent;
   return [

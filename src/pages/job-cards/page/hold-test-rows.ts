@@ -1,6 +1,7 @@
 import { numberInWords } from '../../../platform/words/quantity-words.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
+import { message as shared } from '../../../platform/words/messages.js';
 import { message } from './messages.js';
 import { lossOnGauge, onGauge } from './on-gauge.js';
 import type { Wording } from './wording.js';
@@ -20,7 +21,7 @@ function rowsOf(test: HoldTest, proof: 'yes' | 'no', { say, amount, locale }: Wo
   const rows: Row[] = [
     {
       text: say(message('card-page-hold-target', { method, proof, ...limitOf(test, amount) })),
-      value: target === null ? say(message('card-page-not-known')) : onGauge(method, target, locale),
+      value: target === null ? say(shared('not-known')) : onGauge(method, target, locale),
     },
   ];
   if (greatestVacuum !== null)

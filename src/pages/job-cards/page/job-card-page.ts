@@ -7,8 +7,8 @@ import { sizeClass, STYLE_ELEMENT } from './card-style.js';
 import { Html, html } from '../../../platform/presenting/html.js';
 import type { Language } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import { message as shared } from '../../../platform/words/messages.js';
 import { message } from './messages.js';
-import { textIn } from '../../../platform/words/text-in.js';
 import { type Wording, wordingIn } from './wording.js';
 
 /**
@@ -22,7 +22,7 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
   const wording = wordingIn(language, timeZone);
   const { say } = wording;
   const { vehicle } = card;
-  const cautions = card.cautions.map(textIn);
+  const cautions = card.cautions.map(({ text }) => text);
   const left = whatItIs(card, wording);
   const dated = say(message('card-page-date', { date: wording.date(card.asOf) }));
   const right = [dated, placeOf(card, wording), usageOf(card, wording)];
@@ -55,7 +55,7 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
         <p class="work">${work}</p>
         <main>${blocks.map(shown)}</main>
         <aside>
-          <h2>${say(message('card-page-cautions'))}</h2>
+          <h2>${say(shared('heading-cautions'))}</h2>
           <ul>
             ${cautions.map((caution) => html`<li>${caution}</li>`)}
           </ul>
@@ -106,7 +106,7 @@ function carriedOf(units: readonly string[]): Message {
 type Basis = JobCardView['basis'];
 
 function basisOf(basis: Basis, { say }: Wording): string {
-  const entries = basis.map(textIn).join('; ');
+  const entries = basis.map(({ text }) => text).join('; ');
   return entries === '' ? '' : say(message('card-page-basis', { entries }));
 }
 

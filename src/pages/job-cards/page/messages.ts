@@ -41,7 +41,6 @@ export const message = messages({
   'card-page-readings': {},
   'card-page-held': {},
   'card-page-missing': {},
-  'card-page-cautions': {},
   'card-page-more-rows': { count: 'number' },
 
   // Rows.
@@ -55,7 +54,6 @@ export const message = messages({
     ...{ method: METHOD, proof: YES_NO, limit: ['sea', 'never', 'none'] },
     amount: 'text',
   },
-  'card-page-not-known': {},
   'card-page-greatest-vacuum': {},
   'card-page-hold-loss': {},
   'card-page-belt': { belt: 'text', ribs: 'number', length: 'text' },
@@ -74,7 +72,6 @@ export const message = messages({
   'card-page-premix': { percent: 'number', ends: YES_NO, endsAt: 'number' },
   'card-page-if-flushed': {},
   'card-page-adjust': { pour: ['concentrate', 'water'] },
-  'card-page-additive': {},
   'card-page-holds': { capacity: 'text' },
   'card-page-holds-and-stays': { capacity: 'text' },
   'card-page-boils-open': {},

@@ -20,6 +20,10 @@ export const ENGLISH: LanguageFile = {
     'dimension-refractive-index': 'refractive index',
     'dimension-brix': 'Brix',
     'quantity-less-than': 'less than {amount}',
+    'not-known': 'not known',
+    'heading-at-once': 'At once',
+    'heading-due-list': 'Due list',
+    'heading-cautions': 'Cautions',
     'number-not-finite': '{value} is not a number that can be worked with',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutes} other { {unit}}} must be more than 0',
@@ -515,7 +519,6 @@ export const ENGLISH: LanguageFile = {
       'Reading {index, number} does not exist: there {count, plural, one {is #} other {are #}}.',
     'reading-kind-missing': 'The kind is missing. Give one of {kinds}.',
     'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
-    'reading-not-an-object': 'A JSON object is needed.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'usage-held': 'The usage readings are held for review.',
     // follow-ups
@@ -675,7 +678,6 @@ export const ENGLISH: LanguageFile = {
     'usage-expected-below-zero': 'an expected daily use must be 0 or more, not {perDay}',
     'usage-both-held': '{odometer} {engineHours}',
     'usage-item-not-an-object': 'is not an object',
-    'usage-item-field-unknown': 'is not a field that is known here',
     'usage-item-without-vehicle': 'is missing; give vehicleId or unitNumber',
     'usage-item-vehicle-id': 'is not a vehicle id (a UUID)',
     'usage-item-unit-number': 'is not a unit number',
@@ -786,7 +788,6 @@ export const ENGLISH: LanguageFile = {
     'visit-left-costs-no-more-later': 'It costs no more on {next}, the first working day after the plan.',
     'visit-left-for-dearer-work':
       'The labour goes to work that costs more to leave. The plan counts this line on {next}, the first working day after it.',
-    'visits-range-exchanged': '{to} is before from, {from}. Were the two exchanged?',
     'visit-cancelled-already': 'This visit was cancelled already: {reason}',
     'visit-done-already': 'The work of this visit was done on {on}. If the job report is wrong, void it.',
     // job-card
@@ -944,13 +945,12 @@ export const ENGLISH: LanguageFile = {
     'reading-cap-test': 'cap test',
     'reading-combustion-gas-test': 'combustion-gas test',
     'reading-road-test': 'road test',
-    'reading-with-item': '{reading} ({item})',
     'hold-test-by-method': '{method, select, vacuum {vacuum} other {pressure}} test',
-    'alert-repeat-top-ups': 'repeat top-ups',
+    'alert-repeat-top-ups': 'repeated top-ups',
     'alert-rising-loss': 'rising loss',
     'alert-unrecorded-water': 'unrecorded water',
-    'alert-weakening-hold': 'weakening hold',
-    'alert-early-return': 'early return',
+    'alert-weakening-hold': 'weakening hold tests',
+    'alert-early-return': 'part back too early',
     'alert-part-cohort': 'bad part batch',
     'card-page-title': 'Job card {unit}',
     'card-page-date': 'Job card, {date}',
@@ -978,7 +978,6 @@ export const ENGLISH: LanguageFile = {
     'card-page-readings': 'Last readings',
     'card-page-held': 'Usage readings held for review: not counted',
     'card-page-missing': 'Not known here',
-    'card-page-cautions': 'Cautions',
     'card-page-more-rows': '… and {count, number} more, not printed here',
     'card-page-keep-parked': '{what}: keep it parked until {until}',
     'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
@@ -988,7 +987,6 @@ export const ENGLISH: LanguageFile = {
     'card-page-torque-turned': '{torque}, then {angle}',
     'card-page-hold-target':
       '{method, select, vacuum {vacuum} other {pressure}}{proof, select, yes {, to prove the leak fixed} other {}}: target here{limit, select, sea { ({amount} at sea level)} never {, never above {amount}} other {}}',
-    'card-page-not-known': 'not known',
     'card-page-greatest-vacuum': 'most that the air here can give',
     'card-page-hold-loss': 'hold, and loss allowed',
     'card-page-belt': '{belt}: {ribs, plural, one {# rib} other {# ribs}}, {length} long',
@@ -1010,7 +1008,6 @@ export const ENGLISH: LanguageFile = {
       'if flushed with water: neat concentrate first, then demineralised or distilled water',
     'card-page-adjust':
       '{pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, for the same amount drained',
-    'card-page-additive': 'additive',
     'card-page-holds': 'system holds {capacity}',
     'card-page-holds-and-stays': 'system holds {capacity}; in block and heater stays',
     'card-page-boils-open': 'boils here with the cap off',
@@ -1028,7 +1025,6 @@ export const ENGLISH: LanguageFile = {
     'card-page-basis': 'By: {entries}.',
     'card-lines-too-many':
       'holds {count, plural, one {# line} other {# lines}}; a card takes at most {most, number}',
-    'card-line-twice': 'names {line} twice',
     'card-line-component':
       'has "{given}" where a component is needed: one of {allowed}; lines are written component:action, or component:action:item, such as water-pump:replace,drive-belt:replace:accessory',
     'card-line-component-missing':
@@ -1063,7 +1059,6 @@ export const ENGLISH: LanguageFile = {
     // mail
     'mail-digest-subject':
       '{total, plural, one {# item needs attention} other {# items need attention}}{atOnce, plural, =0 {} other {, # at once}}{late, plural, =0 {} other {, # overdue}}',
-    'mail-heading-at-once': 'At once',
     'mail-heading-late': 'Overdue',
     'mail-heading-due': 'Due',
     'mail-heading-window': 'Due soon',
@@ -1074,7 +1069,6 @@ export const ENGLISH: LanguageFile = {
     'mail-more': '{count, number} more, which the due list shows',
     'mail-due-subject':
       '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}',
-    'mail-heading-due-list': 'Due list',
     'mail-due':
       '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
     'mail-due-why': 'Why: {causes}',
@@ -1084,7 +1078,6 @@ export const ENGLISH: LanguageFile = {
     'mail-alert-subject': 'Loss alert, {unit}: {kind}',
     'mail-alert-vehicles-subject': 'Loss alert, {count, plural, one {# vehicle} other {# vehicles}}: {kind}',
     'mail-heading-check-next': 'Check next',
-    'mail-heading-cautions': 'Cautions',
     'mail-failed-subject': 'Failed: {unit}, {kind}',
     'mail-released-subject': '{unit}: {warning}',
     'mail-heading-keep-parked': 'Keep {unit} parked',
@@ -1277,12 +1270,10 @@ export const ENGLISH: LanguageFile = {
     'advice-planned-cost-missing': 'It is missing: failureCost needs plannedCost beside it.',
     'advice-failure-cost-missing': 'It is missing: plannedCost needs failureCost beside it.',
     // visit-plans
-    'plan-range-exchanged': '{to} is before from, {from}. Were the two exchanged?',
     'plan-begins-in-past': '{from} is past. The first day that can be planned is today, {today}.',
     'plan-too-long':
       'The plan would run to {to}, which is {days, plural, one {# day} other {# days}}. A plan has at most {most, number} days: it can run to {latest}.',
     'plan-names-no-depot': 'It names no depot. Leave depotIds out to plan all of them.',
-    'plan-depot-unknown': 'There is no such depot in this fleet.',
     'plan-too-many-waiting':
       'This fleet has {present, plural, one {# visit plan that waits} other {# visit plans that wait}} to be solved, and may have {limit, number}. Try again when one is solved, which takes up to {seconds, plural, one {# second} other {# seconds}}, or delete one that you do not need.',
     'plan-is-past': 'The plan ran until {to}, which is past. Ask for another.',
@@ -1338,7 +1329,6 @@ export const ENGLISH: LanguageFile = {
     'job-possible-duplicate':
       'The report {jobReportId} tells of the same work on this vehicle within the hour. Both are kept and both count, including any coolant added. If they are the same job, have a manager void one of them.',
     'job-vehicle-unknown': 'There is no such vehicle in this fleet.',
-    'job-depot-unknown': 'There is no such depot in this fleet.',
     'job-supersedes-unknown': 'There is no such job report in this fleet.',
     'job-performed-ahead':
       '{performedAt} is ahead of the time here, {now}. Is the clock of the device right?{clock, select, known { By sentAt it is {amount} {side, select, ahead {ahead} other {behind}}.} other {}}',
@@ -1367,7 +1357,6 @@ export const ENGLISH: LanguageFile = {
     'import-fact-visits': 'visits',
     'baseline-on-too-many-rows': 'is on more than {most, number} rows; keep the latest of each kind of work',
     'baseline-no-such-unit': '"{unit}" is no vehicle of this fleet',
-    'baseline-date-to-come': 'is {date}, which is yet to come',
     'baseline-voided-before': 'was imported before and voided; it stays voided',
     'baseline-before-service': 'is {date}, before the vehicle went into service on {inService}',
     'baseline-counter-held': 'is not plausible: {why}',
@@ -1441,7 +1430,6 @@ export const ENGLISH: LanguageFile = {
       'names {carrier}, and line {line, number}, which would bring it in, cannot be taken',
     'vehicle-carries-units':
       '{vehicle} carries {units}. Dispose of them too, or mount them elsewhere (mountedOn), before disposing of their carrier.',
-    'vehicle-date-to-come': 'is {date}, which is yet to come',
     'vehicle-change-to-come': 'is {date}, which is yet to come; a change counts from today or an earlier day',
     'vehicle-change-out-of-order':
       'is {date}, before the last change on {last}; changes are entered in their order',
@@ -1532,8 +1520,6 @@ export const ENGLISH: LanguageFile = {
     'title-refused': 'The request failed',
     'no-such-record':
       'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
-    'names-no-record':
-      'there is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -1551,9 +1537,8 @@ export const ENGLISH: LanguageFile = {
     'name-taken-here':
       'is taken by another {what, select, depot {depot} specSheet {spec sheet} intervalPlan {interval plan} other {record}}',
     'unit-number-taken': 'Another vehicle of this fleet carries this unit number.',
-    'unit-number-taken-here': 'is taken by another vehicle',
+    'taken-by-other-vehicle': 'is taken by another vehicle',
     'vin-taken': 'Another vehicle of this fleet carries this VIN.',
-    'vin-taken-here': 'is taken by another vehicle',
     'report-id-taken': 'This id belongs to another job report. Use a new id for a new report.',
     'report-id-taken-here': 'belongs to another job report; use a new id',
     'referred-to': 'Other records refer to it, so it cannot be deleted.',
@@ -1840,6 +1825,8 @@ export const ENGLISH: LanguageFile = {
     'field-not-date': 'is {given}; a date such as 2026-04-02 is needed',
     'field-year-not-taken': 'is in the year {year}; years from {first} to {last} are taken',
     'field-no-such-day': 'is {given}; there is no such day',
+    'field-date-to-come': 'is {date}, which is yet to come',
+    'field-range-exchanged': '{to} is before from, {from}. Were the two exchanged?',
     'field-not-time-of-day': 'is {given}; a time of day such as 06:00 is needed',
     'field-time-zone-required': 'is required: a time zone by its IANA name is needed, such as America/Denver',
     'field-not-time-zone': 'is {given}; a time zone by its IANA name is needed, such as America/Denver',
@@ -1884,7 +1871,6 @@ export const ENGLISH: LanguageFile = {
     'internal-error': 'Something went wrong here; it has been logged under the request id.',
     'request-refused': 'The request cannot be taken: {reason}',
     'process-ending': 'This process is about to end and takes no more requests; try again.',
-    'request-too-slow': 'The request did not arrive in time.',
     'headers-too-large': 'The headers are larger than 16 kB together.',
     'request-malformed': 'This is not an HTTP request that can be read.',
     'no-such-path': 'There is nothing at this path.',
@@ -1917,7 +1903,6 @@ export const ENGLISH: LanguageFile = {
     'key-reused': 'This Idempotency-Key was used for another request.',
     'key-reused-here': 'was used for another request; use a new key',
     // csv
-    'cell-not-flag': 'is {given}; true or false is needed',
     'cell-number-unclear':
       'is {given}, which may mean {whole} (thousands {mark, select, comma {comma} other {point}}) or {fraction} (decimal {mark, select, comma {comma} other {point}}), and no other number of the file tells which. Write {whole} or {asFraction}, or send the file with ?decimal=point, which makes it {byPoint}, or ?decimal=comma, which makes it {byComma}',
     'cell-not-number':
@@ -1926,7 +1911,6 @@ export const ENGLISH: LanguageFile = {
       'is {given}, which is not a number with a decimal {mark, select, comma {comma} other {point}}, as the request says the file has',
     'cell-date-unclear':
       'is {given}, where day and month cannot be told apart: {dayFirst} with the day first, {monthFirst} with the month first, and no other date of the file tells which. Write {dayFirst} or {monthFirst}, or send the file with ?dateOrder=day-first or ?dateOrder=month-first',
-    'cell-no-such-day': 'is {given}; there is no such day',
     'cell-not-date-by-order':
       'is {given}, which is not a date with the {comesFirst, select, day {day} other {month}} first, as the request says the file has',
     'cell-not-date-otherwise': '{fault}: day, month and year cannot be told apart otherwise',
@@ -2052,7 +2036,6 @@ export const ENGLISH: LanguageFile = {
     'board-skip': 'Skip to the content',
     'board-views': 'Views',
     'board-language': 'Language',
-    'board-due-list': 'Due list',
     'board-loss-alerts': 'Loss alerts',
     'board-needs-javascript': 'The board needs JavaScript.',
     'board-disclaimer':
@@ -2087,7 +2070,6 @@ export const ENGLISH: LanguageFile = {
     'board-counted-not-due': '{count, number} not due',
     'board-counted-no-baseline': '{count, number} with the last service unknown',
     'board-nothing-matches': 'Nothing matches. Try other states or components.',
-    'board-at-once': 'At once',
     'board-at-once-why': 'A reading found something unsafe. Do these first.',
     'board-in-all': 'In all: {counts}',
     'board-at-no-depot': 'At no depot',
@@ -2137,7 +2119,6 @@ export const ENGLISH: LanguageFile = {
     'board-daily-use': 'Daily use',
     'board-last-read': 'Last read',
     'board-none': 'none',
-    'board-not-known': 'not known',
     'board-never': 'never',
     'board-duty-normal': 'normal',
     'board-duty-severe': 'severe',
@@ -2190,12 +2171,6 @@ export const ENGLISH: LanguageFile = {
     'board-set-aside': 'Set aside, not counted: {pointer}.',
     'board-work-failed': '{work} (had failed)',
     'board-no-alerts': 'No loss alerts.',
-    'board-alert-repeat-top-ups': 'Repeated top-ups',
-    'board-alert-rising-loss': 'Rising loss',
-    'board-alert-unrecorded-water': 'Unrecorded water',
-    'board-alert-weakening-hold': 'Weakening hold tests',
-    'board-alert-early-return': 'Part back too early',
-    'board-alert-part-cohort': 'Bad part batch: fails too often',
     'board-alert-since': 'Raised {at}',
     'board-alert-acknowledged': 'Acknowledged',
     'board-alert-shelved': 'Shelved',
@@ -2206,7 +2181,6 @@ export const ENGLISH: LanguageFile = {
     'board-alert-vehicles': '{count, plural, one {# vehicle} other {# vehicles}}',
     'board-check-next': 'Check next',
     'board-evidence': 'Evidence',
-    'board-cautions': 'Cautions',
     'board-cautions-for-all': 'Cautions, whichever you check',
     'board-chart-odometer': 'Odometer',
     'board-chart-engine-hours': 'Engine hours',

@@ -20,6 +20,10 @@ export const SPANISH: LanguageFile = {
     'dimension-refractive-index': 'índice de refracción',
     'dimension-brix': 'Brix',
     'quantity-less-than': 'menos de {amount}',
+    'not-known': 'no se conoce',
+    'heading-at-once': 'De inmediato',
+    'heading-due-list': 'Lista de trabajos por hacer',
+    'heading-cautions': 'Precauciones',
     'number-not-finite': '{value} no es un número con el que se pueda trabajar',
     'number-not-above-zero':
       '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser más de 0',
@@ -539,7 +543,6 @@ export const SPANISH: LanguageFile = {
     'reading-does-not-exist': 'La lectura {index, number} no existe: hay {count, number}.',
     'reading-kind-missing': 'Falta la clase de lectura (kind). Dé una de estas: {kinds}.',
     'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
-    'reading-not-an-object': 'Se necesita un objeto JSON.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'usage-held': 'Las lecturas de uso quedan retenidas para revisión.',
@@ -705,7 +708,6 @@ export const SPANISH: LanguageFile = {
     'usage-expected-below-zero': 'el uso diario esperado debe ser 0 o más, no {perDay}',
     'usage-both-held': '{odometer} {engineHours}',
     'usage-item-not-an-object': 'no es un objeto',
-    'usage-item-field-unknown': 'no es un campo conocido aquí',
     'usage-item-without-vehicle': 'falta; indique vehicleId o unitNumber',
     'usage-item-vehicle-id': 'no es un identificador de vehículo (un UUID)',
     'usage-item-unit-number': 'no es un número de unidad',
@@ -824,7 +826,6 @@ export const SPANISH: LanguageFile = {
     'visit-left-costs-no-more-later': 'No cuesta más el {next}, el primer día hábil después del plan.',
     'visit-left-for-dearer-work':
       'La mano de obra se destina a trabajos que cuesta más posponer. El plan cuenta este trabajo el {next}, el primer día hábil después de él.',
-    'visits-range-exchanged': '{to} es anterior a from, {from}. ¿Se intercambiaron las dos fechas?',
     'visit-cancelled-already': 'Esta visita ya se había cancelado: {reason}',
     'visit-done-already':
       'El trabajo de esta visita se hizo el {on}. Si el reporte de trabajo está mal, anúlelo.',
@@ -987,13 +988,12 @@ export const SPANISH: LanguageFile = {
     'reading-cap-test': 'prueba del tapón',
     'reading-combustion-gas-test': 'prueba de gases de combustión',
     'reading-road-test': 'prueba de carretera',
-    'reading-with-item': '{reading} ({item})',
     'hold-test-by-method': 'prueba de {method, select, vacuum {vacío} other {presión}}',
     'alert-repeat-top-ups': 'rellenos repetidos',
     'alert-rising-loss': 'pérdida que aumenta',
     'alert-unrecorded-water': 'agua sin registrar',
     'alert-weakening-hold': 'hermeticidad que disminuye',
-    'alert-early-return': 'regreso anticipado',
+    'alert-early-return': 'regreso anticipado de una pieza',
     'alert-part-cohort': 'lote de piezas defectuoso',
     'card-page-title': 'Hoja de trabajo {unit}',
     'card-page-date': 'Hoja de trabajo, {date}',
@@ -1021,7 +1021,6 @@ export const SPANISH: LanguageFile = {
     'card-page-readings': 'Últimas lecturas',
     'card-page-held': 'Lecturas de uso retenidas para revisión: no cuentan',
     'card-page-missing': 'No se conoce aquí',
-    'card-page-cautions': 'Precauciones',
     'card-page-more-rows': '… y {count, number} más, que no se imprimen aquí',
     'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
@@ -1032,7 +1031,6 @@ export const SPANISH: LanguageFile = {
     'card-page-torque-turned': '{torque}, después {angle}',
     'card-page-hold-target':
       '{method, select, vacuum {vacío} other {presión}}{proof, select, yes {, para probar que la fuga está reparada} other {}}: meta aquí{limit, select, sea { ({amount} al nivel del mar)} never {, nunca más de {amount}} other {}}',
-    'card-page-not-known': 'no se conoce',
     'card-page-greatest-vacuum': 'lo máximo que permite el aire de aquí',
     'card-page-hold-loss': 'tiempo y pérdida permitida',
     'card-page-belt': '{belt}: {ribs, plural, one {# costilla} other {# costillas}}, {length} de largo',
@@ -1055,7 +1053,6 @@ export const SPANISH: LanguageFile = {
       'si se lava con agua: primero anticongelante concentrado sin diluir, después agua desmineralizada o destilada',
     'card-page-adjust':
       '{pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, por la misma cantidad drenada',
-    'card-page-additive': 'aditivo',
     'card-page-holds': 'capacidad del sistema: {capacity}',
     'card-page-holds-and-stays': 'capacidad del sistema: {capacity}; en el bloque y la calefacción quedan',
     'card-page-boils-open': 'hierve aquí sin el tapón',
@@ -1073,7 +1070,6 @@ export const SPANISH: LanguageFile = {
     'card-page-basis': 'Con base en: {entries}.',
     'card-lines-too-many':
       'tiene {count, plural, one {# trabajo} other {# trabajos}}; una hoja admite {most, number} como máximo',
-    'card-line-twice': 'nombra {line} dos veces',
     'card-line-component':
       'tiene "{given}" donde va un componente: uno de {allowed}; los trabajos se escriben componente:acción, o componente:acción:elemento, como water-pump:replace,drive-belt:replace:accessory',
     'card-line-component-missing':
@@ -1110,7 +1106,6 @@ export const SPANISH: LanguageFile = {
     // mail
     'mail-digest-subject':
       '{total, plural, one {# asunto necesita atención} other {# asuntos necesitan atención}}{atOnce, plural, =0 {} other {, # de inmediato}}{late, plural, =0 {} one {, # atrasado} other {, # atrasados}}',
-    'mail-heading-at-once': 'De inmediato',
     'mail-heading-late': 'Atrasados',
     'mail-heading-due': 'Ya tocan',
     'mail-heading-window': 'Pronto tocan',
@@ -1121,7 +1116,6 @@ export const SPANISH: LanguageFile = {
     'mail-more': '{count, number} más, que están en la lista de trabajos por hacer',
     'mail-due-subject':
       '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}',
-    'mail-heading-due-list': 'Lista de trabajos por hacer',
     'mail-due':
       '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
     'mail-due-why': 'Por qué: {causes}',
@@ -1132,7 +1126,6 @@ export const SPANISH: LanguageFile = {
     'mail-alert-vehicles-subject':
       'Alerta de pérdida, {count, plural, one {# vehículo} other {# vehículos}}: {kind}',
     'mail-heading-check-next': 'Qué revisar ahora',
-    'mail-heading-cautions': 'Precauciones',
     'mail-failed-subject': 'No pasó: {unit}, {kind}',
     'mail-released-subject': '{unit}: {warning}',
     'mail-heading-keep-parked': 'Deje {unit} estacionado',
@@ -1335,12 +1328,10 @@ export const SPANISH: LanguageFile = {
     'advice-planned-cost-missing': 'Falta: failureCost necesita plannedCost a su lado.',
     'advice-failure-cost-missing': 'Falta: plannedCost necesita failureCost a su lado.',
     // visit-plans
-    'plan-range-exchanged': '{to} es anterior a from, {from}. ¿Se intercambiaron las dos fechas?',
     'plan-begins-in-past': '{from} ya pasó. El primer día que se puede planear es hoy, {today}.',
     'plan-too-long':
       'El plan llegaría hasta {to}, es decir, {days, plural, one {# día} other {# días}}. Un plan tiene {most, number} días como máximo: puede llegar hasta {latest}.',
     'plan-names-no-depot': 'No nombra ningún patio. Omita depotIds para planear todos.',
-    'plan-depot-unknown': 'No existe ese patio en esta flota.',
     'plan-too-many-waiting':
       'Esta flota tiene {present, plural, one {# plan de visitas} other {# planes de visitas}} en espera de resolverse y puede tener {limit, number}. Intente de nuevo cuando se resuelva uno, lo que toma hasta {seconds, plural, one {# segundo} other {# segundos}}, o elimine uno que no necesite.',
     'plan-is-past': 'El plan terminó el {to}, que ya pasó. Pida otro.',
@@ -1397,7 +1388,6 @@ export const SPANISH: LanguageFile = {
     'job-possible-duplicate':
       'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, pida a un encargado que anule uno de ellos.',
     'job-vehicle-unknown': 'No existe ese vehículo en esta flota.',
-    'job-depot-unknown': 'No existe ese patio en esta flota.',
     'job-supersedes-unknown': 'No existe ese reporte de trabajo en esta flota.',
     'job-performed-ahead':
       '{performedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?{clock, select, known { Según sentAt está {amount} {side, select, ahead {adelantado} other {atrasado}}.} other {}}',
@@ -1427,7 +1417,6 @@ export const SPANISH: LanguageFile = {
     'baseline-on-too-many-rows':
       'está en más de {most, number} filas; deje el más reciente de cada clase de trabajo',
     'baseline-no-such-unit': '"{unit}" no es un vehículo de esta flota',
-    'baseline-date-to-come': 'es {date}, que todavía no llega',
     'baseline-voided-before': 'ya se había importado y anulado; sigue anulado',
     'baseline-before-service': 'es {date}, antes de que el vehículo entrara en servicio el {inService}',
     'baseline-counter-held': 'no es creíble: {why}',
@@ -1501,7 +1490,6 @@ export const SPANISH: LanguageFile = {
       'nombra {carrier}, y la línea {line, number}, que lo traería, no se puede aceptar',
     'vehicle-carries-units':
       '{vehicle} lleva montado: {units}. Antes de dar de baja el vehículo que los lleva, délos de baja también, o móntelos en otro (mountedOn).',
-    'vehicle-date-to-come': 'es {date}, que todavía no llega',
     'vehicle-change-to-come':
       'es {date}, que todavía no llega; un cambio cuenta desde hoy o desde un día anterior',
     'vehicle-change-out-of-order':
@@ -1598,8 +1586,6 @@ export const SPANISH: LanguageFile = {
     'title-refused': 'La solicitud falló',
     'no-such-record':
       'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
-    'names-no-record':
-      'no existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -1617,9 +1603,8 @@ export const SPANISH: LanguageFile = {
     'name-taken-here':
       'ya lo tiene {what, select, depot {otro patio} specSheet {otra hoja de especificaciones} intervalPlan {otro plan de mantenimiento} other {otro registro}}',
     'unit-number-taken': 'Otro vehículo de esta flota lleva este número de unidad.',
-    'unit-number-taken-here': 'ya lo tiene otro vehículo',
+    'taken-by-other-vehicle': 'ya lo tiene otro vehículo',
     'vin-taken': 'Otro vehículo de esta flota lleva este VIN.',
-    'vin-taken-here': 'ya lo tiene otro vehículo',
     'report-id-taken': 'Este id es de otro reporte de trabajo. Use un id nuevo para un reporte nuevo.',
     'report-id-taken-here': 'es de otro reporte de trabajo; use un id nuevo',
     'referred-to': 'Otros registros lo mencionan, así que no se puede borrar.',
@@ -1923,6 +1908,8 @@ export const SPANISH: LanguageFile = {
     'field-not-date': 'es {given}; se necesita una fecha, por ejemplo 2026-04-02',
     'field-year-not-taken': 'es del año {year}; se aceptan los años de {first} a {last}',
     'field-no-such-day': 'es {given}; ese día no existe',
+    'field-date-to-come': 'es {date}, que todavía no llega',
+    'field-range-exchanged': '{to} es anterior a from, {from}. ¿Se intercambiaron las dos fechas?',
     'field-not-time-of-day': 'es {given}; se necesita una hora del día, por ejemplo 06:00',
     'field-time-zone-required':
       'es obligatorio: se necesita una zona horaria con su nombre IANA, por ejemplo America/Denver',
@@ -1933,7 +1920,7 @@ export const SPANISH: LanguageFile = {
     'field-time-zone-spelling': 'es {given}; se escribe {written}',
     'field-time-zone-unknown':
       'es {given}, que no se conoce; se necesita una zona horaria con su nombre IANA, por ejemplo America/Denver',
-    'field-unknown': 'no es un campo que se conozca aquí',
+    'field-unknown': 'no es un campo conocido aquí',
     'field-not-acceptable': 'no se puede aceptar',
     'field-not-storable': 'tiene un carácter que no es texto (un NUL o la mitad de un par sustituto)',
     'calculator-unknown': 'No hay una calculadora "{name}"; hay {known}.',
@@ -1946,7 +1933,7 @@ export const SPANISH: LanguageFile = {
     'calculator-torque-count-missing': 'falta: se dio setTo, pero no cuántos se apretaron a ese valor',
     'calculator-reading-empty': 'no tiene ni odometer ni engineHours',
     // http
-    'parameter-unknown': 'no es un parámetro que se conozca aquí',
+    'parameter-unknown': 'no es un parámetro conocido aquí',
     'object-needed': 'se necesita un objeto JSON',
     'body-too-deep': 'tiene más de {most, plural, one {# nivel} other {# niveles}} de anidación',
     'body-list-too-long': 'tiene {count, number} elementos; ninguna lista acepta más de {most, number}',
@@ -1969,7 +1956,6 @@ export const SPANISH: LanguageFile = {
     'internal-error': 'Algo falló aquí; quedó registrado con el id de la solicitud.',
     'request-refused': 'La solicitud no se puede aceptar: {reason}',
     'process-ending': 'Este proceso está por terminar y no acepta más solicitudes; inténtelo de nuevo.',
-    'request-too-slow': 'La solicitud no llegó a tiempo.',
     'headers-too-large': 'Los encabezados suman más de 16 kB.',
     'request-malformed': 'Esto no es una solicitud HTTP que se pueda leer.',
     'no-such-path': 'En esta ruta no hay nada.',
@@ -2004,7 +1990,6 @@ export const SPANISH: LanguageFile = {
     'key-reused': 'Esta Idempotency-Key se usó para otra solicitud.',
     'key-reused-here': 'se usó para otra solicitud; use una clave nueva',
     // csv
-    'cell-not-flag': 'es {given}; se necesita true o false',
     'cell-number-unclear':
       'es {given}, que puede ser {whole} ({mark, select, comma {coma} other {punto}} de miles) o {fraction} ({mark, select, comma {coma} other {punto}} decimal), y ningún otro número del archivo dice cuál. Escriba {whole} o {asFraction}, o envíe el archivo con ?decimal=point, que lo lee como {byPoint}, o con ?decimal=comma, que lo lee como {byComma}',
     'cell-not-number':
@@ -2013,7 +1998,6 @@ export const SPANISH: LanguageFile = {
       'es {given}, que no es un número con {mark, select, comma {coma} other {punto}} decimal, como la solicitud dice que tiene el archivo',
     'cell-date-unclear':
       'es {given}, donde no se distinguen el día y el mes: {dayFirst} con el día primero, {monthFirst} con el mes primero, y ninguna otra fecha del archivo dice cuál. Escriba {dayFirst} o {monthFirst}, o envíe el archivo con ?dateOrder=day-first o ?dateOrder=month-first',
-    'cell-no-such-day': 'es {given}; ese día no existe',
     'cell-not-date-by-order':
       'es {given}, que no es una fecha con el {comesFirst, select, day {día} other {mes}} primero, como la solicitud dice que tiene el archivo',
     'cell-not-date-otherwise': '{fault}: de otra manera no se distinguen el día, el mes y el año',
@@ -2142,7 +2126,6 @@ export const SPANISH: LanguageFile = {
     'board-skip': 'Saltar al contenido',
     'board-views': 'Vistas',
     'board-language': 'Idioma',
-    'board-due-list': 'Lista de trabajos por hacer',
     'board-loss-alerts': 'Alertas de pérdida',
     'board-needs-javascript': 'El tablero necesita JavaScript.',
     'board-disclaimer':
@@ -2177,7 +2160,6 @@ export const SPANISH: LanguageFile = {
     'board-counted-not-due': '{count, plural, one {# aún no toca} other {# aún no tocan}}',
     'board-counted-no-baseline': '{count, number} con último servicio desconocido',
     'board-nothing-matches': 'Nada coincide. Pruebe con otros estados o componentes.',
-    'board-at-once': 'De inmediato',
     'board-at-once-why': 'Una lectura encontró algo peligroso. Haga estos trabajos primero.',
     'board-in-all': 'En total: {counts}',
     'board-at-no-depot': 'En ningún patio',
@@ -2228,7 +2210,6 @@ export const SPANISH: LanguageFile = {
     'board-daily-use': 'Uso diario',
     'board-last-read': 'Última lectura',
     'board-none': 'ninguno',
-    'board-not-known': 'no se conoce',
     'board-never': 'nunca',
     'board-duty-normal': 'normal',
     'board-duty-severe': 'severo',
@@ -2281,12 +2262,6 @@ export const SPANISH: LanguageFile = {
     'board-set-aside': 'Apartado, no cuenta: {pointer}.',
     'board-work-failed': '{work} (había fallado)',
     'board-no-alerts': 'No hay alertas de pérdida.',
-    'board-alert-repeat-top-ups': 'Rellenos repetidos',
-    'board-alert-rising-loss': 'Pérdida que aumenta',
-    'board-alert-unrecorded-water': 'Agua sin registrar',
-    'board-alert-weakening-hold': 'Hermeticidad que disminuye',
-    'board-alert-early-return': 'Regreso anticipado de una pieza',
-    'board-alert-part-cohort': 'Lote de piezas defectuoso: falla demasiado',
     'board-alert-since': 'Se activó el {at}',
     'board-alert-acknowledged': 'Reconocida',
     'board-alert-shelved': 'En pausa',
@@ -2297,7 +2272,6 @@ export const SPANISH: LanguageFile = {
     'board-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}',
     'board-check-next': 'Revise ahora',
     'board-evidence': 'Evidencia',
-    'board-cautions': 'Precauciones',
     'board-cautions-for-all': 'Precauciones, revise lo que revise',
     'board-chart-odometer': 'Odómetro',
     'board-chart-engine-hours': 'Horas de motor',

@@ -1,4 +1,5 @@
 import { alertTerm, readingTerm } from '../../../platform/words/terms.js';
+import { message as shared } from '../../../platform/words/messages.js';
 import { textIn } from '../../../platform/words/text-in.js';
 import type { MessageBody } from './message-body.js';
 import { message } from './messages.js';
@@ -48,7 +49,7 @@ function digestSections(digest: Digest, reader: MailReader): MailSection[] {
     texts(dueLines.filter((line) => line.state === state && !isAtOnce(line)));
   const more = total > shown ? [message('mail-more', { count: total - shown })] : [];
   return [
-    { title: message('mail-heading-at-once'), lines: texts(dueLines.filter(isAtOnce)) },
+    { title: shared('heading-at-once'), lines: texts(dueLines.filter(isAtOnce)) },
     { title: message('mail-heading-late'), lines: inState('late') },
     { title: message('mail-heading-due'), lines: inState('due') },
     { title: message('mail-heading-window'), lines: inState('window') },
@@ -89,7 +90,7 @@ function alertMail(alert: Alert, reader: MailReader): MailContent {
     sections: [
       { heading: say(alertMessage(alert), reader), lines: shown },
       { heading: say(message('mail-heading-check-next'), reader), lines: checkNext.map(textIn) },
-      { heading: say(message('mail-heading-cautions'), reader), lines: cautions.map(textIn) },
+      { heading: say(shared('heading-cautions'), reader), lines: cautions.map(textIn) },
     ],
   };
 }
@@ -112,7 +113,7 @@ function failedReadingMail(reading: Reading, reader: MailReader): MailContent {
         lines: warning === null ? [] : [warning],
       },
       { heading: say(about, reader), lines: evaluation.reasons.map(textIn) },
-      { heading: say(message('mail-heading-cautions'), reader), lines: evaluation.cautions.map(textIn) },
+      { heading: say(shared('heading-cautions'), reader), lines: evaluation.cautions.map(textIn) },
     ],
   };
 }
@@ -149,9 +150,7 @@ function dueLineMail(line: DueLine, reader: MailReader): MailContent {
   const about = { unit, work: workTerm(line), state: stateOf(line) };
   return {
     subject: say(message('mail-due-subject', about), reader),
-    sections: [
-      { heading: say(message('mail-heading-due-list'), reader), lines: [dueLineText(line, reader)] },
-    ],
+    sections: [{ heading: say(shared('heading-due-list'), reader), lines: [dueLineText(line, reader)] }],
   };
 }
 

@@ -1,4 +1,5 @@
 import { html } from '../../../platform/presenting/html.js';
+import { printable } from '../../../platform/words/printable.js';
 import type { Language } from '../../../platform/words/languages.js';
 import { mailContent, type MailSection } from './mail-content.js';
 import { say } from './mail-wording.js';
@@ -12,8 +13,8 @@ export interface MailText {
   html: string;
 }
 
-/** Puts text on one line, whatever was typed. A line break in the subject would end the header. */
-const oneLine = (text: string): string => text.replaceAll(/[\p{Cc}\s]+/gu, ' ').trim();
+/** One line of text, whatever was typed: a line break would end a header of the message. */
+const oneLine = (text: string): string => printable(text).replaceAll(/\s+/g, ' ').trim();
 
 /** Writes a message as an e-mail, in the language of its content. */
 export function mailText(body: MessageBody): MailText {

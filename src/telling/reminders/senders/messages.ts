@@ -7,7 +7,6 @@ const FAILED = { unit: 'text', kind: 'message', at: 'text', why: 'text' } as con
 export const message = messages({
   // A digest.
   'mail-digest-subject': { total: 'number', atOnce: 'number', late: 'number' },
-  'mail-heading-at-once': {},
   'mail-heading-late': {},
   'mail-heading-due': {},
   'mail-heading-window': {},
@@ -19,7 +18,6 @@ export const message = messages({
 
   // A due line.
   'mail-due-subject': { unit: 'text', work: 'message', state: STATE },
-  'mail-heading-due-list': {},
   'mail-due': { unit: 'text', work: 'message', state: STATE, points: 'text' },
   'mail-due-why': { causes: 'text' },
   'mail-due-released': {},
@@ -30,7 +28,6 @@ export const message = messages({
   'mail-alert-subject': { unit: 'text', kind: 'message' },
   'mail-alert-vehicles-subject': { count: 'number', kind: 'message' },
   'mail-heading-check-next': {},
-  'mail-heading-cautions': {},
 
   // A reading that failed, or is held.
   'mail-failed-subject': { unit: 'text', kind: 'message' },

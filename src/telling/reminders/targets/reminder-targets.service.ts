@@ -16,6 +16,7 @@ import { validated } from '../../../platform/input/validation.pipe.js';
 import { messageText } from '../messages/messages.js';
 import { recipientOf } from '../messages/recipient.js';
 import { message } from './messages.js';
+import { Fleet } from '../../../entities/fleet.entity.js';
 import { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { MessageSender } from '../senders/message-sender.js';
 import { type CatchUp, CatchUpService } from './catch-up.service.js';
@@ -162,9 +163,11 @@ export class ReminderTargetsService {
    */
   async test(id: string): Promise<TestResult> {
     const target = standing(await rowOf(this.dataSource.manager, ReminderTarget, id, 'reminder target'));
+    // The scope holds the language of whoever asks for the test.
+    const fleet = await this.dataSource.manager.findOneByOrFail(Fleet, { id: target.fleetId });
     const now = this.clock.now();
     const data = { reminderTargetId: id, message: message('reminder-test') };
-    const text = messageText('reminder-target.test', data, now, recipientOf(fleetScope(), target));
+    const text = messageText('reminder-target.test', data, now, recipientOf(fleet, target));
     const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
     const delivered = outcome === 'accepted';
     if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);

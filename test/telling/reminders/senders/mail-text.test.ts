@@ -58,6 +58,17 @@ describe('the mail of a digest', () => {
     expect(digestOf(line('R-1', 'due'), line('R-2', 'due')).subject).toBe('2 items need attention');
   });
 
+  it('has no control characters and no marks that change the direction of writing', () => {
+    const mark = (unit: string) => line(unit, 'late', { causes: [said('Loose\u2066 belt\u0007.')] });
+    const { subject, text, html } = digestOf(mark('T-1\u202e2-T\r\nBcc: x\u200f'));
+    for (const part of [subject, text, html]) {
+      // oxlint-disable-next-line no-control-regex -- the very characters that must not be there
+      expect(part).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f]|\p{Bidi_Control}/u);
+    }
+    expect(text).toContain('T-1 2-T Bcc: x : drive belt');
+    expect(text).toContain('Loose belt .');
+  });
+
   // The glossary's words; "u" before the o of "ochenta" is Spanish grammar.
   it('is in Spanish, with its language named, where the message is', () => {
     const { subject, text, html } = mailText(
