@@ -1622,6 +1622,8 @@ export const ENGLISH: LanguageFile = {
       'Read the record again, look at what changed, and repeat your change with the new ETag.',
     'problem-confirmed-already-means': 'This visit plan was confirmed. Its visits stand on their own now.',
     'problem-confirmed-already-remedy': 'Cancel the visits that are not wanted, and ask for another plan.',
+    'problem-content-encoding-means': 'The body is compressed, and this service does not decompress.',
+    'problem-content-encoding-remedy': 'Send the body uncompressed, without the header Content-Encoding.',
     'problem-database-away-means': 'The service cannot reach its database at the moment.',
     'problem-database-away-remedy':
       'Send the request again after Retry-After. Under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
@@ -1867,6 +1869,8 @@ export const ENGLISH: LanguageFile = {
     'media-type-missing': 'The header Content-Type is missing. Send one of {accepted}.',
     'media-type-not-taken': 'Content-Type is {given}. Send one of {accepted}.',
     'media-type-json': 'This path takes application/json.',
+    'body-compressed':
+      'The body is compressed (Content-Encoding: {coding}), and this service does not decompress. Send it as it is, without Content-Encoding.',
     'upload-broken': 'The upload ended before the file did. Nothing was stored; send it again.',
     'form-field-beside-file':
       'The form has a field beside the file, and it would be dropped. Nothing was stored; send the file alone.',
@@ -1876,6 +1880,8 @@ export const ENGLISH: LanguageFile = {
     'units-not-known': 'us or si is needed',
     'body-larger-than-path': 'The body is larger than this path takes. Send it in several parts.',
     'address-too-long': 'A part of the path is longer than any id.',
+    'path-not-decodable':
+      'The path is not valid percent-encoding. Write each % that stands for itself as %25, and each other one with two hexadecimal digits of UTF-8.',
     'database-away':
       'The database cannot be reached at the moment. Send it again: under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
     'internal-error': 'Something went wrong here; it has been logged under the request id.',

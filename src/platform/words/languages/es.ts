@@ -1693,6 +1693,8 @@ export const SPANISH: LanguageFile = {
     'problem-confirmed-already-means':
       'Este plan de visitas ya se confirmó. Sus visitas ya son independientes.',
     'problem-confirmed-already-remedy': 'Cancele las visitas que no se quieran, y pida otro plan.',
+    'problem-content-encoding-means': 'El cuerpo está comprimido y este servicio no descomprime.',
+    'problem-content-encoding-remedy': 'Envíe el cuerpo sin comprimir, sin el encabezado Content-Encoding.',
     'problem-database-away-means': 'Por el momento el servicio no puede llegar a su base de datos.',
     'problem-database-away-remedy':
       'Vuelva a enviar la solicitud después de Retry-After. Con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
@@ -1953,6 +1955,8 @@ export const SPANISH: LanguageFile = {
     'media-type-missing': 'Falta el encabezado Content-Type. Envíe uno de {accepted}.',
     'media-type-not-taken': 'Content-Type es {given}. Envíe uno de {accepted}.',
     'media-type-json': 'Esta ruta acepta application/json.',
+    'body-compressed':
+      'El cuerpo está comprimido (Content-Encoding: {coding}) y este servicio no descomprime. Envíelo tal cual, sin Content-Encoding.',
     'upload-broken': 'El envío terminó antes que el archivo. No se guardó nada; vuelva a enviarlo.',
     'form-field-beside-file':
       'El formulario tiene un campo además del archivo, y se perdería. No se guardó nada; envíe solo el archivo.',
@@ -1962,6 +1966,8 @@ export const SPANISH: LanguageFile = {
     'units-not-known': 'se necesita us o si',
     'body-larger-than-path': 'El cuerpo es más grande de lo que acepta esta ruta. Envíelo en varias partes.',
     'address-too-long': 'Una parte de la ruta es más larga que cualquier id.',
+    'path-not-decodable':
+      'La ruta no es una codificación porcentual válida. Escriba como %25 cada % que vale por sí mismo, y los demás con dos dígitos hexadecimales de UTF-8.',
     'database-away':
       'Por el momento no se puede llegar a la base de datos. Vuelva a enviarlo: con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
     'internal-error': 'Algo falló aquí; quedó registrado con el id de la solicitud.',
