@@ -1,4 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
 import { Injectable, Logger } from '@nestjs/common';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
 import { escapePointer, inspectBody } from '../../platform/input/json-body.js';
@@ -7,6 +6,7 @@ import { problemOf } from '../../platform/http/problem.filter.js';
 import { objectNeeded, validated } from '../../platform/input/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
 import { JobReportsService } from './job-reports.service.js';
+import type { Reader } from '../../platform/words/render.js';
 import { unknownField } from '../../platform/fields/wording.js';
 import { message } from './baseline-messages.js';
 
@@ -22,7 +22,8 @@ export class JobReportBatchService {
 
   constructor(private readonly reports: JobReportsService) {}
 
-  async post(body: unknown): Promise<JobReportBatchResult> {
+  /** @param reader of the problems of single reports */
+  async post(body: unknown, reader: Reader): Promise<JobReportBatchResult> {
     const reports = reportsOf(body);
     const results: JobReportBatchItem[] = [];
     let faults = 0;
@@ -31,7 +32,7 @@ export class JobReportBatchService {
         results.push({ index, ...(await this.postOne(raw, index)) });
       } catch (error) {
         // Of each report at least one is named: whoever sent the batch answers for each by itself.
-        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults));
+        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults), reader);
         faults += item.problem.errors.length;
         results.push(item);
       }
@@ -56,8 +57,7 @@ export class JobReportBatchService {
   }
 
   /** @param most so many faults are named; it is said how many there are besides */
-  private batchProblem(error: unknown, index: number, most: number) {
-    const reader = currentReader();
+  private batchProblem(error: unknown, index: number, most: number, reader: Reader) {
     const problem = problemOf(error);
     // What is nobody's fault, or is about the batch's headers, is not an answer to one report: the
     // whole is to be sent again.
