@@ -1,4 +1,5 @@
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 
 /**
  * What is kept of a file: parts of it and what is put in their place, in order, without a copy of
@@ -13,7 +14,7 @@ export class KeptParts {
 
   /** Keeps the bytes from `from` up to `to`. @throws DamagedFile when the file ends before */
   keep(from: number, to: number): void {
-    if (to > this.file.length) throw new DamagedFile('it ends too early');
+    if (to > this.file.length) throw new DamagedFile(message('file-ends-early'));
     if (from !== this.to) {
       this.flush();
       this.from = from;

@@ -1394,6 +1394,21 @@ export const ENGLISH: LanguageFile = {
     'attachment-type-not-taken':
       'The file cannot be taken: by its content it is {type}. Send a JPEG, PNG, WebP or PDF.',
     'attachment-damaged': 'the file begins as {type} and is damaged, or ends too early: {why}',
+    'file-ends-early': 'it ends too early',
+    'file-no-picture': 'there is no picture in it',
+    'file-no-usable-head': 'its picture data has no usable head',
+    'file-size-unreadable': 'the size of its picture cannot be read',
+    'file-parts-too-long': 'its parts are longer than the whole',
+    'file-header-unreadable': 'its header cannot be read',
+    'file-header-misplaced': 'its header is not where it should be',
+    'file-too-many-segments': 'it has more than {most, number} segments',
+    'file-too-many-chunks': 'it has more than {most, number} chunks',
+    'file-too-much-fill': 'it has more than {most, number} fill bytes in a row',
+    'file-segment-misplaced': 'byte {byte, number} begins no segment that belongs there',
+    'file-segment-without-length': 'the segment at byte {byte, number} has no length',
+    'file-chunk-without-name': 'byte {byte, number} begins no name of a chunk',
+    'file-byte-outside-segments': 'byte {byte, number} belongs to no segment',
+    'file-restart-misplaced': 'the restart marker at byte {byte, number} does not belong there',
     'attachment-read-too-slowly': 'The file could not be read in time. Nothing was stored; send it again.',
     'attachment-uploads-full':
       'Too many files are being uploaded here at the moment: at most {most, number} of one fleet at a time. Nothing was stored; send the file again in {seconds, number} s.',
@@ -1964,7 +1979,8 @@ export const ENGLISH: LanguageFile = {
     'file-quote-open': 'The row that begins here opens a quote that is never closed',
     'file-row-too-long':
       'The row that begins here is longer than {most, number} characters: is a closing quote missing?',
-    'file-not-csv': 'The row that begins here cannot be read as CSV: {reason}',
+    'file-not-csv':
+      'The row that begins here cannot be read as CSV. Save the file as CSV again and send that.',
     'file-too-large': 'The file is larger than {mebibytes, number} MiB. Send it in several files.',
     'file-read-as-windows-1252':
       'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',

@@ -1454,6 +1454,21 @@ export const SPANISH: LanguageFile = {
     'attachment-type-not-taken':
       'El archivo no se puede aceptar: por su contenido es {type}. Envíe un JPEG, PNG, WebP o PDF.',
     'attachment-damaged': 'el archivo empieza como {type} y está dañado, o termina antes de tiempo: {why}',
+    'file-ends-early': 'termina antes de tiempo',
+    'file-no-picture': 'no contiene ninguna imagen',
+    'file-no-usable-head': 'los datos de su imagen no tienen un inicio utilizable',
+    'file-size-unreadable': 'el tamaño de su imagen no se puede leer',
+    'file-parts-too-long': 'sus partes son más largas que el archivo entero',
+    'file-header-unreadable': 'su encabezado no se puede leer',
+    'file-header-misplaced': 'su encabezado no está donde debe estar',
+    'file-too-many-segments': 'tiene más de {most, number} segmentos',
+    'file-too-many-chunks': 'tiene más de {most, number} bloques',
+    'file-too-much-fill': 'tiene más de {most, number} bytes de relleno seguidos',
+    'file-segment-misplaced': 'en el byte {byte, number} no empieza un segmento que corresponda ahí',
+    'file-segment-without-length': 'el segmento del byte {byte, number} no tiene longitud',
+    'file-chunk-without-name': 'en el byte {byte, number} no empieza el nombre de un bloque',
+    'file-byte-outside-segments': 'el byte {byte, number} no pertenece a ningún segmento',
+    'file-restart-misplaced': 'el marcador de reinicio del byte {byte, number} no corresponde ahí',
     'attachment-read-too-slowly':
       'El archivo no se pudo leer a tiempo. No se guardó nada; vuelva a enviarlo.',
     'attachment-uploads-full':
@@ -2053,7 +2068,8 @@ export const SPANISH: LanguageFile = {
     'file-quote-open': 'La fila que empieza aquí abre comillas que nunca se cierran',
     'file-row-too-long':
       'La fila que empieza aquí tiene más de {most, number} caracteres: ¿faltan las comillas de cierre?',
-    'file-not-csv': 'La fila que empieza aquí no se puede leer como CSV: {reason}',
+    'file-not-csv':
+      'La fila que empieza aquí no se puede leer como CSV. Guarde el archivo otra vez como CSV y envíe ese.',
     'file-too-large': 'El archivo pesa más de {mebibytes, number} MiB. Envíelo en varios archivos.',
     'file-read-as-windows-1252':
       'El archivo no está en UTF-8 y se leyó como Windows-1252; revise las letras con acento, o guárdelo como "CSV UTF-8"',
