@@ -155,7 +155,7 @@ export class ReminderAttempt {
   @Column('integer', { nullable: true }) smtpStatus!: number | null;
   /** Null while it is under way, and for ever if its worker died over it. */
   @Column('integer', { nullable: true }) durationMs!: number | null;
-  @Column('text', { nullable: true }) error!: string | null;
+  @Column('jsonb', { nullable: true }) error!: Message | null;
   /** The first 2 kB of what the receiver answered. */
   @Column('text', { nullable: true }) answer!: string | null;
 }
