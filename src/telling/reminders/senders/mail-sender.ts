@@ -60,22 +60,12 @@ export class MailSender {
     });
     const { transport } = this;
     const { mail, sendTimeoutMs } = this.config;
-    if (!transport || !mail)
-      return went({
-        outcome: 'failed',
-        smtpStatus: null,
-        error: attemptMessage('attempt-without-mail-server'),
-        answer: null,
-      });
+    const unsent = (outcome: 'failed' | 'refused', error: Message): SendResult =>
+      went({ outcome, smtpStatus: null, error, answer: null });
+    if (!transport || !mail) return unsent('failed', attemptMessage('attempt-without-mail-server'));
     // A target that was added before control characters were refused.
     const fault = this.addressFault(address);
-    if (fault !== null)
-      return went({
-        outcome: 'refused',
-        smtpStatus: null,
-        error: attemptMessage('attempt-address-fault', { fault }),
-        answer: null,
-      });
+    if (fault !== null) return unsent('refused', attemptMessage('attempt-address-fault', { fault }));
     const told = JSON.parse(body) as MessageBody;
     const domain = mail.from.address.split('@').at(-1) ?? 'localhost';
     const sending = transport.sendMail({
