@@ -2,7 +2,6 @@ import type { INestApplication, Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { getDataSourceToken } from '@nestjs/typeorm';
-import type { FastifyReply, FastifyRequest } from 'fastify';
 import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
@@ -19,8 +18,8 @@ import { Config, readConfig } from './platform/config/config.js';
 import { Draining } from './platform/http/draining.js';
 import { registerFileBodies } from './platform/input/file-body.js';
 import { registerCsvBodies } from './platform/csv/upload.js';
-import { registerJsonBodies } from './platform/input/json-body.js';
-import { sendProblem } from './platform/http/problem.filter.js';
+import { refuseCompressedBodies, registerJsonBodies } from './platform/input/json-body.js';
+import { refuseAddress } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/routing/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
 import { warnOfUntrustedProxy } from './platform/limits/forwarded-header.js';
@@ -66,8 +65,7 @@ function buildAdapter({ trustedProxies, requestTimeoutMs }: AccessSettings): Fas
     keepAliveTimeout: 72_000,
     // By then, all requests in progress have been waited for.
     forceCloseConnections: true,
-    frameworkErrors: (error: unknown, request: FastifyRequest, reply: FastifyReply) =>
-      sendProblem(error, request, reply),
+    frameworkErrors: refuseAddress,
   });
 }
 
@@ -127,6 +125,7 @@ export async function buildApi(
     },
   );
   logUntoldMessages();
+  refuseCompressedBodies(fastify);
   registerJsonBodies(fastify);
   await registerFileBodies(fastify);
   registerCsvBodies(fastify);

@@ -126,11 +126,12 @@ export function serveDocument(app: INestApplication): void {
   const packageRoot = dirname(createRequire(import.meta.url).resolve('swagger-ui-dist/package.json'));
   fastify.get('/openapi.json', (_request, reply) => {
     text ??= documentText(buildDocument(app));
-    void reply.type('application/json; charset=utf-8').send(text);
+    void reply.type('application/json; charset=utf-8').header('content-language', 'en').send(text);
   });
   fastify.get('/docs', (_request, reply) => {
     void reply
       .type('text/html; charset=utf-8')
+      .header('content-language', 'en')
       .header('content-security-policy', DOCS_POLICY)
       .send(DOCS_PAGE);
   });

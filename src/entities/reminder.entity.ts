@@ -169,7 +169,7 @@ export class ReminderAttempt {
   @Column('integer', { nullable: true }) smtpStatus!: number | null;
   /** Null during the attempt, and for good if its worker crashed. */
   @Column('integer', { nullable: true }) durationMs!: number | null;
-  @Column('text', { nullable: true }) error!: string | null;
+  @Column('jsonb', { nullable: true }) error!: Message | null;
   /** The first 2 kB of the receiver's response. */
   @Column('text', { nullable: true }) answer!: string | null;
 }

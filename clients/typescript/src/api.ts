@@ -5242,7 +5242,8 @@ export interface components {
             smtpStatus: number | null;
             /** @description Null while it is under way, and for ever if its worker died over it */
             durationMs: number | null;
-            error: string | null;
+            /** @description What went wrong */
+            error: components["schemas"]["MessageView"] | null;
             /** @description The first 2 kB of the answer */
             answer: string | null;
         };
@@ -5695,7 +5696,8 @@ export interface components {
             /** @description The reply code of the mail server */
             smtpStatus: number | null;
             durationMs: number;
-            error: string | null;
+            /** @description What went wrong */
+            error: components["schemas"]["MessageView"] | null;
             /** @description The first 2 kB of the answer */
             answer: string | null;
         };

@@ -7,6 +7,7 @@ import { fileTypeFromBuffer } from 'file-type';
 import { createHash } from 'node:crypto';
 import { open, readFile } from 'node:fs/promises';
 import { setPriority } from 'node:os';
+import type { Message } from '../../domain/message.js';
 import type { MediaType } from '../../entities/attachment.entity.js';
 import { MEDIA_TYPES } from './media-types.js';
 import { DamagedFile } from './metadata/damaged-file.js';
@@ -26,7 +27,7 @@ export interface Cleaning {
 
 export type Cleaned =
   | { outcome: 'kept'; sizeBytes: number; sha256: Uint8Array; receivedSha256: Uint8Array }
-  | { outcome: 'damaged'; why: string }
+  | { outcome: 'damaged'; why: Message }
   /** The filesystem refused to write. */
   | { outcome: 'not-stored'; why: string };
 
@@ -67,7 +68,7 @@ export async function clean({ mediaType, received, kept }: Cleaning): Promise<Cl
       receivedSha256: createHash('sha256').update(file).digest(),
     };
   } catch (error) {
-    if (error instanceof DamagedFile) return { outcome: 'damaged', why: error.message };
+    if (error instanceof DamagedFile) return { outcome: 'damaged', why: error.why };
     if (typeof (error as { syscall?: unknown }).syscall !== 'string') throw error;
     return { outcome: 'not-stored', why: String(error) };
   }

@@ -1,5 +1,6 @@
 import { open } from 'node:fs/promises';
 import { pipeline } from 'node:stream/promises';
+import type { Message } from '../../domain/message.js';
 import { Problem, unacceptable } from '../../platform/problems/problem.js';
 import { storeAway } from '../../platform/storage/file-store.js';
 import { type AttachmentThreads, TooSlow } from './attachment-threads.js';
@@ -105,7 +106,7 @@ async function mediaTypeOf(head: Buffer, threads: AttachmentThreads): Promise<Me
   throw new Problem(415, 'attachment-type', detail, [{ pointer: '', detail }]);
 }
 
-function damaged(mediaType: MediaType, why: string): Problem {
+function damaged(mediaType: MediaType, why: Message): Problem {
   return unacceptable([{ pointer: '', detail: message('attachment-damaged', { type: mediaType, why }) }]);
 }
 

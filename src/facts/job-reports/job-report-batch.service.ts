@@ -1,4 +1,3 @@
-import { currentReader } from '../../platform/scope/fleet-scope.js';
 import { Injectable, Logger } from '@nestjs/common';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
 import { escapePointer, inspectBody } from '../../platform/input/json-body.js';
@@ -7,6 +6,7 @@ import { problemOf } from '../../platform/http/problem.filter.js';
 import { objectNeeded, validated } from '../../platform/input/validation.pipe.js';
 import { type JobReportBatchItem, type JobReportBatchResult, JobReportInput } from './job-report.dto.js';
 import { JobReportsService } from './job-reports.service.js';
+import type { Reader } from '../../platform/words/render.js';
 import { unknownField } from '../../platform/fields/wording.js';
 import { message } from './baseline-messages.js';
 
@@ -22,7 +22,8 @@ export class JobReportBatchService {
 
   constructor(private readonly reports: JobReportsService) {}
 
-  async post(body: unknown): Promise<JobReportBatchResult> {
+  /** @param reader of the problems of single reports */
+  async post(body: unknown, reader: Reader): Promise<JobReportBatchResult> {
     const reports = reportsOf(body);
     const results: JobReportBatchItem[] = [];
     let faults = 0;
@@ -32,7 +33,7 @@ export class JobReportBatchService {
       } catch (error) {
         // At least one fault of each report is named, because the sender handles each report by
         // itself.
-        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults));
+        const item = this.batchProblem(error, index, Math.max(1, MOST_FAULTS - faults), reader);
         faults += item.problem.errors.length;
         results.push(item);
       }
@@ -57,8 +58,7 @@ export class JobReportBatchService {
   }
 
   /** @param most how many faults to name; the number of further ones is given */
-  private batchProblem(error: unknown, index: number, most: number) {
-    const reader = currentReader();
+  private batchProblem(error: unknown, index: number, most: number, reader: Reader) {
     const problem = problemOf(error);
     // A 503, or a fault in the batch's headers, is not the result of one report. The whole batch
     // must be sent again.

@@ -1,11 +1,12 @@
-import { Body, Controller, Get, HttpCode, Post, Query, Res } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Post, Query, Req, Res } from '@nestjs/common';
 import { ApiBody, ApiCreatedResponse, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
 import { RouteConfig } from '@nestjs/platform-fastify';
-import type { FastifyReply } from 'fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { ManagerWork, MechanicWork } from '../../platform/access/access.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { INSPECTS_ITEMS } from '../../platform/input/json-body.js';
 import type { Page } from '../../platform/pages/pages.js';
+import { readerOf } from '../../platform/presenting/reader-of-request.js';
 import { VoidInput } from '../../platform/http/void-input.dto.js';
 import { JobReportBatchService } from './job-report-batch.service.js';
 import {
@@ -50,8 +51,8 @@ export class JobReportsController {
   @ApiOperation({ summary: 'Post up to 200 completed jobs, each answered by itself' })
   @ApiBody({ type: JobReportBatchInput })
   @ApiOkResponse({ type: JobReportBatchResult })
-  postBatch(@Body() body: unknown): Promise<JobReportBatchResult> {
-    return this.batch.post(body);
+  postBatch(@Body() body: unknown, @Req() request: FastifyRequest): Promise<JobReportBatchResult> {
+    return this.batch.post(body, readerOf(request));
   }
 
   @Get()

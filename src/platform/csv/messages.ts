@@ -52,7 +52,7 @@ export const message = messages({
   'file-without-rows': {},
   'file-quote-open': {},
   'file-row-too-long': { most: 'number' },
-  'file-not-csv': { reason: 'text' },
+  'file-not-csv': {},
   'file-too-large': { mebibytes: 'number' },
   'file-read-as-windows-1252': {},
   'media-type-csv': {},

@@ -61,8 +61,9 @@ function structureFault(error: CsvError, line: number): FieldFault {
       return { line, detail: message('file-quote-open') };
     case 'CSV_MAX_RECORD_SIZE':
       return { line, detail: message('file-row-too-long', { most: MAX_ROW_CHARACTERS }) };
+    // None of the others comes of a file: the options let through what they stand for.
     default:
-      return { line, detail: message('file-not-csv', { reason: error.message }) };
+      return { line, detail: message('file-not-csv') };
   }
 }
 

@@ -3,6 +3,7 @@ import { messages } from '../../domain/message.js';
 export const message = messages({
   'body-larger-than-path': {},
   'address-too-long': {},
+  'path-not-decodable': {},
   'database-away': {},
   'internal-error': {},
   'request-refused': { reason: 'text' },

@@ -21,6 +21,9 @@ import type { Message } from '../../domain/message.js';
 import type { ProblemSlug } from '../problems/problem-kinds.js';
 import { message } from './messages.js';
 import { jsonNeeded } from '../input/json-body.js';
+import { languageOfRequest } from '../presenting/language-of-request.js';
+import { sayLanguage } from './answer-language.js';
+import { SAFETY_HEADERS } from './web-safety.js';
 
 const logger = new Logger('http');
 
@@ -34,6 +37,9 @@ const REFUSED: Readonly<Record<number, [slug: ProblemSlug, detail: Message]>> = 
   415: ['media-type', jsonNeeded()],
 };
 
+/** The error of Fastify for a path that is not valid percent-encoding. */
+const BAD_PATH = 'FST_ERR_BAD_URL';
+
 /** Turns any thrown error into the problem to answer with. */
 export function problemOf(error: unknown): Problem {
   if (error instanceof Problem) return error;
@@ -41,6 +47,8 @@ export function problemOf(error: unknown): Problem {
   if (isDatabaseAway(error)) {
     return new Problem(503, 'database-away', message('database-away'), [], { 'retry-after': '5' });
   }
+  if ((error as { code?: unknown } | null)?.code === BAD_PATH)
+    return new Problem(400, 'request-refused', message('path-not-decodable'));
   if (error instanceof QueryFailedError) {
     if ((error.driverError as { code?: string }).code === LOCK_NOT_AVAILABLE) return recordBusy();
     const problem = constraintProblem(error);
@@ -75,6 +83,16 @@ export function sendProblem(error: unknown, request: FastifyRequest, reply: Fast
       'cache-control': 'no-store',
     })
     .send(JSON.stringify({ ...problem.toBody(pathOf(request), readerOf(request)), requestId: request.id }));
+}
+
+/**
+ * Answers a path that no route can be looked up by, such as one that cannot be decoded. The hooks
+ * do not run for it, so what they put on every answer is put on this one here.
+ */
+export function refuseAddress(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
+  void reply.headers(SAFETY_HEADERS);
+  sayLanguage(reply, languageOfRequest(request));
+  sendProblem(error, request, reply);
 }
 
 @Catch()

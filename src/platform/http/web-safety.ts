@@ -55,14 +55,16 @@ function safetyHeaders(): Record<string, string> {
   return answer.getHeaders() as Record<string, string>;
 }
 
+/** For an answer that no hook sees. */
+export const SAFETY_HEADERS = safetyHeaders();
+
 /**
  * Adds security headers to every answer, and CORS headers when origins are configured. Must be
  * registered before any hook that answers.
  */
 export async function registerWebSafety(fastify: FastifyInstance, corsOrigins: string[]): Promise<void> {
-  const headers = safetyHeaders();
   fastify.addHook('onRequest', (_request, reply, done) => {
-    void reply.headers(headers);
+    void reply.headers(SAFETY_HEADERS);
     done();
   });
   if (corsOrigins.length === 0) return;

@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyRequest } from 'fastify';
 import type { Message } from '../../domain/message.js';
 import { unknownField } from '../fields/wording.js';
 import { Problem, unacceptable } from '../problems/problem.js';
@@ -101,6 +101,23 @@ function parseJson(text: string, isInspected: boolean): unknown {
   }
   if (isInspected) inspectBody(body);
   return body;
+}
+
+const hasBody = ({ headers }: FastifyRequest): boolean =>
+  headers['transfer-encoding'] !== undefined || Number(headers['content-length'] ?? 0) > 0;
+
+/**
+ * Refuses compressed bodies of any type. The service does not decompress, so it would take them for
+ * broken files (RFC 9110, 8.4 and 15.5.16).
+ */
+export function refuseCompressedBodies(fastify: FastifyInstance): void {
+  fastify.addHook('preParsing', (request, _reply, payload, done) => {
+    const coding = request.headers['content-encoding']?.trim() || 'identity';
+    if (coding.toLowerCase() === 'identity' || request.is404 || !hasBody(request)) return done(null, payload);
+    const detail = message('body-compressed', { coding: coding.slice(0, 100) });
+    const errors = [{ header: 'Content-Encoding', detail }];
+    done(new Problem(415, 'content-encoding', detail, errors, { 'accept-encoding': 'identity' }));
+  });
 }
 
 /**

@@ -11,6 +11,7 @@ export const message = messages({
   'media-type-missing': { accepted: 'list' },
   'media-type-not-taken': { given: 'text', accepted: 'list' },
   'media-type-json': {},
+  'body-compressed': { coding: 'text' },
   'upload-broken': {},
   'form-field-beside-file': {},
   'form-several-files': {},

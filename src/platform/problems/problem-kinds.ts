@@ -25,6 +25,7 @@ export const PROBLEM_KINDS = {
   'carries-units': [409],
   'changed-meanwhile': [412],
   'confirmed-already': [409],
+  'content-encoding': [415],
   'database-away': [503],
   ending: [503],
   'file-missing': [404],

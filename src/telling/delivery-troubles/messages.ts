@@ -22,6 +22,7 @@ export const message = messages({
   'target-no-answer': {},
   'target-receiver-answered': { status: 'text' },
   'target-mail-server-answered': { status: 'text' },
+  'target-address-refused': {},
   'target-gone': {},
   'target-switched-off': {},
 });

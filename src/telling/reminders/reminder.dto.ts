@@ -1,5 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { Choice, Identifier } from '../../platform/fields/fields.js';
+import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import {
@@ -73,7 +74,8 @@ export class ReminderAttemptView {
     description: 'Null while it is under way, and for ever if its worker died over it',
   })
   durationMs!: number | null;
-  @ApiProperty({ type: 'string', nullable: true }) error!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'What went wrong' })
+  error!: MessageView | null;
   @ApiProperty({ type: 'string', nullable: true, description: 'The first 2 kB of the answer' })
   answer!: string | null;
 }

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { Message } from '../../domain/message.js';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { ReminderNews, ReminderStatus, Stage } from '../../entities/reminder.entity.js';
 
@@ -72,7 +73,7 @@ export interface AttemptRow {
   httpStatus: number | null;
   smtpStatus: number | null;
   durationMs: number | null;
-  error: string | null;
+  error: Message | null;
   answer: string | null;
 }
 

@@ -8,6 +8,7 @@ import { lockedRowOf, type PageQuery, rowOf } from '../../platform/database/reco
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { conflict } from '../../platform/problems/problem.js';
+import { shownMessage } from '../../platform/words/shown-messages.js';
 import { WorkQueue } from '../../platform/queue/work-queue.js';
 import { deliveryJob } from './delivery/delivery-jobs.js';
 import { tellingOf } from './messages/messages.js';
@@ -102,5 +103,5 @@ function viewOf(row: ReminderRow): ReminderView {
 }
 
 function attemptView(row: AttemptRow): ReminderAttemptView {
-  return { ...row, at: row.at.toISOString() };
+  return { ...row, at: row.at.toISOString(), error: row.error && shownMessage(row.error) };
 }

@@ -140,6 +140,16 @@ describe('attachments of a job report', () => {
         ]);
       }
       expect(await everything()).toEqual(before);
+      const cut = original.subarray(0, original.length - 1);
+      const { body } = await fleet.mechanic.send('POST', pathOf(reportId), cut, {
+        ...{ 'content-type': 'application/octet-stream', 'accept-language': 'es' },
+      });
+      expect(body.errors[0].values.why).toEqual({
+        ...{ code: 'file-ends-early', values: {}, text: 'termina antes de tiempo' },
+      });
+      expect(body.errors[0].detail).toMatch(
+        /está dañado, o termina antes de tiempo: termina antes de tiempo$/,
+      );
     });
 
     it('loses anything after the picture', async () => {

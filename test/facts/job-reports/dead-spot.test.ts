@@ -1,6 +1,8 @@
 import { v7 as uuidv7 } from 'uuid';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
+import { JobReportsService } from '../../../src/facts/job-reports/job-reports.service.js';
+import { Problem } from '../../../src/platform/problems/problem.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -122,6 +124,26 @@ describe('a batch from a day without a network', () => {
       `/reports/4/readings/0${'/0'.repeat(22)}`,
       ...['/reports/5/lines/0/finding', '/reports/6/odometer', '/reports/7', null],
     ]);
+  });
+
+  it('has its problems told in the units that are asked for', async () => {
+    // What is refused in a batch today tells no quantity but those that were typed.
+    const elevation = { measure: 'elevation', value: 1500 };
+    const detail = { code: 'place-at-elevation', values: { elevation } };
+    const reports = service.app.get(JobReportsService);
+    const refused = new Problem(422, 'unacceptable-content', detail, [{ pointer: '/elevation', detail }]);
+    const spied = jest.spyOn(reports, 'post').mockRejectedValue(refused);
+    const report = coolantJob(await newVehicle(), '2026-04-02T08:00:00Z');
+    const told = async (query: string) => {
+      const { body } = await fleet.mechanic.post(`/v1/job-reports/batch${query}`, { reports: [report] });
+      const [{ problem }] = body.results;
+      return [problem.detail, problem.errors[0].detail, problem.errors[0].pointer];
+    };
+    const inFeet = ['at 4,921 ft', 'at 4,921 ft', '/reports/0/elevation'];
+    const inMetres = ['at 1,500 m', 'at 1,500 m', '/reports/0/elevation'];
+    const all = [await told('?units=us'), await told('?units=si'), await told('')];
+    spied.mockRestore();
+    expect(all).toEqual([inFeet, inMetres, inMetres]);
   });
 
   it('is refused as a whole if it is not a batch', async () => {

@@ -33,6 +33,23 @@ describe('the rows of a file', () => {
     },
   );
 
+  it('that the parser refuses for a reason we do not know are refused in words of ours', async () => {
+    const upload: Pick<Upload, 'encoding' | 'read'> = {
+      encoding: 'utf-8',
+      async *read() {
+        yield Buffer.from('unit,make\n1,Alder\n');
+        throw Object.assign(new Error('Library Words: at line 3'), { code: 'CSV_OF_TOMORROW' });
+      },
+    };
+    const reading = (async () => {
+      for await (const row of rawRows(upload as Upload, ',')) void row;
+    })();
+    await expect(reading).rejects.toMatchObject({
+      status: 422,
+      errors: [{ line: expect.any(Number), detail: { code: 'file-not-csv', values: {} } }],
+    });
+  });
+
   it('make no error object for each row with more or fewer cells than the first', async () => {
     // The parser's errors take their stack by this function.
     const errors = jest.spyOn(Error, 'captureStackTrace');

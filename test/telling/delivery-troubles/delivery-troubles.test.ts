@@ -124,13 +124,28 @@ describe('why reminders may not arrive', () => {
     expect(BEHIND_AFTER).toBe('5 minutes');
   });
 
+  it('tells why nothing was answered, without what was met at the address', () => {
+    const none = { smtpStatus: null, httpStatus: null };
+    const detail = 'connect ECONNREFUSED 10.0.0.5:443';
+    const refused = {
+      code: 'attempt-not-made',
+      values: { why: { code: 'connection-refused', values: {} }, detail },
+    };
+    expect(howItWent({ ...none, error: refused })).toEqual(refused.values.why);
+    const slow = { code: 'attempt-too-slow', values: { seconds: 10 } };
+    expect(howItWent({ ...none, error: slow })).toEqual(slow);
+    const why = { code: 'ip-loopback', values: {} };
+    const local = { code: 'attempt-address-refused', values: { host: '127.0.0.1', why } };
+    expect(howItWent({ ...none, error: local }).code).toBe('target-address-refused');
+  });
+
   it('names a webhook by its origin, never by its path', () => {
     const said = troubleMessage(
       {
         ...{
           kind: 'target-failing',
           since: new Date(AT),
-          reason: howItWent({ smtpStatus: null, httpStatus: null }),
+          reason: howItWent({ smtpStatus: null, httpStatus: null, error: null }),
         },
         target: { id: fleet.fleetId, kind: 'webhook', address: 'https://hooks.example/secret-path' },
       },

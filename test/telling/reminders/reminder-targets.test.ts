@@ -206,7 +206,7 @@ describe('reminder targets', () => {
           httpStatus: null,
           smtpStatus: null,
           durationMs: expect.any(Number),
-          error: expect.stringContaining('loopback'),
+          error: expect.objectContaining({ text: expect.stringContaining('loopback') }),
           answer: null,
         },
       ]);

@@ -1,4 +1,5 @@
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 
 /**
  * Any number of fill bytes may come before a marker (ITU-T T.81, B.1.1.2). No encoder needs this
@@ -18,8 +19,9 @@ export function markerAt(file: Buffer, at: number): { marker: number; next: numb
   while (file[next] === 0xff && file[next + 1] === 0xff) next++;
   if (next - at > MAX_FILL_BYTES) throw tooMuchFill();
   const marker = file[next + 1];
-  if (marker === undefined) throw new DamagedFile('it ends too early');
-  if (file[next] !== 0xff || marker === 0) throw new DamagedFile(`byte ${next} belongs to no segment`);
+  if (marker === undefined) throw new DamagedFile(message('file-ends-early'));
+  if (file[next] !== 0xff || marker === 0)
+    throw new DamagedFile(message('file-byte-outside-segments', { byte: next }));
   return { marker, next: next + 2 };
 }
 
@@ -43,14 +45,14 @@ export function endOfScan(file: Buffer, from: number, hasRestarts: boolean): num
     fill = 0;
     if (isRestart(code)) {
       if (!hasRestarts || at === dataFrom)
-        throw new DamagedFile(`the restart marker at byte ${at} does not belong there`);
+        throw new DamagedFile(message('file-restart-misplaced', { byte: at }));
       dataFrom = at + 2;
     } else if (code !== 0) return at;
     at++;
   }
-  throw new DamagedFile('it ends too early');
+  throw new DamagedFile(message('file-ends-early'));
 }
 
 function tooMuchFill(): DamagedFile {
-  return new DamagedFile(`it has more than ${MAX_FILL_BYTES} fill bytes in a row`);
+  return new DamagedFile(message('file-too-much-fill', { most: MAX_FILL_BYTES }));
 }

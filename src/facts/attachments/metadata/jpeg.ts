@@ -1,4 +1,5 @@
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 import { endOfScan, markerAt } from './jpeg-markers.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
@@ -42,15 +43,16 @@ export function withoutJpegMetadata(file: Buffer): Buffer[] {
   let hasRestarts = false;
   let at = 2;
   for (let count = 1; ; count++) {
-    if (count > MAX_SEGMENTS) throw new DamagedFile(`it has more than ${MAX_SEGMENTS} segments`);
+    if (count > MAX_SEGMENTS)
+      throw new DamagedFile(message('file-too-many-segments', { most: MAX_SEGMENTS }));
     const { marker, next } = markerAt(file, at);
     if (marker === EOI) {
-      if (!hasFrame || !hasScan) throw new DamagedFile('there is no picture in it');
+      if (!hasFrame || !hasScan) throw new DamagedFile(message('file-no-picture'));
       kept.keep(next - 2, next);
       return kept.all();
     }
     if (!isOfPicture(marker) && !isOfApplication(marker))
-      throw new DamagedFile(`byte ${next - 1} begins no segment that belongs there`);
+      throw new DamagedFile(message('file-segment-misplaced', { byte: next - 1 }));
     const end = endOfSegment(file, next);
     const content = file.subarray(next + 2, end);
     if (isFrame(marker)) hasFrame = isUsableFrame(content);
@@ -59,7 +61,7 @@ export function withoutJpegMetadata(file: Buffer): Buffer[] {
     else kept.keep(next - 2, end);
     at = end;
     if (marker === SOS) {
-      if (!hasFrame || !isUsableScan(content)) throw new DamagedFile('its picture data has no usable head');
+      if (!hasFrame || !isUsableScan(content)) throw new DamagedFile(message('file-no-usable-head'));
       at = endOfScan(file, end, hasRestarts);
       kept.keep(end, at);
       hasScan = true;
@@ -69,10 +71,10 @@ export function withoutJpegMetadata(file: Buffer): Buffer[] {
 
 /** Where a segment ends. Its length is at `at` and includes its own two bytes. */
 function endOfSegment(file: Buffer, at: number): number {
-  if (at + 2 > file.length) throw new DamagedFile('it ends too early');
+  if (at + 2 > file.length) throw new DamagedFile(message('file-ends-early'));
   const length = file.readUInt16BE(at);
-  if (length < 2) throw new DamagedFile(`the segment at byte ${at - 2} has no length`);
-  if (at + length > file.length) throw new DamagedFile('it ends too early');
+  if (length < 2) throw new DamagedFile(message('file-segment-without-length', { byte: at - 2 }));
+  if (at + length > file.length) throw new DamagedFile(message('file-ends-early'));
   return at + length;
 }
 
@@ -83,7 +85,7 @@ function endOfSegment(file: Buffer, at: number): number {
 function isUsableFrame(content: Buffer): boolean {
   const components = content[5] ?? 0;
   if (components === 0 || content.length !== 6 + 3 * components || content.readUInt16BE(3) === 0)
-    throw new DamagedFile('the size of its picture cannot be read');
+    throw new DamagedFile(message('file-size-unreadable'));
   return true;
 }
 

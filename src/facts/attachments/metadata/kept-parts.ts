@@ -1,4 +1,5 @@
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 
 /**
  * The parts of a file that are kept, and the bytes inserted between them, in order. Copies neither.
@@ -16,7 +17,7 @@ export class KeptParts {
    * @throws DamagedFile when the file ends before `to`
    */
   keep(from: number, to: number): void {
-    if (to > this.file.length) throw new DamagedFile('it ends too early');
+    if (to > this.file.length) throw new DamagedFile(message('file-ends-early'));
     if (from !== this.to) {
       this.flush();
       this.from = from;

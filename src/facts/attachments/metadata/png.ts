@@ -1,5 +1,6 @@
 import { crc32 } from 'node:zlib';
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
@@ -28,12 +29,12 @@ export function withoutPngMetadata(file: Buffer): Buffer[] {
   let hasData = false;
   let at = SIGNATURE_BYTES;
   for (let count = 1; ; count++) {
-    if (count > MAX_CHUNKS) throw new DamagedFile(`it has more than ${MAX_CHUNKS} chunks`);
+    if (count > MAX_CHUNKS) throw new DamagedFile(message('file-too-many-chunks', { most: MAX_CHUNKS }));
     const { type, length } = chunkHeadAt(file, at);
     const end = at + HEAD_BYTES + length + CHECKSUM_BYTES;
-    if (end > file.length) throw new DamagedFile('it ends too early');
+    if (end > file.length) throw new DamagedFile(message('file-ends-early'));
     if ((count === 1) !== (type === 'IHDR') || (count === 1 && length !== HEADER_CONTENT_BYTES))
-      throw new DamagedFile('its header is not where it should be');
+      throw new DamagedFile(message('file-header-misplaced'));
     if (DRAWN.has(type)) kept.keep(at, end);
     else if (type === 'eXIf') {
       const orientation = orientationOf(file.subarray(at + HEAD_BYTES, end - CHECKSUM_BYTES));
@@ -42,16 +43,17 @@ export function withoutPngMetadata(file: Buffer): Buffer[] {
     hasData ||= type === 'IDAT' && length > 0;
     at = end;
     if (type !== 'IEND') continue;
-    if (!hasData) throw new DamagedFile('there is no picture in it');
+    if (!hasData) throw new DamagedFile(message('file-no-picture'));
     return kept.all();
   }
 }
 
 /** @throws DamagedFile */
 function chunkHeadAt(file: Buffer, at: number): { type: string; length: number } {
-  if (at + HEAD_BYTES > file.length) throw new DamagedFile('it ends too early');
+  if (at + HEAD_BYTES > file.length) throw new DamagedFile(message('file-ends-early'));
   const type = file.toString('latin1', at + 4, at + HEAD_BYTES);
-  if (!/^[A-Za-z]{4}$/.test(type)) throw new DamagedFile(`byte ${at + 4} begins no name of a chunk`);
+  if (!/^[A-Za-z]{4}$/.test(type))
+    throw new DamagedFile(message('file-chunk-without-name', { byte: at + 4 }));
   return { type, length: file.readUInt32BE(at) };
 }
 

@@ -1,4 +1,5 @@
 import { DamagedFile } from './damaged-file.js';
+import { message } from '../messages.js';
 import { KeptParts } from './kept-parts.js';
 import { orientationBlock, orientationOf } from './orientation.js';
 
@@ -26,11 +27,11 @@ export function withoutWebpMetadata(file: Buffer): Buffer[] {
   kept.keep(0, FILE_HEAD_BYTES);
   // The size is counted from the word WEBP.
   const end = HEAD_BYTES + file.readUInt32LE(4);
-  if (end > file.length) throw new DamagedFile('it ends too early');
+  if (end > file.length) throw new DamagedFile(message('file-ends-early'));
   let hasData = false;
   let at = FILE_HEAD_BYTES;
   for (let count = 1; at < end; count++) {
-    if (count > MAX_CHUNKS) throw new DamagedFile(`it has more than ${MAX_CHUNKS} chunks`);
+    if (count > MAX_CHUNKS) throw new DamagedFile(message('file-too-many-chunks', { most: MAX_CHUNKS }));
     const { type, next } = chunkAt(file, at, end);
     if (type === 'VP8X') keepWithoutXmpFlag(kept, file.subarray(at, next));
     else if (DRAWN.has(type)) kept.keep(at, next);
@@ -38,7 +39,7 @@ export function withoutWebpMetadata(file: Buffer): Buffer[] {
     hasData ||= DATA.has(type) && next > at + HEAD_BYTES;
     at = next;
   }
-  if (!hasData) throw new DamagedFile('there is no picture in it');
+  if (!hasData) throw new DamagedFile(message('file-no-picture'));
   return kept.all();
 }
 
@@ -48,13 +49,13 @@ export function withoutWebpMetadata(file: Buffer): Buffer[] {
  * @throws DamagedFile
  */
 function chunkAt(file: Buffer, at: number, end: number): { type: string; next: number } {
-  if (at + HEAD_BYTES > end) throw new DamagedFile('its parts are longer than the whole');
+  if (at + HEAD_BYTES > end) throw new DamagedFile(message('file-parts-too-long'));
   const type = file.toString('latin1', at, at + 4);
-  if (!/^[ -~]{4}$/.test(type)) throw new DamagedFile(`byte ${at} begins no name of a chunk`);
+  if (!/^[ -~]{4}$/.test(type)) throw new DamagedFile(message('file-chunk-without-name', { byte: at }));
   const size = file.readUInt32LE(at + 4);
   const next = at + HEAD_BYTES + size + (size % 2);
-  if (next > end) throw new DamagedFile('its parts are longer than the whole');
-  if (type === 'VP8X' && size !== VP8X_BYTES) throw new DamagedFile('its header cannot be read');
+  if (next > end) throw new DamagedFile(message('file-parts-too-long'));
+  if (type === 'VP8X' && size !== VP8X_BYTES) throw new DamagedFile(message('file-header-unreadable'));
   return { type, next };
 }
 

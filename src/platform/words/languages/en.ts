@@ -1121,6 +1121,24 @@ export const ENGLISH: LanguageFile = {
     'target-mail-server-answered': 'the mail server answered {status}',
     'target-gone': 'The receiver answered 410 Gone: it wants no more of this.',
     'target-switched-off': 'Switched off by a manager.',
+    'target-address-refused': 'its address is one that nothing is sent to',
+    'attempt-under-way': 'under way; or cut off, if another attempt follows',
+    'attempt-redirected': 'redirects are not followed',
+    'attempt-too-slow': 'no complete answer within {seconds, number} s',
+    'attempt-mail-server-too-slow': 'the mail server took longer than {seconds, number} s',
+    'attempt-without-mail-server': 'SMTP_URL is not set',
+    'attempt-address-fault': 'the address {fault}',
+    'attempt-address-refused': '{host} {why}',
+    'attempt-mail-server-answered': 'the mail server answered: {answer}',
+    'attempt-not-made': '{why} ({detail})',
+    'connection-refused': 'nothing takes connections at the address',
+    'connection-host-not-found': 'the name in the address was not found',
+    'connection-host-unreachable': 'the address cannot be reached from here',
+    'connection-too-slow': 'no connection came about in time',
+    'connection-certificate': 'the certificate at the address is not accepted',
+    'connection-not-encrypted': 'no encrypted connection came about',
+    'connection-lost': 'the connection was cut before an answer came',
+    'connection-failed': 'the message could not be sent',
     'reminder-not-resendable':
       'The reminder is {status, select, waiting {still waiting} withdrawn {withdrawn} other {superseded}}. Only one that is sent or undelivered can be resent.',
     'reminder-in-digest': 'The reminder went out in the digest {digestId}. Resend that one.',
@@ -1384,6 +1402,21 @@ export const ENGLISH: LanguageFile = {
     'attachment-type-not-taken':
       'The file cannot be taken: by its content it is {type}. Send a JPEG, PNG, WebP or PDF.',
     'attachment-damaged': 'the file begins as {type} and is damaged, or ends too early: {why}',
+    'file-ends-early': 'it ends too early',
+    'file-no-picture': 'there is no picture in it',
+    'file-no-usable-head': 'its picture data has no usable head',
+    'file-size-unreadable': 'the size of its picture cannot be read',
+    'file-parts-too-long': 'its parts are longer than the whole',
+    'file-header-unreadable': 'its header cannot be read',
+    'file-header-misplaced': 'its header is not where it should be',
+    'file-too-many-segments': 'it has more than {most, number} segments',
+    'file-too-many-chunks': 'it has more than {most, number} chunks',
+    'file-too-much-fill': 'it has more than {most, number} fill bytes in a row',
+    'file-segment-misplaced': 'byte {byte, number} begins no segment that belongs there',
+    'file-segment-without-length': 'the segment at byte {byte, number} has no length',
+    'file-chunk-without-name': 'byte {byte, number} begins no name of a chunk',
+    'file-byte-outside-segments': 'byte {byte, number} belongs to no segment',
+    'file-restart-misplaced': 'the restart marker at byte {byte, number} does not belong there',
     'attachment-read-too-slowly': 'The file could not be read in time. Nothing was stored; send it again.',
     'attachment-uploads-full':
       'Too many files are being uploaded here at the moment: at most {most, number} of one fleet at a time. Nothing was stored; send the file again in {seconds, number} s.',
@@ -1608,6 +1641,8 @@ export const ENGLISH: LanguageFile = {
       'Read the record again, look at what changed, and repeat your change with the new ETag.',
     'problem-confirmed-already-means': 'This visit plan was confirmed. Its visits stand on their own now.',
     'problem-confirmed-already-remedy': 'Cancel the visits that are not wanted, and ask for another plan.',
+    'problem-content-encoding-means': 'The body is compressed, and this service does not decompress.',
+    'problem-content-encoding-remedy': 'Send the body uncompressed, without the header Content-Encoding.',
     'problem-database-away-means': 'The service cannot reach its database at the moment.',
     'problem-database-away-remedy':
       'Send the request again after Retry-After. Under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
@@ -1857,6 +1892,8 @@ export const ENGLISH: LanguageFile = {
     'media-type-missing': 'The header Content-Type is missing. Send one of {accepted}.',
     'media-type-not-taken': 'Content-Type is {given}. Send one of {accepted}.',
     'media-type-json': 'This path takes application/json.',
+    'body-compressed':
+      'The body is compressed (Content-Encoding: {coding}), and this service does not decompress. Send it as it is, without Content-Encoding.',
     'upload-broken': 'The upload ended before the file did. Nothing was stored; send it again.',
     'form-field-beside-file':
       'The form has a field beside the file, and it would be dropped. Nothing was stored; send the file alone.',
@@ -1866,6 +1903,8 @@ export const ENGLISH: LanguageFile = {
     'units-not-known': 'us or si is needed',
     'body-larger-than-path': 'The body is larger than this path takes. Send it in several parts.',
     'address-too-long': 'A part of the path is longer than any id.',
+    'path-not-decodable':
+      'The path is not valid percent-encoding. Write each % that stands for itself as %25, and each other one with two hexadecimal digits of UTF-8.',
     'database-away':
       'The database cannot be reached at the moment. Send it again: under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
     'internal-error': 'Something went wrong here; it has been logged under the request id.',
@@ -1945,7 +1984,8 @@ export const ENGLISH: LanguageFile = {
     'file-quote-open': 'The row that begins here opens a quote that is never closed',
     'file-row-too-long':
       'The row that begins here is longer than {most, number} characters: is a closing quote missing?',
-    'file-not-csv': 'The row that begins here cannot be read as CSV: {reason}',
+    'file-not-csv':
+      'The row that begins here cannot be read as CSV. Save the file as CSV again and send that.',
     'file-too-large': 'The file is larger than {mebibytes, number} MiB. Send it in several files.',
     'file-read-as-windows-1252':
       'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',

@@ -1171,6 +1171,24 @@ export const SPANISH: LanguageFile = {
     'target-mail-server-answered': 'el servidor de correo respondió {status}',
     'target-gone': 'El receptor respondió 410 Gone: no quiere recibir más.',
     'target-switched-off': 'Lo desactivó un encargado.',
+    'target-address-refused': 'su dirección es una a la que no se envía nada',
+    'attempt-under-way': 'en curso; o interrumpido, si le sigue otro intento',
+    'attempt-redirected': 'no se siguen redirecciones',
+    'attempt-too-slow': 'no hubo respuesta completa en {seconds, number} s',
+    'attempt-mail-server-too-slow': 'el servidor de correo tardó más de {seconds, number} s',
+    'attempt-without-mail-server': 'SMTP_URL no está definida',
+    'attempt-address-fault': 'la dirección {fault}',
+    'attempt-address-refused': '{host} {why}',
+    'attempt-mail-server-answered': 'el servidor de correo respondió: {answer}',
+    'attempt-not-made': '{why} ({detail})',
+    'connection-refused': 'nada acepta conexiones en la dirección',
+    'connection-host-not-found': 'no se encontró el nombre que está en la dirección',
+    'connection-host-unreachable': 'desde aquí no se llega a la dirección',
+    'connection-too-slow': 'no hubo conexión a tiempo',
+    'connection-certificate': 'el certificado de la dirección no se acepta',
+    'connection-not-encrypted': 'no hubo conexión cifrada',
+    'connection-lost': 'la conexión se cortó antes de que hubiera respuesta',
+    'connection-failed': 'el mensaje no se pudo enviar',
     'reminder-not-resendable':
       'El recordatorio {status, select, waiting {todavía está en espera} withdrawn {se retiró} other {fue reemplazado}}. Solo se puede reenviar uno enviado o no entregado.',
     'reminder-in-digest': 'El recordatorio se envió en el resumen {digestId}. Reenvíe el resumen.',
@@ -1443,6 +1461,21 @@ export const SPANISH: LanguageFile = {
     'attachment-type-not-taken':
       'El archivo no se puede aceptar: por su contenido es {type}. Envíe un JPEG, PNG, WebP o PDF.',
     'attachment-damaged': 'el archivo empieza como {type} y está dañado, o termina antes de tiempo: {why}',
+    'file-ends-early': 'termina antes de tiempo',
+    'file-no-picture': 'no contiene ninguna imagen',
+    'file-no-usable-head': 'los datos de su imagen no tienen un inicio utilizable',
+    'file-size-unreadable': 'el tamaño de su imagen no se puede leer',
+    'file-parts-too-long': 'sus partes son más largas que el archivo entero',
+    'file-header-unreadable': 'su encabezado no se puede leer',
+    'file-header-misplaced': 'su encabezado no está donde debe estar',
+    'file-too-many-segments': 'tiene más de {most, number} segmentos',
+    'file-too-many-chunks': 'tiene más de {most, number} bloques',
+    'file-too-much-fill': 'tiene más de {most, number} bytes de relleno seguidos',
+    'file-segment-misplaced': 'en el byte {byte, number} no empieza un segmento que corresponda ahí',
+    'file-segment-without-length': 'el segmento del byte {byte, number} no tiene longitud',
+    'file-chunk-without-name': 'en el byte {byte, number} no empieza el nombre de un bloque',
+    'file-byte-outside-segments': 'el byte {byte, number} no pertenece a ningún segmento',
+    'file-restart-misplaced': 'el marcador de reinicio del byte {byte, number} no corresponde ahí',
     'attachment-read-too-slowly':
       'El archivo no se pudo leer a tiempo. No se guardó nada; vuelva a enviarlo.',
     'attachment-uploads-full':
@@ -1678,6 +1711,8 @@ export const SPANISH: LanguageFile = {
     'problem-confirmed-already-means':
       'Este plan de visitas ya se confirmó. Sus visitas ya son independientes.',
     'problem-confirmed-already-remedy': 'Cancele las visitas que no se quieran, y pida otro plan.',
+    'problem-content-encoding-means': 'El cuerpo está comprimido y este servicio no descomprime.',
+    'problem-content-encoding-remedy': 'Envíe el cuerpo sin comprimir, sin el encabezado Content-Encoding.',
     'problem-database-away-means': 'Por el momento el servicio no puede llegar a su base de datos.',
     'problem-database-away-remedy':
       'Vuelva a enviar la solicitud después de Retry-After. Con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
@@ -1942,6 +1977,8 @@ export const SPANISH: LanguageFile = {
     'media-type-missing': 'Falta el encabezado Content-Type. Envíe uno de {accepted}.',
     'media-type-not-taken': 'Content-Type es {given}. Envíe uno de {accepted}.',
     'media-type-json': 'Esta ruta acepta application/json.',
+    'body-compressed':
+      'El cuerpo está comprimido (Content-Encoding: {coding}) y este servicio no descomprime. Envíelo tal cual, sin Content-Encoding.',
     'upload-broken': 'El envío terminó antes que el archivo. No se guardó nada; vuelva a enviarlo.',
     'form-field-beside-file':
       'El formulario tiene un campo además del archivo, y se perdería. No se guardó nada; envíe solo el archivo.',
@@ -1951,6 +1988,8 @@ export const SPANISH: LanguageFile = {
     'units-not-known': 'se necesita us o si',
     'body-larger-than-path': 'El cuerpo es más grande de lo que acepta esta ruta. Envíelo en varias partes.',
     'address-too-long': 'Una parte de la ruta es más larga que cualquier id.',
+    'path-not-decodable':
+      'La ruta no es una codificación porcentual válida. Escriba como %25 cada % que vale por sí mismo, y los demás con dos dígitos hexadecimales de UTF-8.',
     'database-away':
       'Por el momento no se puede llegar a la base de datos. Vuelva a enviarlo: con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
     'internal-error': 'Algo falló aquí; quedó registrado con el id de la solicitud.',
@@ -2033,7 +2072,8 @@ export const SPANISH: LanguageFile = {
     'file-quote-open': 'La fila que empieza aquí abre comillas que nunca se cierran',
     'file-row-too-long':
       'La fila que empieza aquí tiene más de {most, number} caracteres: ¿faltan las comillas de cierre?',
-    'file-not-csv': 'La fila que empieza aquí no se puede leer como CSV: {reason}',
+    'file-not-csv':
+      'La fila que empieza aquí no se puede leer como CSV. Guarde el archivo otra vez como CSV y envíe ese.',
     'file-too-large': 'El archivo pesa más de {mebibytes, number} MiB. Envíelo en varios archivos.',
     'file-read-as-windows-1252':
       'El archivo no está en UTF-8 y se leyó como Windows-1252; revise las letras con acento, o guárdelo como "CSV UTF-8"',

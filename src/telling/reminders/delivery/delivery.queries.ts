@@ -1,6 +1,8 @@
 import type { EntityManager } from 'typeorm';
 import { isWorkerGone } from '../../workers/worker-gone.sql.js';
 import type { ReminderStatus } from '../../../entities/reminder.entity.js';
+import type { Message } from '../../../domain/message.js';
+import { message } from '../senders/attempt-messages.js';
 import type { SendResult } from '../senders/send-result.js';
 import { runStatement } from '../../../platform/database/statement.js';
 import type { ReminderInHand } from '../messages/reminder-in-hand.queries.js';
@@ -58,6 +60,8 @@ export async function lockedStanding(
   return row;
 }
 
+const jsonOf = (said: Message | null): string | null => (said === null ? null : JSON.stringify(said));
+
 /** An attempt to begin: its number for this reminder, its message and its time. */
 export interface Beginning {
   reminderId: string;
@@ -95,7 +99,7 @@ export function beginAttempts(
        returning r.id, b.at, case when r.body is distinct from b.body then r.body end as kept_body),
      written as (
        insert into reminder_attempts (fleet_id, reminder_id, number, at, error)
-       select $1, begun.id, coalesce(n.last, 0) + 1, begun.at, $7
+       select $1, begun.id, coalesce(n.last, 0) + 1, begun.at, $7::jsonb
        from begun cross join lateral (
          select max(a.number) as last from reminder_attempts a where a.fleet_id = $1 and a.reminder_id = begun.id) n
        returning reminder_id, number)
@@ -107,7 +111,7 @@ export function beginAttempts(
       beginnings.map(({ body }) => body),
       beginnings.map(({ at }) => at),
       beginnings.map(({ at }) => new Date(at.getTime() + leaseMs)),
-      'under way; or cut off, if another attempt follows',
+      JSON.stringify(message('attempt-under-way')),
       workerId,
     ],
   });
@@ -133,7 +137,7 @@ export async function endAccepted(
   await runStatement(manager, {
     name: 'end_accepted',
     text: `with e as (
-       select * from unnest($2::uuid[], $3::int[], $4::int[], $5::int[], $6::int[], $7::text[], $8::text[], $9::timestamptz[])
+       select * from unnest($2::uuid[], $3::int[], $4::int[], $5::int[], $6::int[], $7::jsonb[], $8::text[], $9::timestamptz[])
          as e(id, number, http_status, smtp_status, duration_ms, error, answer, sent_at)),
      ${LOCKED_IN_ORDER},
      ended as (
@@ -148,7 +152,7 @@ export async function endAccepted(
       accepted.map(({ result }) => result.httpStatus),
       accepted.map(({ result }) => result.smtpStatus),
       accepted.map(({ result }) => result.durationMs),
-      accepted.map(({ result }) => result.error),
+      accepted.map(({ result }) => jsonOf(result.error)),
       accepted.map(({ result }) => result.answer),
       accepted.map(({ sentAt }) => sentAt),
     ],
@@ -163,9 +167,9 @@ export async function endAttempt(
   { httpStatus, smtpStatus, durationMs, error, answer }: SendResult,
 ): Promise<void> {
   await tx.query(
-    `update reminder_attempts set http_status = $4, smtp_status = $5, duration_ms = $6, error = $7, answer = $8
+    `update reminder_attempts set http_status = $4, smtp_status = $5, duration_ms = $6, error = $7::jsonb, answer = $8
      where fleet_id = $1 and reminder_id = $2 and number = $3`,
-    [fleetId, reminderId, number, httpStatus, smtpStatus, durationMs, error, answer],
+    [fleetId, reminderId, number, httpStatus, smtpStatus, durationMs, jsonOf(error), answer],
   );
 }
 

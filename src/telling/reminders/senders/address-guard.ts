@@ -9,7 +9,10 @@ import { message } from './address-messages.js';
 export class AddressRefused extends Error {
   override name = 'AddressRefused';
 
-  constructor(host: string, why: Message) {
+  constructor(
+    readonly host: string,
+    readonly why: Message,
+  ) {
     super(`${host} ${textOf(why, IN_LOGS)}`);
   }
 }

@@ -1,11 +1,12 @@
 import type { Config } from '../../../platform/config/config.js';
 import { controlCharacterIn, isMailAddress } from '../../../platform/config/mail-address.js';
 import type { Message } from '../../../domain/message.js';
-import { IN_LOGS, textOf } from '../../../platform/words/render.js';
 import { message } from './address-messages.js';
 import type { MailTransport } from './mail-transport.js';
 import type { MessageBody } from './message-body.js';
-import { storableAnswer, reasonOf, type SendResult } from './send-result.js';
+import { attemptFault, storable } from './attempt-fault.js';
+import { message as attemptMessage } from './attempt-messages.js';
+import { storableAnswer, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
 
 /**
@@ -59,17 +60,12 @@ export class MailSender {
     });
     const { transport } = this;
     const { mail, sendTimeoutMs } = this.config;
-    if (!transport || !mail)
-      return went({ outcome: 'failed', smtpStatus: null, error: 'SMTP_URL is not set', answer: null });
+    const unsent = (outcome: 'failed' | 'refused', error: Message): SendResult =>
+      went({ outcome, smtpStatus: null, error, answer: null });
+    if (!transport || !mail) return unsent('failed', attemptMessage('attempt-without-mail-server'));
     // The target may have been added before control characters were refused.
     const fault = this.addressFault(address);
-    if (fault !== null)
-      return went({
-        outcome: 'refused',
-        smtpStatus: null,
-        error: `the address ${textOf(fault, IN_LOGS)}`,
-        answer: null,
-      });
+    if (fault !== null) return unsent('refused', attemptMessage('attempt-address-fault', { fault }));
     const told = JSON.parse(body) as MessageBody;
     const domain = mail.from.address.split('@').at(-1) ?? 'localhost';
     const sending = transport.sendMail({
@@ -93,10 +89,27 @@ export class MailSender {
       return went({
         outcome: isForGood(error as SmtpError) ? 'refused' : 'failed',
         smtpStatus: responseCode ?? null,
-        error: reasonOf(error),
+        error: mailFault(error as SmtpError),
         answer: response === undefined ? null : storableAnswer(Buffer.from(response)),
       });
     }
+  }
+}
+
+/** What the mail server answered, else what kept the message from it. */
+function mailFault(error: SmtpError): Message {
+  if (error instanceof TooSlow)
+    return attemptMessage('attempt-mail-server-too-slow', { seconds: error.seconds });
+  const { code, response } = error;
+  return response === undefined || code === 'ETLS'
+    ? attemptFault(error)
+    : attemptMessage('attempt-mail-server-answered', { answer: storable(response) });
+}
+
+/** The mail server did not take the message in time. */
+class TooSlow extends Error {
+  constructor(readonly seconds: number) {
+    super(`the mail server took longer than ${seconds} s`);
   }
 }
 
@@ -113,7 +126,7 @@ const codeOf = (response: string): number | null => Number(/^\d{3}/.exec(respons
 async function withinMs<T>(work: Promise<T>, ms: number): Promise<T> {
   let timer: NodeJS.Timeout | undefined;
   const late = new Promise<never>((_resolve, reject) => {
-    timer = setTimeout(() => reject(new Error(`the mail server took longer than ${ms / 1000} s`)), ms);
+    timer = setTimeout(() => reject(new TooSlow(ms / 1000)), ms);
   });
   try {
     return await Promise.race([work, late]);

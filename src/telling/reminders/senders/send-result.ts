@@ -1,3 +1,5 @@
+import type { Message } from '../../../domain/message.js';
+
 /** The outcome of an attempt to send. */
 export interface SendResult {
   /**
@@ -9,7 +11,7 @@ export interface SendResult {
   /** The reply code of a mail server. */
   smtpStatus: number | null;
   durationMs: number;
-  error: string | null;
+  error: Message | null;
   /** The first 2 kB of the answer. */
   answer: string | null;
 }
@@ -22,12 +24,4 @@ export const ANSWER_BYTES = 2048;
  */
 export function storableAnswer(answer: Buffer): string {
   return answer.subarray(0, ANSWER_BYTES).toString('utf8').replaceAll('\u0000', '');
-}
-
-/** Describes what went wrong, short enough to store. */
-export function reasonOf(error: unknown): string {
-  if (!(error instanceof Error)) return String(error).slice(0, 500);
-  const { code } = error as { code?: string };
-  const text = error.message || code || error.name;
-  return (code && !text.includes(code) ? `${text} (${code})` : text).replaceAll('\u0000', '').slice(0, 500);
 }

@@ -11,7 +11,9 @@ import {
   type Reach,
   webhookAddressFault,
 } from './address-guard.js';
-import { ANSWER_BYTES, storableAnswer, reasonOf, type SendResult } from './send-result.js';
+import { attemptFault } from './attempt-fault.js';
+import { message as attemptMessage } from './attempt-messages.js';
+import { ANSWER_BYTES, storableAnswer, type SendResult } from './send-result.js';
 
 const CONNECT_WITHIN_MS = 5_000;
 /** A message as the Standard Webhooks specification defines it. */
@@ -66,7 +68,7 @@ export class WebhookSender implements OnApplicationShutdown {
       });
       const { statusCode } = response;
       const answer = await firstBytes(response.body);
-      const error = statusCode >= 300 && statusCode < 400 ? 'redirects are not followed' : null;
+      const error = statusCode >= 300 && statusCode < 400 ? attemptMessage('attempt-redirected') : null;
       return {
         ...{ outcome: outcomeOf(statusCode), httpStatus: statusCode, smtpStatus: null },
         ...{ durationMs: duration(), error, answer },
@@ -75,7 +77,9 @@ export class WebhookSender implements OnApplicationShutdown {
       const isLate = error instanceof Error && error.name === 'TimeoutError';
       return {
         ...{ outcome: 'failed', httpStatus: null, smtpStatus: null, durationMs: duration(), answer: null },
-        error: isLate ? `no complete answer within ${this.config.sendTimeoutMs / 1000} s` : reasonOf(error),
+        error: isLate
+          ? attemptMessage('attempt-too-slow', { seconds: this.config.sendTimeoutMs / 1000 })
+          : attemptFault(error),
       };
     }
   }

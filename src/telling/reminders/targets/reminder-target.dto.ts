@@ -180,7 +180,8 @@ export class TestResult {
   @ApiProperty({ type: 'integer', nullable: true, description: 'The reply code of the mail server' })
   smtpStatus!: number | null;
   @ApiProperty({ type: 'integer' }) durationMs!: number;
-  @ApiProperty({ type: 'string', nullable: true }) error!: string | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'What went wrong' })
+  error!: MessageView | null;
   @ApiProperty({ type: 'string', nullable: true, description: 'The first 2 kB of the answer' })
   answer!: string | null;
 }

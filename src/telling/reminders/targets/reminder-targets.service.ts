@@ -1,3 +1,4 @@
+import { shownMessage } from '../../../platform/words/shown-messages.js';
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
@@ -168,10 +169,10 @@ export class ReminderTargetsService {
     const now = this.clock.now();
     const data = { reminderTargetId: id, message: message('reminder-test') };
     const text = messageText('reminder-target.test', data, now, recipientOf(fleet, target));
-    const { outcome, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
+    const { outcome, error, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
     const delivered = outcome === 'accepted';
     if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);
-    return { delivered, ...result };
+    return { delivered, ...result, error: error && shownMessage(error) };
   }
 
   /** @throws Problem 422 when the target cannot be used as requested */

@@ -12,6 +12,7 @@ import {
 } from '../../../../src/telling/reminders/senders/address-guard.js';
 import { WebhookSender } from '../../../../src/telling/reminders/senders/webhook-sender.js';
 import { english } from '../../../support/english.js';
+import { inEnglish } from '../../../support/sent-in-english.js';
 
 /** Ranges by the IANA special-purpose address registries (RFC 6890 and its updates). */
 const REFUSED = [
@@ -150,12 +151,12 @@ describe('the sender of webhooks', () => {
   const secret = `whsec_${Buffer.alloc(32, 7).toString('base64')}`;
   const message = { id: 'msg_1', secrets: [secret], body: '{}' };
   const senders: WebhookSender[] = [];
-  const sender = (allowLocalWebhooks: boolean): WebhookSender => {
+  const sender = (allowLocalWebhooks: boolean) => {
     const made = new WebhookSender(
       readConfig({ WEEPHOLE_ALLOW_LOCAL_WEBHOOKS: String(allowLocalWebhooks) }, 'postgres://nowhere'),
     );
     senders.push(made);
-    return made;
+    return inEnglish(made);
   };
   afterEach(async () => {
     for (const made of senders.splice(0)) await made.onApplicationShutdown();

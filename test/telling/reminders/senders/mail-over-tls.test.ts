@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { readConfig } from '../../../../src/platform/config/config.js';
-import { MailSender } from '../../../../src/telling/reminders/senders/mail-sender.js';
+import { type Mail, MailSender } from '../../../../src/telling/reminders/senders/mail-sender.js';
 import { mailTransport } from '../../../../src/telling/reminders/senders/mail-transport.js';
 import { type Authority, createAuthority } from '../../../support/certificates.js';
+import { inEnglish } from '../../../support/sent-in-english.js';
 import { startMailServer } from '../../../support/mail-server.js';
 
 const MAIL = {
@@ -31,7 +32,7 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
    * A sender as the settings make it. The root certificate stands in the address, as a test cannot
    * put it where Node looks.
    */
-  function sender(url: string, isRequired: boolean): MailSender {
+  function sender(url: string, isRequired: boolean): ReturnType<typeof inEnglish<Mail>> {
     const address = new URL(url);
     address.hostname = 'localhost';
     address.search = `?tls.ca=${encodeURIComponent(readFileSync(ours.root, 'utf8'))}`;
@@ -39,7 +40,7 @@ describe('e-mail with SMTP_REQUIRE_TLS=true', () => {
       { SMTP_URL: address.href, MAIL_FROM: 'fleet@example.org', SMTP_REQUIRE_TLS: String(isRequired) },
       'postgres://nowhere',
     );
-    return new MailSender(config, config.mail && mailTransport(config.mail, config.sendTimeoutMs));
+    return inEnglish(new MailSender(config, config.mail && mailTransport(config.mail, config.sendTimeoutMs)));
   }
 
   it('is not sent to a server without STARTTLS, but waits and is tried again', async () => {

@@ -1,0 +1,24 @@
+import { messages } from '../../../domain/message.js';
+
+/** How an attempt at sending failed. Each is told inside a sentence, or by itself. */
+export const message = messages({
+  'attempt-under-way': {},
+  'attempt-redirected': {},
+  'attempt-too-slow': { seconds: 'number' },
+  'attempt-mail-server-too-slow': { seconds: 'number' },
+  'attempt-without-mail-server': {},
+  'attempt-address-fault': { fault: 'message' },
+  'attempt-address-refused': { host: 'text', why: 'message' },
+  'attempt-mail-server-answered': { answer: 'text' },
+  'attempt-not-made': { why: 'message', detail: 'text' },
+
+  // Why no connection served.
+  'connection-refused': {},
+  'connection-host-not-found': {},
+  'connection-host-unreachable': {},
+  'connection-too-slow': {},
+  'connection-certificate': {},
+  'connection-not-encrypted': {},
+  'connection-lost': {},
+  'connection-failed': {},
+});
