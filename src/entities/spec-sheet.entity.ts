@@ -1,4 +1,5 @@
 import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import type { BeltTensionLimits } from '../domain/belt/belt-tension.js';
 import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { CoolantConditionLimits } from '../domain/coolant-condition/coolant-condition.js';
 import type { LabourRules } from '../domain/visits/labour-hours.js';
@@ -20,6 +21,9 @@ export interface SpecFastener {
 export interface SpecBelt {
   name: string;
   designation: string | null;
+  /** Missing on sheets from before it could be said, as is the next. */
+  tension?: BeltTensionLimits | null;
+  tensionerArmSwingMaxMm?: number | null;
 }
 
 export interface SpecPart {

@@ -1723,6 +1723,89 @@ export interface components {
             name: string;
             /** @example 6PK1880 */
             designation?: string | null;
+            /** @description Where it is tensioned by hand */
+            tension?: components["schemas"]["BeltTensionSpec"] | null;
+            /**
+             * @description Greatest swing of the arm of its automatic tensioner at idle, from end to end
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            tensionerArmSwingMax?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+        };
+        BeltTensionInput: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "belt-tension";
+            /** @description The belt by its name on the spec sheet */
+            item?: string | null;
+            /** @description Just fitted: it has not run in */
+            newBelt?: boolean | null;
+            /** @description Hz, of the plucked span */
+            frequencyHz?: number | null;
+            /**
+             * @description At the middle of the span
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            deflection?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @description That the deflection was measured with
+             * @example {
+             *       "value": 10,
+             *       "unit": "N"
+             *     }
+             */
+            force?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "N" | "lbf" | "kgf";
+            } | null;
+            /**
+             * @description Free length of belt that was measured
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            span?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+        };
+        BeltTensionSpec: {
+            /** @description For a belt that has run in */
+            inService?: components["schemas"]["TensionRangeSpec"] | null;
+            /** @description For a belt that has not run yet; as in service unless given */
+            newBelt?: components["schemas"]["TensionRangeSpec"] | null;
+            /**
+             * @description Applied at the middle of the span
+             * @example {
+             *       "value": 10,
+             *       "unit": "N"
+             *     }
+             */
+            deflectionForce?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "N" | "lbf" | "kgf";
+            } | null;
+            /** @description Mass of one metre of the belt, kg; with it and the span a frequency gives the tension */
+            massKgPerM?: number | null;
         };
         BoilOverCalculation: {
             /**
@@ -1904,6 +1987,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
+            tension: components["schemas"]["CardTension"] | null;
         };
         CardBoilOver: {
             /** @description Volume % */
@@ -2029,7 +2113,7 @@ export interface components {
              * @description What it holds; null where the spec sheet does not say, so that it may not belong to this work
              * @enum {string|null}
              */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
             /**
              * @description Null where the sheet has least and most alone
              * @example {
@@ -2185,7 +2269,7 @@ export interface components {
         };
         CardLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2206,7 +2290,7 @@ export interface components {
         };
         CardPart: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             description: string;
             quantity: number;
             partNumber: string | null;
@@ -2257,7 +2341,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             /** @enum {string} */
-            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
             /** @description The method, fastener or belt */
             which: string | null;
             /** Format: date-time */
@@ -2279,6 +2363,45 @@ export interface components {
             step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             /** @description What to do */
             message: components["schemas"]["MessageView"];
+        };
+        CardTension: {
+            /** @description The limits are those of a belt that has not run in */
+            newBelt: boolean;
+            frequencyMinHz: number | null;
+            frequencyMaxHz: number | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            deflectionMin?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            deflectionMax?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "N"
+             *     }
+             */
+            deflectionForce?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "N" | "lbf" | "kgf";
+            } | null;
         };
         CardUnit: {
             /** Format: uuid */
@@ -2342,7 +2465,7 @@ export interface components {
         };
         CardVisitLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2363,8 +2486,31 @@ export interface components {
         };
         ComponentCounts: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             states: components["schemas"]["StateCounts"];
+        };
+        ConductivityInput: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "conductivity";
+            /** @description µS/cm, as the instrument showed it */
+            conductivityUsPerCm: number;
+            /**
+             * @description Of the sample; not needed where the instrument shows the value at 25 °C
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            sampleTemperature?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description The instrument shows what the sample would have at 25 °C */
+            compensatedTo25C?: boolean | null;
         };
         CoolantConditionInput: {
             /**
@@ -2408,6 +2554,8 @@ export interface components {
             scaMaxUnitsPerGallon?: number | null;
             /** @description mL of 0.1 N acid for 10 mL of coolant (ASTM D1121) */
             reserveAlkalinityMinMl?: number | null;
+            /** @description µS/cm at 25 °C, for a low-conductivity coolant, from the vehicle maker; there is no default */
+            conductivityMaxUsPerCm?: number | null;
         };
         CoolantSpec: {
             /** @enum {string} */
@@ -2805,7 +2953,7 @@ export interface components {
         };
         DoneLine: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -2856,7 +3004,7 @@ export interface components {
             /** @enum {string} */
             state: "late" | "due" | "window" | "not-due" | "no-baseline";
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @description Which one of several */
             item: string | null;
             /** @enum {string} */
@@ -2986,7 +3134,7 @@ export interface components {
              * @description What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts
              * @enum {string|null}
              */
-            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
             /**
              * @example {
              *       "value": 10,
@@ -3785,7 +3933,7 @@ export interface components {
             /** @description Why nothing is advised; empty when something is */
             refusals: components["schemas"]["RefusalView"][];
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             item: string | null;
             /** Format: uuid */
             specSheetId: string | null;
@@ -3834,7 +3982,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
@@ -4032,7 +4180,7 @@ export interface components {
         };
         JobLineInput: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several, by its name on the spec sheet */
@@ -4142,7 +4290,7 @@ export interface components {
             supersedes?: string | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
             /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up tells nothing of the mixture after it. */
-            readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
+            readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
         };
         JobReportPage: {
             items: components["schemas"]["JobReportView"][];
@@ -4340,7 +4488,7 @@ export interface components {
         };
         LineLabourSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Once the way to it is open */
@@ -4352,7 +4500,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4567,7 +4715,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -4659,7 +4807,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one: of several belts, or of fasteners */
@@ -4699,7 +4847,7 @@ export interface components {
         };
         PartSpec: {
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             description: string;
             /** @description 1 unless given */
             quantity?: number | null;
@@ -4714,7 +4862,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4817,7 +4965,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -4989,7 +5137,7 @@ export interface components {
              */
             anchor?: "completion" | "schedule" | null;
             /** @enum {string|null} */
-            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
             /** @enum {string|null} */
             action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
         };
@@ -5088,7 +5236,7 @@ export interface components {
              * @description In which its numbers were read
              * @enum {string|null}
              */
-            unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "%" | "nD" | "Brix" | null;
+            unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "N" | "lbf" | "kgf" | "%" | "nD" | "Brix" | null;
         };
         ReadingEnvelope: {
             /** Format: date-time */
@@ -5163,7 +5311,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             /** @enum {string} */
-            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -5272,7 +5420,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -5324,7 +5472,7 @@ export interface components {
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
             /** @description Only lines of these components; empty means all */
-            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[] | null;
+            components?: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other")[] | null;
             /** @description Only news of vehicles of this duty; empty means all */
             duties?: ("normal" | "severe")[] | null;
             /** @description Only news of vehicles on these plans; empty means all */
@@ -5361,7 +5509,7 @@ export interface components {
             stages: ("window" | "due" | "late")[];
             repeatLateDays: number | null;
             depotIds: string[];
-            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other")[];
+            components: ("coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other")[];
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
@@ -5649,7 +5797,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             /** @enum {string} */
-            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test";
+            kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -5688,6 +5836,66 @@ export interface components {
             steps: components["schemas"]["SurvivalStepView"][];
             /** @description The fitted Weibull law */
             fitted: components["schemas"]["FittedPointView"][];
+        };
+        TensionRangeSpec: {
+            /** @description Hz */
+            frequencyMinHz?: number | null;
+            /** @description Hz */
+            frequencyMaxHz?: number | null;
+            /**
+             * @description At the deflection force
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            deflectionMin?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @description At the deflection force
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            deflectionMax?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+        };
+        TensionerCheckInput: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "tensioner-check";
+            /** @description Its belt by the name on the spec sheet */
+            item?: string | null;
+            /**
+             * @description Where its mark stands
+             * @enum {string|null}
+             */
+            mark?: "in-range" | "out-of-range" | null;
+            /**
+             * @description Swing of the arm at idle, from end to end
+             * @example {
+             *       "value": 10,
+             *       "unit": "mm"
+             *     }
+             */
+            armSwing?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /** @description By hand, with the belt off: moves evenly and springs back */
+            armMovesFreely?: boolean | null;
+            /** @description Spun by hand, with the belt off: quiet, and does not wobble */
+            pulleyRunsTrue?: boolean | null;
         };
         TestResult: {
             /** @description Whether the receiver answered 2xx, or the mail server took it */
@@ -6531,7 +6739,7 @@ export interface components {
             /** Format: uuid */
             dueLineId: string;
             /** @enum {string} */
-            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
@@ -7497,7 +7705,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7550,7 +7758,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7597,7 +7805,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7650,7 +7858,7 @@ export interface operations {
                 /** @description Also lines that leave this depot */
                 depotId?: string | null;
                 /** @description Of due lines; loss alerts have none */
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
                 /** @description Of due lines */
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
@@ -7688,7 +7896,7 @@ export interface operations {
         parameters: {
             query?: {
                 depotId?: string | null;
-                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other" | null;
+                component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
                 action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
@@ -7967,7 +8175,7 @@ export interface operations {
     intervalAdvice_advise: {
         parameters: {
             query: {
-                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "other";
+                component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
                 /** @description Which one of several, by its name on the spec sheet */
                 item?: string | null;
                 /** @description The vehicles of this sheet; all unless given */
@@ -10261,7 +10469,7 @@ export interface operations {
                 limit?: string | null;
                 /** @description The `next` of the page before */
                 cursor?: string | null;
-                kind?: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "level-check" | "top-up" | "coolant-condition" | "cap-test" | "combustion-gas-test" | "road-test" | null;
+                kind?: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
@@ -10316,7 +10524,7 @@ export interface operations {
         };
         requestBody: {
             content: {
-                "application/json": components["schemas"]["ReadingEnvelope"] & (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"]);
+                "application/json": components["schemas"]["ReadingEnvelope"] & (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"]);
             };
         };
         responses: {

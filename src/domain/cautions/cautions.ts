@@ -13,6 +13,7 @@ const PROTECTION = message('caution-protection');
 const STANDS = message('caution-stands');
 const MOVING_PARTS = message('caution-moving-parts');
 const VENTILATION = message('caution-exhaust');
+const HIGH_VOLTAGE = message('caution-high-voltage');
 const TIMING = message('caution-timing-belt');
 const CAP_RATING = message('caution-cap-rating');
 const MAKER = message('caution-maker');
@@ -24,6 +25,7 @@ export const CAUTIONS = {
   'vacuum-test': [HOT_SYSTEM, SECURED, PROTECTION, MOVING_PARTS, MAKER],
   'pressure-test': [HOT_SYSTEM, SECURED, PROTECTION, MOVING_PARTS, CAP_RATING, MAKER],
   'coolant-sample': [HOT_SYSTEM, POISON, PROTECTION, MAKER],
+  'high-voltage-coolant': [HIGH_VOLTAGE, HOT_SYSTEM, POISON, PROTECTION, MAKER],
   filling: [HOT_SYSTEM, COLD_INTO_HOT, POISON, PROTECTION, MAKER],
   'running-engine': [HOT_SYSTEM, PROTECTION, MOVING_PARTS, VENTILATION, MAKER],
   fastening: [SECURED, PROTECTION, STANDS, MAKER],
@@ -45,6 +47,7 @@ export const CAUTIONS = {
   planning: [ESTIMATE, INTERVALS, MAKER],
   // Everything that a job on the cooling system and its drives can meet, for a printed card.
   'whole-job': [
+    HIGH_VOLTAGE,
     HOT_SYSTEM,
     SECURED,
     COLD_INTO_HOT,

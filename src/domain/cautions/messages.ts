@@ -8,6 +8,7 @@ export const message = messages({
   'caution-protection': {},
   'caution-stands': {},
   'caution-moving-parts': {},
+  'caution-high-voltage': {},
   'caution-exhaust': {},
   'caution-timing-belt': {},
   'caution-cap-rating': {},

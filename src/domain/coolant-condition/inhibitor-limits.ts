@@ -12,6 +12,8 @@ export interface CoolantConditionLimits {
   scaMinUnitsPerGallon?: number | null;
   scaMaxUnitsPerGallon?: number | null;
   reserveAlkalinityMinMl?: number | null;
+  /** Of a low-conductivity coolant, at 25 °C. */
+  conductivityMaxUsPerCm?: number | null;
 }
 
 /** The values that were measured, wherever they stood; null was not measured. */

@@ -7,6 +7,12 @@ const YES_NO = ['yes', 'no'] as const;
 const MEASURED = { measured: 'message' } as const;
 
 export const message = messages({
+  'conductivity-within-limit': { read: 'number', most: 'number' },
+  'conductivity-too-high': { read: 'number', most: 'number' },
+  'conductivity-no-limit': { read: 'number' },
+  'conductivity-temperature-missing': { read: 'number', most: 'number' },
+  'conductivity-other-temperature': { read: 'number', most: 'number', at: 'measure' },
+  'basis-conductivity': {},
   'coolant-within-limits': {},
   'coolant-nothing-judged': {},
   'coolant-oily': {},

@@ -15,6 +15,10 @@ export type SettledBy =
   | 'strength-read'
   | 'torque-set'
   | 'full-belt-check'
+  | 'belt-tension'
+  | 'tension-after-run-in'
+  | 'tensioner-check'
+  | 'conductivity-read'
   | 'cap-test'
   | 'warm-up-check'
   | 'warm-up-with-new-thermostat'
@@ -27,6 +31,7 @@ export type SettledBy =
   | 'no-gas-after-repair'
   // Work.
   | 'new-belt'
+  | 'new-tensioner'
   | 'new-cap'
   | 'flush';
 
@@ -70,6 +75,11 @@ export const FOLLOW_UPS = {
   'belt-contaminated': ['drive-belt/replace', 'at-once', 'full-belt-check', 'new-belt'],
   'belt-out-of-place': ['drive-belt/adjust', 'at-once', 'full-belt-check', 'new-belt'],
 
+  'belt-slack': ['drive-belt/adjust', 'at-once', 'belt-tension'],
+  'belt-tight': ['drive-belt/adjust', 'soon', 'belt-tension'],
+  'belt-new': ['drive-belt/recheck', 'recheck', 'tension-after-run-in'],
+  'tensioner-worn': ['tensioner/replace', 'at-once', 'tensioner-check', 'new-tensioner'],
+
   'cap-failed': ['radiator-cap/replace', 'at-once', 'cap-test', 'new-cap'],
 
   'combustion-gas': ['head-gasket/replace', 'at-once', 'no-gas-after-repair'],
@@ -91,6 +101,7 @@ export const FOLLOW_UPS = {
   dirt: ['coolant/flush', 'at-once', 'measured-again'],
   acid: ['coolant/flush', 'at-once', 'measured-again'],
   'laboratory-limit': ['coolant/flush', 'soon', 'measured-again'],
+  conductive: ['coolant/replace', 'at-once', 'conductivity-read'],
   'worn-out': ['coolant/replace', 'soon', 'measured-again'],
   'inhibitors-off': ['coolant/adjust', 'soon', 'measured-again'],
   'condition-failed': ['coolant/test', 'soon', 'measured-again'],

@@ -168,7 +168,9 @@ function componentOfFastener(reading: Reading, limits: FollowUpReading['limits']
 
 function itemOf(component: Component, reading: Reading): string | null {
   if (reading.kind === 'torque-set') return reading.fastener;
-  return reading.kind === 'belt-check' && component === 'drive-belt' ? (reading.item ?? null) : null;
+  if (reading.kind === 'tensioner-check') return reading.item ?? null;
+  const isAboutBelt = reading.kind === 'belt-check' || reading.kind === 'belt-tension';
+  return isAboutBelt && component === 'drive-belt' ? (reading.item ?? null) : null;
 }
 
 function asOpen(line: Line): OpenFollowUp {

@@ -36,6 +36,9 @@ export interface FollowUpCause {
 /** The engine must have warmed and cooled once before a level says anything; common practice. */
 const HEAT_CYCLE_MS = 4 * 3_600_000;
 
+/** A new belt must have run before its tension is read again; common practice, no source. */
+const RUN_IN_MS = 30 * 60_000;
+
 /** Parts through which oil reaches the coolant; "other" is for what has no name of its own. */
 const LETS_OIL_THROUGH: readonly Component[] = ['oil-cooler', 'head-gasket', 'egr-cooler', 'other'];
 
@@ -65,6 +68,12 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
     canonical.kind === 'freeze-point' && evaluation.verdict !== 'inconclusive' && isJudgedAnew !== true,
   'torque-set': (reading, cause) => passed('torque-set')(reading, cause) && isOfSameFasteners(reading, cause),
   'full-belt-check': (reading, cause) => passed('belt-check')(reading, cause) && isFullCheck(reading, cause),
+  'belt-tension': (reading, cause) => passed('belt-tension')(reading, cause) && isOfSameBelt(reading, cause),
+  'tension-after-run-in': (reading, cause) =>
+    passed('belt-tension')(reading, cause) && isOfSameBelt(reading, cause) && hasRunIn(reading, cause),
+  'tensioner-check': (reading, cause) =>
+    passed('tensioner-check')(reading, cause) && isOfSameBelt(reading, cause),
+  'conductivity-read': passed('conductivity'),
   'cap-test': passed('cap-test'),
   'warm-up-check': passed('warm-up-check'),
   'warm-up-with-new-thermostat': (reading, cause) =>
@@ -89,6 +98,8 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
 const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
   'new-belt': (line, { reading }) =>
     line.component === 'drive-belt' && line.action === 'replace' && isSameItem(line.item, beltOf(reading)),
+  'new-tensioner': (line, { reading }) =>
+    line.component === 'tensioner' && line.action === 'replace' && isSameItem(line.item, beltOf(reading)),
   'new-cap': ({ component, action }) => component === 'radiator-cap' && action === 'replace',
   flush: ({ component, action }) => component === 'coolant' && action === 'flush',
 };
@@ -185,8 +196,26 @@ function areRibsSeen({ ribsSeated, pulleys }: BeltCheckReading): boolean {
   return ribsSeated != null || (pulleys ?? []).length > 0;
 }
 
+/** The belt that a reading is about; null where it names none, or is about no belt. */
 function beltOf(reading: FollowUpReading | null): string | null {
-  return reading?.canonical.kind === 'belt-check' ? (reading.canonical.item ?? null) : null;
+  const canonical = reading?.canonical;
+  switch (canonical?.kind) {
+    case 'belt-check':
+    case 'belt-tension':
+    case 'tensioner-check':
+      return canonical.item ?? null;
+    default:
+      return null;
+  }
+}
+
+function isOfSameBelt(reading: FollowUpReading, cause: FollowUpCause): boolean {
+  return isSameItem(beltOf(reading), beltOf(cause.reading));
+}
+
+/** A new belt has run in once it was read as one that is no longer new, after some running. */
+function hasRunIn({ canonical, at }: FollowUpReading, { openedAt }: FollowUpCause): boolean {
+  return canonical.kind === 'belt-tension' && canonical.newBelt !== true && at - openedAt >= RUN_IN_MS;
 }
 
 /** What names no item stands for the only one. */

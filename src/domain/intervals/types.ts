@@ -26,6 +26,12 @@ export const COMPONENTS = [
   'injector-sleeve',
   'timing-belt',
   'temperature-sensor',
+  'electric-coolant-pump',
+  'chiller',
+  'coolant-heater',
+  'coolant-valve',
+  'degas-bottle',
+  'fan-clutch',
   'other',
 ] as const;
 export type Component = (typeof COMPONENTS)[number];

@@ -129,6 +129,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       additive,
       atmosphereKpa: atmosphere.kpa,
       fasteners,
+      belts: content.belts,
       isHourOnly: input.isHourOnly ?? false,
       units,
       practice,

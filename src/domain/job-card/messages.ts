@@ -64,6 +64,7 @@ export const message = messages({
   'step-torque': { turned: YES_NO },
   'step-torque-by-maker': {},
   'step-belt': {},
+  'step-belt-tension': { isNew: ['yes', 'no'] },
   'step-hold-test': HOLD_TEST,
   'step-hold-test-no-target': HOLD_TEST_WITHOUT_TARGET,
   'step-hold-test-by-maker': {},

@@ -18,10 +18,11 @@ export const MEASURES = {
   temperature: { canonical: 'C', us: 'F', si: 'C' },
   volume: { canonical: 'L', us: 'qt', si: 'L' },
   torque: { canonical: 'N.m', us: 'ft.lbf', si: 'N.m' },
+  force: { canonical: 'N', us: 'lbf', si: 'N' },
 } as const satisfies Record<string, { canonical: Unit; us: Unit; si: Unit }>;
 
 const US_UNITS: readonly Unit[] = [
-  ...(['in', 'ft', 'mi', 'psi', 'inHg', 'F', 'fl.oz', 'pt', 'qt', 'gal', 'ft.lbf', 'in.lbf'] as const),
+  ...(['in', 'ft', 'mi', 'psi', 'inHg', 'F', 'fl.oz', 'pt', 'qt', 'gal', 'ft.lbf', 'in.lbf', 'lbf'] as const),
 ];
 
 /** The system that a typed unit belongs to. @example systemOf('psi') // 'us' */

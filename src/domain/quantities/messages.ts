@@ -1,7 +1,21 @@
 import { messages } from '../message.js';
 
 /** The unit that a value is told with where it is refused; `none` for a number without one. */
-const UNIT = ['none', 'kPa', 'L', 'minutes', 'N·m', '%', 'mm', 'rpm', 'km'] as const;
+const UNIT = [
+  'none',
+  'kPa',
+  'L',
+  'minutes',
+  'N·m',
+  '%',
+  'mm',
+  'rpm',
+  'km',
+  'Hz',
+  'N',
+  'kg/m',
+  'µS/cm',
+] as const;
 export type UnitTold = (typeof UNIT)[number];
 
 export const message = messages({
@@ -29,6 +43,7 @@ export const message = messages({
   'dimension-temperature': {},
   'dimension-volume': {},
   'dimension-torque': {},
+  'dimension-force': {},
   'dimension-ratio': {},
   'dimension-refractive-index': {},
   'dimension-brix': {},

@@ -26,6 +26,7 @@ export type Dimension =
   | 'temperature'
   | 'volume'
   | 'torque'
+  | 'force'
   | 'ratio'
   | 'refractive-index'
   | 'brix';
@@ -64,6 +65,9 @@ const DEFINITIONS = {
   'ft.lbf': { dimension: 'torque', factor: NEWTON_PER_POUND_FORCE * 12 * METRE_PER_INCH },
   'in.lbf': { dimension: 'torque', factor: NEWTON_PER_POUND_FORCE * METRE_PER_INCH },
   'kgf.m': { dimension: 'torque', factor: STANDARD_GRAVITY },
+  N: { dimension: 'force', factor: 1 },
+  lbf: { dimension: 'force', factor: NEWTON_PER_POUND_FORCE },
+  kgf: { dimension: 'force', factor: STANDARD_GRAVITY },
   '%': { dimension: 'ratio', factor: 1 },
   nD: { dimension: 'refractive-index', factor: 1 },
   Brix: { dimension: 'brix', factor: 1 },

@@ -1,13 +1,16 @@
 import type { KindOfReading, SafetyKind } from './contract/kind-of-reading.js';
 import { beltCheck } from './kinds/belt-check.js';
+import { beltTension } from './kinds/belt-tension.js';
 import { capTest } from './kinds/cap-test.js';
 import { combustionGasTest } from './kinds/combustion-gas-test.js';
+import { conductivity } from './kinds/conductivity.js';
 import { coolantCondition } from './kinds/coolant-condition.js';
 import { fill } from './kinds/fill.js';
 import { freezePoint } from './kinds/freeze-point.js';
 import { holdTest } from './kinds/hold-test.js';
 import { levelCheck } from './kinds/level-check.js';
 import { roadTest } from './kinds/road-test.js';
+import { tensionerCheck } from './kinds/tensioner-check.js';
 import { topUp } from './kinds/top-up.js';
 import { torqueSet } from './kinds/torque-set.js';
 import { warmUpCheck } from './kinds/warm-up-check.js';
@@ -21,9 +24,12 @@ const KINDS = {
   fill,
   'warm-up-check': warmUpCheck,
   'belt-check': beltCheck,
+  'belt-tension': beltTension,
+  'tensioner-check': tensionerCheck,
   'level-check': levelCheck,
   'top-up': topUp,
   'coolant-condition': coolantCondition,
+  conductivity,
   'cap-test': capTest,
   'combustion-gas-test': combustionGasTest,
   'road-test': roadTest,

@@ -40,6 +40,12 @@ const REPLACE_HOURS: Readonly<Record<Component, number>> = {
   'injector-sleeve': 5,
   'timing-belt': 3,
   'temperature-sensor': 0.4,
+  'electric-coolant-pump': 1.2,
+  chiller: 2.5,
+  'coolant-heater': 1.5,
+  'coolant-valve': 0.8,
+  'degas-bottle': 0.5,
+  'fan-clutch': 1.2,
   other: 1,
 };
 

@@ -1,8 +1,10 @@
 import { READING_KINDS, type Reading, type ReadingKind } from '../../domain/readings/kinds.js';
 import { type Pointers, pointersOf } from '../../platform/problems/range-problem.js';
 import { beltCheck } from './kinds/belt-check/belt-check.kind.js';
+import { beltTension } from './kinds/belt-tension/belt-tension.kind.js';
 import { capTest } from './kinds/cap-test/cap-test.kind.js';
 import { combustionGasTest } from './kinds/combustion-gas-test/combustion-gas-test.kind.js';
+import { conductivity } from './kinds/conductivity/conductivity.kind.js';
 import { coolantCondition } from './kinds/coolant-condition/coolant-condition.kind.js';
 import { fill } from './kinds/fill/fill.kind.js';
 import { freezePoint } from './kinds/freeze-point/freeze-point.kind.js';
@@ -10,6 +12,7 @@ import { holdTest } from './kinds/hold-test/hold-test.kind.js';
 import { levelCheck } from './kinds/level-check/level-check.kind.js';
 import type { PostedKind } from './kinds/posted-kind.js';
 import { roadTest } from './kinds/road-test/road-test.kind.js';
+import { tensionerCheck } from './kinds/tensioner-check/tensioner-check.kind.js';
 import { topUp } from './kinds/top-up/top-up.kind.js';
 import { torqueSet } from './kinds/torque-set/torque-set.kind.js';
 import { warmUpCheck } from './kinds/warm-up-check/warm-up-check.kind.js';
@@ -27,9 +30,12 @@ export const POSTED_KINDS: {
   fill,
   'warm-up-check': warmUpCheck,
   'belt-check': beltCheck,
+  'belt-tension': beltTension,
+  'tensioner-check': tensionerCheck,
   'level-check': levelCheck,
   'top-up': topUp,
   'coolant-condition': coolantCondition,
+  conductivity,
   'cap-test': capTest,
   'combustion-gas-test': combustionGasTest,
   'road-test': roadTest,

@@ -36,9 +36,7 @@ export function contextOf(occasion: Occasion, s: Surroundings, history: VehicleH
       allowedLossKpa: s.hold_test_allowed_loss_kpa,
     },
     fasteners: s.fasteners ?? [],
-    belts: (s.belts ?? []).flatMap(({ name, designation }) =>
-      designation === null ? [] : [{ name, designation }],
-    ),
+    belts: s.belts ?? [],
     conditionLimits: s.coolant_condition,
     heavyDuty: s.coolant_condition?.heavyDuty ?? null,
     wetLiners: s.coolant_condition?.wetLiners ?? null,

@@ -3,7 +3,7 @@ import type { CommonPractice } from '../../domain/evaluation/common-practice.js'
 import type { FastenerGroup } from '../../domain/fastening/fastener-group.js';
 import type { CoolantAdditive } from '../../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../../domain/coolant/coolant.js';
-import type { SpecCondition } from '../../entities/spec-sheet.entity.js';
+import type { SpecBelt, SpecCondition } from '../../entities/spec-sheet.entity.js';
 import { runStatement } from '../../platform/database/statement.js';
 
 export interface Surroundings {
@@ -32,7 +32,7 @@ export interface Surroundings {
   hold_test_minutes: number | null;
   hold_test_allowed_loss_kpa: number | null;
   fasteners: FastenerGroup[] | null;
-  belts: { name: string; designation: string | null }[] | null;
+  belts: SpecBelt[] | null;
   /** The fleet's changes to the trade's usual defaults. */
   practice: Partial<CommonPractice>;
   /** Content hash of the report with this id, if it exists already. */

@@ -20,6 +20,7 @@ const LIMITS: Record<MeasureKind, { min: number; max: number }> = {
   temperature: { min: -100, max: 300 },
   volume: { min: 0, max: 2000 },
   torque: { min: 0, max: 5000 },
+  force: { min: 0, max: 20_000 },
 };
 
 export interface QuantityLimits {

@@ -68,6 +68,14 @@ export class CoolantConditionSpec {
     description: 'mL of 0.1 N acid for 10 mL of coolant (ASTM D1121)',
   })
   reserveAlkalinityMinMl?: number | null;
+  @Amount({
+    optional: true,
+    min: 0.1,
+    max: 100_000,
+    description:
+      'µS/cm at 25 °C, for a low-conductivity coolant, from the vehicle maker; there is no default',
+  })
+  conductivityMaxUsPerCm?: number | null;
 }
 
 /** A bottle of additive: how much of it raises how much coolant by how many units. */

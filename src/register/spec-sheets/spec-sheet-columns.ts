@@ -1,10 +1,10 @@
 import type { CoolantAdditive } from '../../domain/coolant-condition/additive-dose.js';
-import type { MeasureKind } from '../../domain/quantities/measures.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { type LabourRules, PREPARATIONS } from '../../domain/visits/labour-hours.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import { optionalMeasure, optionalQuantity } from '../../platform/presenting/measures.js';
 import type { AdditiveSpec } from './coolant-spec.dto.js';
+import { beltShown, beltStored, type Shown } from './spec-sheet-belts.js';
 import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 import type { SpecFastener, SpecSheet } from '../../entities/spec-sheet.entity.js';
 
@@ -41,10 +41,7 @@ export function columnsOf(input: SpecSheetInput) {
       maxNm: canonicalOf('torque', fastener.max),
       angle: fastener.angle?.trim() ?? null,
     })),
-    belts: (input.belts ?? []).map(({ name, designation }) => ({
-      name: name.trim(),
-      designation: designation?.trim() ?? null,
-    })),
+    belts: (input.belts ?? []).map(beltStored),
     hoses: (input.hoses ?? []).map((hose) => hose.trim()),
     parts: (input.parts ?? []).map(({ component, description, quantity, partNumber }) => ({
       component,
@@ -102,8 +99,6 @@ function labourOf({ labour }: SpecSheet): SpecSheetInput['labour'] {
   };
 }
 
-type Shown = (kind: MeasureKind, value: number | null) => Quantity | null;
-
 function fastenerOf(
   { name, count, component, torqueNm, tolerancePercent, minNm, maxNm, angle }: SpecFastener,
   shown: Shown,
@@ -148,7 +143,7 @@ function contentOf(sheet: SpecSheet, shown: Shown): SpecSheetInput {
       allowedLoss: shown(testMeasure, sheet.holdTestAllowedLossKpa),
     },
     fasteners: sheet.fasteners.map((fastener) => fastenerOf(fastener, shown)),
-    belts: sheet.belts,
+    belts: sheet.belts.map((belt) => beltShown(belt, shown)),
     hoses: sheet.hoses,
     parts: sheet.parts as SpecSheetInput['parts'],
     labour: labourOf(sheet),

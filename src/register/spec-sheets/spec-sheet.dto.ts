@@ -59,10 +59,46 @@ export class FastenerSpec {
   angle?: string | null;
 }
 
+export class TensionRangeSpec {
+  @Amount({ optional: true, min: 1, max: 1000, description: 'Hz' }) frequencyMinHz?: number | null;
+  @Amount({ optional: true, min: 1, max: 1000, description: 'Hz' }) frequencyMaxHz?: number | null;
+  @QuantityOf('size', { optional: true, min: 0.1, description: 'At the deflection force' })
+  deflectionMin?: Quantity | null;
+  @QuantityOf('size', { optional: true, min: 0.1, description: 'At the deflection force' })
+  deflectionMax?: Quantity | null;
+}
+
+export class BeltTensionSpec {
+  @Nested(() => TensionRangeSpec, { optional: true, description: 'For a belt that has run in' })
+  inService?: TensionRangeSpec | null;
+  @Nested(() => TensionRangeSpec, {
+    optional: true,
+    description: 'For a belt that has not run yet; as in service unless given',
+  })
+  newBelt?: TensionRangeSpec | null;
+  @QuantityOf('force', { optional: true, min: 0.1, description: 'Applied at the middle of the span' })
+  deflectionForce?: Quantity | null;
+  @Amount({
+    optional: true,
+    min: 0.001,
+    max: 10,
+    description: 'Mass of one metre of the belt, kg; with it and the span a frequency gives the tension',
+  })
+  massKgPerM?: number | null;
+}
+
 export class BeltSpec {
   @Text({ max: 80, description: 'Unique among the belts; job lines and intervals name it as their item' })
   name!: string;
   @Text({ optional: true, max: 40, example: '6PK1880' }) designation?: string | null;
+  @Nested(() => BeltTensionSpec, { optional: true, description: 'Where it is tensioned by hand' })
+  tension?: BeltTensionSpec | null;
+  @QuantityOf('size', {
+    optional: true,
+    min: 0.1,
+    description: 'Greatest swing of the arm of its automatic tensioner at idle, from end to end',
+  })
+  tensionerArmSwingMax?: Quantity | null;
 }
 
 export class PartSpec {

@@ -701,6 +701,7 @@ describe('a job card', () => {
       ribs: 6,
       effectiveLength: { measure: 'size', value: 1880 },
       width: { measure: 'size', value: expect.closeTo(21.36, 9) },
+      tension: null,
     };
     const one = draw(lines('drive-belt:replace:accessory', 'coolant:replace'));
     expect(one.belts).toEqual([accessory]);
@@ -715,7 +716,10 @@ describe('a job card', () => {
     const sheet = { ...SHEET, belts: [{ name: 'accessory', designation: '60PK1880' }] };
     const card = draw(lines('drive-belt:replace'), { sheet });
     expect(card.belts).toEqual([
-      { name: 'accessory', designation: '60PK1880', ribs: null, effectiveLength: null, width: null },
+      {
+        ...{ name: 'accessory', designation: '60PK1880', ribs: null, effectiveLength: null, width: null },
+        tension: null,
+      },
     ]);
     expect(card.missing.join()).toMatch(/Belt accessory: 60PK1880 has 60 ribs/);
   });
@@ -748,7 +752,9 @@ describe('a job card', () => {
     ]);
     expect(cautionsOfJob(workOf([]), [])).toEqual(CAUTIONS['whole-job']);
     const full = draw(lines('water-pump:replace'), { losesCoolant: true });
-    expect(full.cautions).toEqual(CAUTIONS['whole-job'].map(english));
+    const [highVoltage, ...others] = CAUTIONS['whole-job'];
+    expect(highVoltage.code).toBe('caution-high-voltage');
+    expect(full.cautions).toEqual(others.map(english));
   });
 
   it('is made for any work on any sheet, in whole numbers and words, and never tests above the cap’s rating', () => {

@@ -103,6 +103,9 @@ const wholeJob = [holdTest, torqueSet, fill, warmUp, beltCheck, levelCheck, topU
 const further: Reading[] = [
   { kind: 'coolant-condition', pH: 8.2, appearance: 'clear' },
   { kind: 'cap-test', opensAtKpa: psi(17), holdsAtKpa: psi(15.5), vacuumValveOk: true, unit: 'psi' },
+  { kind: 'belt-tension', item: 'accessory', frequencyHz: 110 },
+  { kind: 'tensioner-check', item: 'accessory', mark: 'in-range' },
+  { kind: 'conductivity', conductivityUsPerCm: 40, compensatedTo25C: true },
   { kind: 'combustion-gas-test', positive: false, engineHot: true, underLoad: true },
   { kind: 'road-test', distanceKm: 10, highestCoolantTemperatureC: 95, warningLamp: false, leakSeen: false },
 ];

@@ -34,6 +34,7 @@ export const MAKING = [
   ...[
     ...(goodJob('', NOW, 1).readings as { kind: string }[]).map(({ kind }) => kind),
     ...['coolant-condition', 'cap-test', 'combustion-gas-test', 'road-test'],
+    ...['belt-tension', 'tensioner-check', 'conductivity'],
   ].map((kind) => `post /v1/vehicles/{id}/readings (${kind})`),
 ];
 

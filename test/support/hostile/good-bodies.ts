@@ -144,6 +144,18 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       engineHot: true,
       underLoad: true,
     },
+    'belt-tension': {
+      ...{ kind: 'belt-tension', newBelt: false, frequencyHz: 120, span: { value: 300, unit: 'mm' } },
+      ...{ deflection: { value: 5, unit: 'mm' }, force: { value: 60, unit: 'N' } },
+    },
+    'tensioner-check': {
+      ...{ kind: 'tensioner-check', mark: 'in-range', armMovesFreely: true, pulleyRunsTrue: true },
+      armSwing: { value: 2, unit: 'mm' },
+    },
+    conductivity: {
+      ...{ kind: 'conductivity', conductivityUsPerCm: 40, compensatedTo25C: true },
+      sampleTemperature: { value: 25, unit: 'C' },
+    },
     'road-test': {
       ...{ kind: 'road-test', distance: { value: 8, unit: 'mi' }, warningLamp: false, leakSeen: false },
       highestCoolantTemperature: { value: 92, unit: 'C' },

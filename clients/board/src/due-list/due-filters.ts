@@ -8,6 +8,7 @@ const COMPONENTS = [
   ...['coolant', 'water-pump', 'drive-belt', 'tensioner', 'idler', 'thermostat', 'radiator', 'radiator-cap'],
   ...['upper-hose', 'lower-hose', 'heater-hose', 'bypass-hose', 'hose-clamp', 'fan-drive', 'fan-shroud'],
   ...['reservoir', 'heater-core', 'coolant-filter', 'oil-cooler', 'egr-cooler', 'head-gasket'],
+  ...['electric-coolant-pump', 'chiller', 'coolant-heater', 'coolant-valve', 'degas-bottle', 'fan-clutch'],
   ...['injector-sleeve', 'timing-belt', 'temperature-sensor', 'other'],
 ] as const satisfies DueLine['component'][];
 

@@ -1,6 +1,7 @@
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { UnitSystem } from '../../quantities/measures.js';
 import type { AdditiveForJob } from '../to-bring/additive-for-job.js';
+import type { CardBelt } from '../to-bring/belts-for-job.js';
 import type { CoolantForJob } from '../to-bring/coolant-for-job.js';
 import type { CardFastener } from '../to-bring/fasteners-for-job.js';
 import type { HoldTestForJob } from '../to-bring/hold-test-for-job.js';
@@ -18,6 +19,8 @@ export interface StepContext {
   additive: AdditiveForJob | null;
   /** Those that the card names. */
   fasteners: readonly CardFastener[];
+  /** Those that the card names. */
+  belts: readonly CardBelt[];
   /** The machine counts engine hours and no distance. */
   isHourOnly: boolean;
   units: UnitSystem;

@@ -28,6 +28,7 @@ export function takingApartSteps(lines: readonly WorkLine[], context: StepContex
     ...stepIf('adjust', partsStep('step-tighten-fasteners', tightened)),
     ...stepIf('torque', torqueText(context)),
     ...stepIf('belt', work.belt ? message('step-belt') : null),
+    ...stepIf('belt', tensionText(context)),
   ];
 }
 
@@ -59,6 +60,12 @@ function fitText(lines: readonly WorkLine[], work: CardWork): Message | null {
 
 function hasTimingBelt(lines: readonly WorkLine[]): boolean {
   return partLines(lines, 'replace').some(({ component }) => component === 'timing-belt');
+}
+
+function tensionText({ belts }: StepContext): Message | null {
+  const byHand = belts.flatMap(({ tension }) => tension ?? []);
+  if (byHand.length === 0) return null;
+  return message('step-belt-tension', { isNew: byHand.some(({ newBelt }) => newBelt) ? 'yes' : 'no' });
 }
 
 function torqueText({ work, fasteners }: StepContext): Message | null {

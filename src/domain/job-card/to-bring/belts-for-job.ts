@@ -1,4 +1,5 @@
 import { parseBeltDesignation } from '../../belt/designation.js';
+import type { BeltTensionLimits } from '../../belt/belt-tension.js';
 import type { Message } from '../../message.js';
 import { ImpossibleValue } from '../../impossible-value.js';
 import type { WorkLine } from '../../intervals/types.js';
@@ -10,13 +11,30 @@ import { isAtBelt } from '../work/card-work.js';
 export interface SheetBelt {
   name: string;
   designation: string | null;
+  /** Where it is tensioned by hand. */
+  tension?: BeltTensionLimits | null;
 }
 
 /** A belt by its designation; null where that does not tell, or cannot be read. */
-export interface CardBelt extends SheetBelt {
+export interface CardBelt {
+  name: string;
+  designation: string | null;
   ribs: number | null;
   effectiveLength: Measure | null;
   width: Measure | null;
+  /** What its tension must be after this job; null where nothing is known or it sets itself. */
+  tension: CardTension | null;
+}
+
+/** The tension to set; Hz, and null where a limit is not known. */
+export interface CardTension {
+  /** The limits are those of a belt that has not run in. */
+  newBelt: boolean;
+  frequencyMinHz: number | null;
+  frequencyMaxHz: number | null;
+  deflectionMin: Measure | null;
+  deflectionMax: Measure | null;
+  deflectionForce: Measure | null;
 }
 
 /**
@@ -42,10 +60,35 @@ export function beltsForJob(
     wanted.length === 0 || wanted.some(({ designation }) => designation === null)
       ? [message('card-no-belt-designation')]
       : [];
-  return { belts: wanted.map((belt) => beltOnCard(belt, missing)), missing };
+  const isNew = ({ name }: SheetBelt): boolean => lines.some((line) => isRenewed(line, name));
+  return {
+    belts: wanted.map((belt) => ({ ...beltOnCard(belt, missing), tension: tensionOf(belt, isNew(belt)) })),
+    missing,
+  };
 }
 
-function beltOnCard({ name, designation }: SheetBelt, missing: Message[]): CardBelt {
+function isRenewed({ component, action, item }: WorkLine, belt: string): boolean {
+  return component === 'drive-belt' && action === 'replace' && (item === null || item === belt);
+}
+
+function tensionOf({ tension }: SheetBelt, isNew: boolean): CardTension | null {
+  if (!tension) return null;
+  const newBelt = isNew ? (tension.newBelt ?? null) : null;
+  const range = newBelt ?? tension.inService ?? null;
+  if (range === null) return null;
+  const size = (mm: number | null | undefined): Measure | null => (mm == null ? null : measure('size', mm));
+  const { deflectionForceN } = tension;
+  return {
+    newBelt: isNew,
+    frequencyMinHz: range.frequencyMinHz ?? null,
+    frequencyMaxHz: range.frequencyMaxHz ?? null,
+    deflectionMin: size(range.deflectionMinMm),
+    deflectionMax: size(range.deflectionMaxMm),
+    deflectionForce: deflectionForceN == null ? null : measure('force', deflectionForceN),
+  };
+}
+
+function beltOnCard({ name, designation }: SheetBelt, missing: Message[]): Omit<CardBelt, 'tension'> {
   const unread = { name, designation, ribs: null, effectiveLength: null, width: null };
   if (designation === null) return unread;
   try {

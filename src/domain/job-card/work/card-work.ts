@@ -10,6 +10,7 @@ export const AT_THE_BELT: ReadonlySet<Component> = new Set([
   'idler',
   'water-pump',
   'fan-drive',
+  'fan-clutch',
   'timing-belt',
 ] satisfies Component[]);
 

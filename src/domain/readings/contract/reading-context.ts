@@ -1,3 +1,4 @@
+import type { BeltTensionLimits } from '../../belt/belt-tension.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { CoolantAdditive } from '../../coolant-condition/additive-dose.js';
 import type { CoolantConditionLimits } from '../../coolant-condition/coolant-condition.js';
@@ -30,6 +31,16 @@ export interface HoldTestSpec {
   allowedLossKpa?: number | null;
 }
 
+/** A belt of the spec sheet. */
+export interface BeltOnSheet {
+  name: string;
+  designation: string | null;
+  /** Where it is tensioned by hand. */
+  tension?: BeltTensionLimits | null;
+  /** Where an automatic tensioner keeps it tight, mm. */
+  tensionerArmSwingMaxMm?: number | null;
+}
+
 /**
  * Everything that readings are judged by. All of it may be unknown: a default then stands in and is
  * named in the basis, or the reasons say what is missing.
@@ -38,7 +49,7 @@ export interface ReadingContext extends Whereabouts {
   coolant?: CoolantSpec | null;
   holdTest?: HoldTestSpec | null;
   fasteners?: readonly FastenerGroup[];
-  belts?: readonly { name: string; designation: string }[];
+  belts?: readonly BeltOnSheet[];
   conditionLimits?: CoolantConditionLimits | null;
   heavyDuty?: boolean | null;
   /** Whether coolant runs around the cylinder liners. */

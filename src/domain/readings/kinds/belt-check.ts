@@ -9,7 +9,8 @@ import { message } from '../messages.js';
 type Finding = 'belt-worn' | 'belt-contaminated' | 'belt-out-of-place';
 
 export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
-  evaluate: (reading, { belts = [] }) => evaluateBeltCheck(reading, designationOf(reading, belts)),
+  evaluate: (reading, { belts = [] }) =>
+    evaluateBeltCheck(reading, beltNamed(reading, belts)?.designation ?? null),
 
   findings: (check, { verdict, computed }) => (verdict === 'fail' ? failuresOf(check, computed) : []),
 
@@ -27,14 +28,13 @@ export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
   },
 };
 
-/** What names no belt stands for the only one. */
-function designationOf(
-  { item }: BeltCheckReading,
+/** The belt that a reading is about; one that names no belt stands for the only one. */
+export function beltNamed(
+  { item }: { item?: string | null },
   belts: NonNullable<ReadingContext['belts']>,
-): string | null {
+): NonNullable<ReadingContext['belts']>[number] | null {
   const only = belts.length === 1 ? belts[0] : undefined;
-  const belt = item == null ? only : belts.find(({ name }) => name === item);
-  return belt?.designation ?? null;
+  return (item == null ? only : belts.find(({ name }) => name === item)) ?? null;
 }
 
 function failuresOf(check: BeltCheckReading, { alignmentDegrees }: Evaluation['computed']): Finding[] {

@@ -6,4 +6,5 @@ type Typed = Quantity | null | undefined;
 export const kpa = (typed: Typed): number | null => canonicalOf('pressure', typed);
 export const celsius = (typed: Typed): number | null => canonicalOf('temperature', typed);
 export const litres = (typed: Typed): number | null => canonicalOf('volume', typed);
+export const newtons = (typed: Typed): number | null => canonicalOf('force', typed);
 export const millimetres = (typed: Typed): number | null => canonicalOf('size', typed);

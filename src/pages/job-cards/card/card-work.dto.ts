@@ -68,10 +68,20 @@ export class CardHoldTest {
   @QuantityOf('pressure', { description: 'In these minutes' }) allowedLoss!: Quantity;
 }
 
+export class CardTension {
+  @ApiProperty({ description: 'The limits are those of a belt that has not run in' }) newBelt!: boolean;
+  @ApiProperty({ type: 'number', nullable: true }) frequencyMinHz!: number | null;
+  @ApiProperty({ type: 'number', nullable: true }) frequencyMaxHz!: number | null;
+  @QuantityOf('size', { optional: true }) deflectionMin!: Quantity | null;
+  @QuantityOf('size', { optional: true }) deflectionMax!: Quantity | null;
+  @QuantityOf('force', { optional: true }) deflectionForce!: Quantity | null;
+}
+
 export class CardBelt {
   @ApiProperty() name!: string;
   @ApiProperty(text) designation!: string | null;
   @ApiProperty({ type: 'integer', nullable: true }) ribs!: number | null;
   @QuantityOf('size', { optional: true }) effectiveLength!: Quantity | null;
   @QuantityOf('size', { optional: true }) width!: Quantity | null;
+  @ApiProperty({ type: () => CardTension, nullable: true }) tension!: CardTension | null;
 }

@@ -130,16 +130,49 @@ function torqueOf(
 }
 
 function beltRows({ belts, beltRouting }: JobCardView, { say, amount }: Wording): Row[] {
-  const rows: Row[] = belts.map(({ name, designation, ribs, effectiveLength }) => ({
-    box: true,
-    text:
-      ribs === null || effectiveLength === null
-        ? name
-        : say(message('card-page-belt', { belt: name, ribs, length: amount(effectiveLength) })),
-    value: designation ?? say(message('card-page-no-designation')),
-  }));
+  const rows: Row[] = belts.flatMap(({ name, designation, ribs, effectiveLength, tension }) => [
+    {
+      box: true,
+      text:
+        ribs === null || effectiveLength === null
+          ? name
+          : say(message('card-page-belt', { belt: name, ribs, length: amount(effectiveLength) })),
+      value: designation ?? say(message('card-page-no-designation')),
+    },
+    ...(tension === null ? [] : tensionRows(tension, { say, amount })),
+  ]);
   if (beltRouting !== null) rows.push({ text: beltRouting.text });
   return rows;
+}
+
+type Tension = NonNullable<JobCardView['belts'][0]['tension']>;
+
+/** The tension to set, a row for each way of measuring it that the sheet has limits for. */
+function tensionRows(tension: Tension, { say, amount }: Pick<Wording, 'say' | 'amount'>): Row[] {
+  const { newBelt, frequencyMinHz, frequencyMaxHz, deflectionMin, deflectionMax, deflectionForce } = tension;
+  const rows: Row[] = [];
+  const text = say(message('card-page-belt-tension', { isNew: newBelt ? 'yes' : 'no' }));
+  const hertz = (value: number | null): string | null => (value === null ? null : `${plain(value)} Hz`);
+  const frequency = limitsInWords(hertz(frequencyMinHz), hertz(frequencyMaxHz), say);
+  const deflection = limitsInWords(
+    deflectionMin && amount(deflectionMin),
+    deflectionMax && amount(deflectionMax),
+    say,
+  );
+  if (frequency !== null) rows.push({ text, value: frequency });
+  if (deflection !== null) {
+    const force = deflectionForce && amount(deflectionForce);
+    const value =
+      force === null ? deflection : say(message('card-page-deflection-at', { deflection, force }));
+    rows.push({ text, value });
+  }
+  return rows;
+}
+
+function limitsInWords(least: string | null, most: string | null, say: Wording['say']): string | null {
+  if (least !== null && most !== null) return say(message('card-page-range', { least, most }));
+  if (least !== null) return say(message('card-page-at-least', { least }));
+  return most === null ? null : say(message('card-page-at-most', { most }));
 }
 
 function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {

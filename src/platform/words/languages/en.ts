@@ -16,6 +16,7 @@ export const ENGLISH: LanguageFile = {
     'dimension-temperature': 'temperature',
     'dimension-volume': 'volume',
     'dimension-torque': 'torque',
+    'dimension-force': 'force',
     'dimension-ratio': 'a share',
     'dimension-refractive-index': 'refractive index',
     'dimension-brix': 'Brix',
@@ -141,6 +142,8 @@ export const ENGLISH: LanguageFile = {
     'caution-protection': 'Wear eye and hand protection.',
     'caution-stands': 'Support a raised vehicle on stands before working under it.',
     'caution-moving-parts': 'Keep clear of belts and fans. An electric fan can start with the engine off.',
+    'caution-high-voltage':
+      'High voltage: only people qualified for it may work here, after the system is isolated and proven dead by the procedure of the vehicle maker. Local rules decide, for instance NFPA 70E, or in Germany those of the DGUV.',
     'caution-exhaust':
       'Never run an engine indoors without a hose that leads the exhaust outside. Exhaust gas kills.',
     'caution-timing-belt':
@@ -268,6 +271,37 @@ export const ENGLISH: LanguageFile = {
     'belt-tensioner-out-of-range':
       'The tensioner is out of its range. Check the belt length and the tensioner.',
     'belt-contaminated': 'Oil or coolant on the belt. Find where it comes from, then replace the belt.',
+    'belt-tension-right': 'The tension of the belt is within its limits.',
+    'belt-tension-no-limits':
+      'There are no limits to judge this tension by. Put them on the spec sheet, from the information of the vehicle maker.',
+    'belt-tension-frequency-low':
+      'The belt is too slack: {read, number} Hz; at least {least, number} Hz is needed. Tighten it.',
+    'belt-tension-frequency-high':
+      'The belt is too tight: {read, number} Hz; at most {most, number} Hz is allowed. Slacken it.',
+    'belt-tension-deflection-low':
+      'The belt is too tight: it gives {read}; at least {least} is needed. Slacken it.',
+    'belt-tension-deflection-high':
+      'The belt is too slack: it gives {read}; at most {most} is allowed. Tighten it.',
+    'belt-tension-other-force':
+      'The deflection was measured with {force}. The limits are for {wanted}: measure it with that force.',
+    'basis-belt-tension-limits': 'tension: limits of the spec sheet',
+    'basis-belt-tension-string': 'tension = 4 × mass per length × span² × frequency² (vibrating string)',
+    'tensioner-mark': 'mark between the stops',
+    'tensioner-arm': 'arm free to move',
+    'tensioner-pulley': 'pulley quiet and true',
+    'tensioner-good': 'The tensioner is good, as far as it was checked.',
+    'tensioner-mark-out-of-range':
+      'The mark of the tensioner is out of range. Check the belt length. If the belt is right, replace the tensioner.',
+    'tensioner-arm-binds': 'The arm of the tensioner binds or does not spring back. Replace the tensioner.',
+    'tensioner-pulley-worn':
+      'The pulley of the tensioner is noisy or wobbles. Replace the pulley or the tensioner.',
+    'tensioner-arm-swings':
+      'The arm of the tensioner swings {read} at idle; at most {most} is allowed. Look for a worn damper and for a pulley out of true.',
+    'tensioner-swing-no-limit':
+      'The arm swings {read}. There is no limit to judge it by: put one on the spec sheet.',
+    'tensioner-nothing-checked': 'Nothing was checked. Check the mark, the arm and the pulley.',
+    'basis-tensioner':
+      'tensioner: mark, arm and pulley (common practice); swing of the arm by the spec sheet alone',
     'belt-driven-too-fast':
       'The driven pulley turns faster than the belt can drive it (slip {slip, number} %). Are the two speeds or diameters swapped?',
     'belt-nothing-checked': 'Nothing was checked. Look at ribs, alignment and wear.',
@@ -341,6 +375,18 @@ export const ENGLISH: LanguageFile = {
     'basis-refraction-table':
       'CRC Handbook of Chemistry and Physics, 102nd edition, refractive index of ethylene glycol and water at 20 °C, linear interpolation',
     // coolant-condition
+    'conductivity-within-limit':
+      '{read, number} µS/cm at 25 °C; at most {most, number} is allowed. This says nothing about the insulation of the high-voltage system.',
+    'conductivity-too-high':
+      '{read, number} µS/cm; at most {most, number} µS/cm is allowed at 25 °C. Replace the coolant by the procedure of the vehicle maker.',
+    'conductivity-no-limit':
+      '{read, number} µS/cm is not judged: the spec sheet has no limit. Take it from the information of the vehicle maker.',
+    'conductivity-temperature-missing':
+      '{read, number} µS/cm cannot be compared with the {most, number} µS/cm allowed at 25 °C: the temperature of the sample is missing. Give it, or say that the instrument shows the value at 25 °C.',
+    'conductivity-other-temperature':
+      '{read, number} µS/cm at {at} does not tell whether the sample is within {most, number} µS/cm at 25 °C. Measure it at 25 °C, or with an instrument that shows the value at 25 °C.',
+    'basis-conductivity':
+      'conductivity at 25 °C (ISO 7888, from memory), limit of the spec sheet; it rises with temperature',
     'coolant-within-limits': 'The coolant is within its limits.',
     'coolant-nothing-judged': 'Nothing here has a limit to judge it by. Give limits on the spec sheet.',
     'coolant-oily':
@@ -538,6 +584,14 @@ export const ENGLISH: LanguageFile = {
     'follow-up-torque-wrong':
       'The torque set failed. Put the fasteners right, then record all their torques.',
     'follow-up-belt-worn': 'The belt is worn: fit a new one.',
+    'follow-up-belt-slack': 'The belt is too slack. Tighten it, then measure its tension again.',
+    'follow-up-belt-tight':
+      'The belt is too tight, which wears bearings. Slacken it, then measure its tension again.',
+    'follow-up-belt-new':
+      'A new belt stretches as it runs in. Measure its tension again, and tighten it if needed.',
+    'follow-up-tensioner-worn': 'The belt tensioner is worn. Replace it, or pass a tensioner check.',
+    'follow-up-conductive':
+      'The coolant conducts too much for this circuit. Keep to the procedure of the vehicle maker, replace the coolant, then measure its conductivity again.',
     'follow-up-belt-contaminated': 'Oil or coolant is on the belt. Stop the leak, then fit a new belt.',
     'follow-up-belt-out-of-place':
       'The belt is off its ribs, out of line or its tensioner is out of range. Put it right, then do a full belt check.',
@@ -611,6 +665,12 @@ export const ENGLISH: LanguageFile = {
     'component-injector-sleeve': 'injector sleeve',
     'component-timing-belt': 'timing belt',
     'component-temperature-sensor': 'temperature sensor',
+    'component-electric-coolant-pump': 'electric coolant pump',
+    'component-chiller': 'chiller',
+    'component-coolant-heater': 'coolant heater',
+    'component-coolant-valve': 'coolant valve',
+    'component-degas-bottle': 'degas bottle',
+    'component-fan-clutch': 'fan clutch',
     'component-other': 'other part',
     'action-inspect': 'inspect',
     'action-test': 'test',
@@ -866,6 +926,8 @@ export const ENGLISH: LanguageFile = {
     'step-torque-by-maker': "Tighten by the vehicle maker's information",
     'step-belt':
       "Belt: every rib seated, pulleys in line within 0.33°, tensioner in range. Route it by the vehicle maker's diagram.",
+    'step-belt-tension':
+      'Set the tension of the belt to the limits on this card, measure it on the longest free span, and record it.{isNew, select, yes { A new belt stretches: measure it again once it has run in.} other {}}',
     'step-hold-test':
       'Hold test by {method, select, vacuum {vacuum} other {pressure}}, engine cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',
     'step-hold-test-no-target':
@@ -939,6 +1001,9 @@ export const ENGLISH: LanguageFile = {
     'reading-fill': 'fill',
     'reading-warm-up-check': 'warm-up check',
     'reading-belt-check': 'belt check',
+    'reading-belt-tension': 'belt tension',
+    'reading-tensioner-check': 'tensioner check',
+    'reading-conductivity': 'conductivity',
     'reading-level-check': 'level check',
     'reading-top-up': 'top-up',
     'reading-coolant-condition': 'coolant condition',
@@ -971,6 +1036,10 @@ export const ENGLISH: LanguageFile = {
     'card-page-coolant': 'Coolant to bring',
     'card-page-torques': 'Torques',
     'card-page-hold-test': 'Hold test',
+    'card-page-belt-tension': '{isNew, select, yes {tension, new belt} other {tension}}',
+    'card-page-deflection-at': '{deflection} at {force}',
+    'card-page-at-least': 'at least {least}',
+    'card-page-at-most': 'at most {most}',
     'card-page-belts': 'Belts',
     'card-page-visit': 'Planned visit',
     'card-page-due-anyway': 'Due anyway: do it in the same visit',

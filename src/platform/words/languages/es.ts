@@ -16,6 +16,7 @@ export const SPANISH: LanguageFile = {
     'dimension-temperature': 'temperatura',
     'dimension-volume': 'volumen',
     'dimension-torque': 'torque',
+    'dimension-force': 'fuerza',
     'dimension-ratio': 'una proporción',
     'dimension-refractive-index': 'índice de refracción',
     'dimension-brix': 'Brix',
@@ -145,6 +146,8 @@ export const SPANISH: LanguageFile = {
     'caution-stands': 'Apoye el vehículo levantado sobre torres de soporte antes de trabajar debajo de él.',
     'caution-moving-parts':
       'Manténgase lejos de bandas y ventiladores. Un ventilador eléctrico puede arrancar con el motor apagado.',
+    'caution-high-voltage':
+      'Alto voltaje: aquí solo debe trabajar personal calificado, con el sistema aislado y la ausencia de voltaje comprobada según el procedimiento del fabricante del vehículo. Mandan las normas locales, por ejemplo NFPA 70E o, en Alemania, las de la DGUV.',
     'caution-exhaust':
       'Nunca deje un motor encendido bajo techo sin una manguera que saque los gases de escape al exterior. Los gases de escape matan.',
     'caution-timing-belt':
@@ -283,6 +286,36 @@ export const SPANISH: LanguageFile = {
       'El tensor está fuera de su rango. Revise la longitud de la banda y el tensor.',
     'belt-contaminated':
       'Hay aceite o anticongelante en la banda. Encuentre de dónde viene y después cambie la banda.',
+    'belt-tension-right': 'La tensión de la banda está dentro de sus límites.',
+    'belt-tension-no-limits':
+      'No hay límites para evaluar esta tensión. Póngalos en la hoja de especificaciones; tómelos de la información del fabricante del vehículo.',
+    'belt-tension-frequency-low':
+      'La banda está demasiado floja: {read, number} Hz; se necesitan al menos {least, number} Hz. Ténsela.',
+    'belt-tension-frequency-high':
+      'La banda está demasiado tensa: {read, number} Hz; se permiten {most, number} Hz como máximo. Aflójela.',
+    'belt-tension-deflection-low':
+      'La banda está demasiado tensa: cede {read}; se necesita al menos {least}. Aflójela.',
+    'belt-tension-deflection-high':
+      'La banda está demasiado floja: cede {read}; se permite {most} como máximo. Ténsela.',
+    'belt-tension-other-force':
+      'La deflexión se midió con {force}. Los límites son para {wanted}: mídala con esa fuerza.',
+    'basis-belt-tension-limits': 'tensión: límites de la hoja de especificaciones',
+    'basis-belt-tension-string': 'tensión = 4 × masa por longitud × tramo² × frecuencia² (cuerda vibrante)',
+    'tensioner-mark': 'marca entre los topes',
+    'tensioner-arm': 'brazo libre',
+    'tensioner-pulley': 'polea silenciosa y sin juego',
+    'tensioner-good': 'El tensor está bien, hasta donde se revisó.',
+    'tensioner-mark-out-of-range':
+      'La marca del tensor está fuera de rango. Revise la longitud de la banda. Si la banda es la correcta, cambie el tensor.',
+    'tensioner-arm-binds': 'El brazo del tensor se traba o no regresa. Cambie el tensor.',
+    'tensioner-pulley-worn': 'La polea del tensor hace ruido o bambolea. Cambie la polea o el tensor.',
+    'tensioner-arm-swings':
+      'El brazo del tensor oscila {read} en ralentí; se permite {most} como máximo. Busque un amortiguador gastado o una polea descentrada.',
+    'tensioner-swing-no-limit':
+      'El brazo oscila {read}. No hay un límite para evaluarlo: póngalo en la hoja de especificaciones.',
+    'tensioner-nothing-checked': 'No se revisó nada. Revise la marca, el brazo y la polea.',
+    'basis-tensioner':
+      'tensor: marca, brazo y polea (práctica común); oscilación del brazo solo por la hoja de especificaciones',
     'belt-driven-too-fast':
       'La polea conducida gira más rápido de lo que la banda puede moverla (patinaje de {slip, number} %). ¿Están cambiadas las dos velocidades o los diámetros?',
     'belt-nothing-checked': 'No se revisó nada. Revise las costillas, la alineación y el desgaste.',
@@ -358,6 +391,18 @@ export const SPANISH: LanguageFile = {
     'basis-refraction-table':
       'CRC Handbook of Chemistry and Physics, edición 102, índice de refracción de etilenglicol y agua a 20 °C, interpolación lineal',
     // coolant-condition
+    'conductivity-within-limit':
+      '{read, number} µS/cm a 25 °C; se permite {most, number} como máximo. Esto no dice nada del aislamiento del sistema de alto voltaje.',
+    'conductivity-too-high':
+      '{read, number} µS/cm; se permiten {most, number} µS/cm como máximo a 25 °C. Cambie el anticongelante según el procedimiento del fabricante del vehículo.',
+    'conductivity-no-limit':
+      '{read, number} µS/cm no se evalúa: la hoja de especificaciones no tiene un límite. Tómelo de la información del fabricante del vehículo.',
+    'conductivity-temperature-missing':
+      '{read, number} µS/cm no se puede comparar con los {most, number} µS/cm permitidos a 25 °C: falta la temperatura de la muestra. Indíquela, o indique que el instrumento muestra el valor a 25 °C.',
+    'conductivity-other-temperature':
+      '{read, number} µS/cm a {at} no dice si la muestra está dentro de {most, number} µS/cm a 25 °C. Mídala a 25 °C, o con un instrumento que muestre el valor a 25 °C.',
+    'basis-conductivity':
+      'conductividad a 25 °C (ISO 7888, de memoria), límite de la hoja de especificaciones; sube con la temperatura',
     'coolant-within-limits': 'El anticongelante está dentro de sus límites.',
     'coolant-nothing-judged':
       'Nada de esto tiene un límite con qué evaluarlo. Ponga los límites en la hoja de especificaciones.',
@@ -564,6 +609,15 @@ export const SPANISH: LanguageFile = {
     'follow-up-torque-wrong':
       'El registro de torques no pasó. Corrija el torque de los tornillos y registre después todos los torques.',
     'follow-up-belt-worn': 'La banda está desgastada: instale una nueva.',
+    'follow-up-belt-slack': 'La banda está demasiado floja. Ténsela y mida su tensión otra vez.',
+    'follow-up-belt-tight':
+      'La banda está demasiado tensa y eso desgasta los baleros. Aflójela y mida su tensión otra vez.',
+    'follow-up-belt-new':
+      'Una banda nueva se estira al asentarse. Mida su tensión otra vez y ténsela si hace falta.',
+    'follow-up-tensioner-worn':
+      'El tensor de la banda está gastado. Cámbielo, o debe pasar una revisión del tensor.',
+    'follow-up-conductive':
+      'El anticongelante conduce demasiado para este circuito. Siga el procedimiento del fabricante del vehículo, cambie el anticongelante y mida otra vez su conductividad.',
     'follow-up-belt-contaminated':
       'Hay aceite o anticongelante en la banda. Repare la fuga e instale después una banda nueva.',
     'follow-up-belt-out-of-place':
@@ -638,6 +692,12 @@ export const SPANISH: LanguageFile = {
     'component-head-gasket': 'empaque de la cabeza',
     'component-injector-sleeve': 'copa del inyector',
     'component-timing-belt': 'banda de distribución',
+    'component-electric-coolant-pump': 'bomba eléctrica de anticongelante',
+    'component-chiller': 'chiller',
+    'component-coolant-heater': 'calentador de anticongelante',
+    'component-coolant-valve': 'válvula de anticongelante',
+    'component-degas-bottle': 'botella de desgasificación',
+    'component-fan-clutch': 'embrague del ventilador',
     'component-temperature-sensor': 'sensor de temperatura',
     'component-other': 'otra pieza',
     'action-inspect': 'revisión',
@@ -908,6 +968,8 @@ export const SPANISH: LanguageFile = {
     'step-torque-by-maker': 'Apriete según la información del fabricante del vehículo',
     'step-belt':
       'Banda: cada costilla asentada en su ranura, poleas alineadas dentro de 0.33°, tensor en su rango. Recorrido según el diagrama del fabricante del vehículo.',
+    'step-belt-tension':
+      'Ajuste la tensión de la banda a los límites de esta tarjeta, mídala en el tramo libre más largo y regístrela.{isNew, select, yes { Una banda nueva se estira: mídala otra vez cuando se haya asentado.} other {}}',
     'step-hold-test':
       'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
     'step-hold-test-no-target':
@@ -982,6 +1044,9 @@ export const SPANISH: LanguageFile = {
     'reading-fill': 'llenado',
     'reading-warm-up-check': 'revisión de calentamiento',
     'reading-belt-check': 'revisión de la banda',
+    'reading-belt-tension': 'tensión de la banda',
+    'reading-tensioner-check': 'revisión del tensor',
+    'reading-conductivity': 'conductividad',
     'reading-level-check': 'revisión del nivel',
     'reading-top-up': 'relleno',
     'reading-coolant-condition': 'estado del anticongelante',
@@ -1014,6 +1079,10 @@ export const SPANISH: LanguageFile = {
     'card-page-coolant': 'Anticongelante que llevar',
     'card-page-torques': 'Torques',
     'card-page-hold-test': 'Prueba de hermeticidad',
+    'card-page-belt-tension': '{isNew, select, yes {tensión, banda nueva} other {tensión}}',
+    'card-page-deflection-at': '{deflection} con {force}',
+    'card-page-at-least': '{least} como mínimo',
+    'card-page-at-most': '{most} como máximo',
     'card-page-belts': 'Bandas',
     'card-page-visit': 'Visita planeada',
     'card-page-due-anyway': 'Toca de todos modos: hágalo en la misma visita',

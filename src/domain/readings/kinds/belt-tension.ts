@@ -1,0 +1,17 @@
+import { type BeltTensionReading, evaluateBeltTension } from '../../belt/belt-tension.js';
+import type { KindOfReading } from '../contract/kind-of-reading.js';
+import { beltNamed } from './belt-check.js';
+
+type Finding = 'belt-slack' | 'belt-tight' | 'belt-new';
+
+export const beltTension: KindOfReading<BeltTensionReading, Finding> = {
+  evaluate: (reading, { belts = [] }) =>
+    evaluateBeltTension(reading, beltNamed(reading, belts)?.tension ?? null),
+
+  // A new belt stretches and seats itself, so that its tension is read again whatever it was.
+  findings: ({ newBelt }, { verdict, computed }) =>
+    [
+      ...(verdict === 'fail' ? [computed.tautOrSlack === 'tight' ? 'belt-tight' : 'belt-slack'] : []),
+      ...(newBelt === true ? ['belt-new'] : []),
+    ] as Finding[],
+};

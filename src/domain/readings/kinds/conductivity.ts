@@ -1,0 +1,9 @@
+import { type ConductivityReading, evaluateConductivity } from '../../coolant-condition/conductivity.js';
+import { type KindOfReading, onFailure } from '../contract/kind-of-reading.js';
+
+export const conductivity: KindOfReading<ConductivityReading, 'conductive'> = {
+  evaluate: (reading, { conditionLimits }) =>
+    evaluateConductivity(reading, conditionLimits?.conductivityMaxUsPerCm ?? null),
+
+  findings: onFailure('conductive'),
+};

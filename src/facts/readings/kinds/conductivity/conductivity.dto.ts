@@ -1,0 +1,16 @@
+import type { Quantity } from '../../../../domain/quantities/units.js';
+import { Amount, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import { Kind } from '../posted-kind.js';
+
+export class ConductivityInput {
+  @Kind('conductivity') kind!: 'conductivity';
+  @Amount({ min: 0, max: 100_000, description: 'µS/cm, as the instrument showed it' })
+  conductivityUsPerCm!: number;
+  @QuantityOf('temperature', {
+    optional: true,
+    description: 'Of the sample; not needed where the instrument shows the value at 25 °C',
+  })
+  sampleTemperature?: Quantity | null;
+  @Flag({ optional: true, description: 'The instrument shows what the sample would have at 25 °C' })
+  compensatedTo25C?: boolean | null;
+}
