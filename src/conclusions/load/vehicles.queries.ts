@@ -128,6 +128,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
     jobs: [],
     readings: null,
     reEvaluations: [],
+    faults: [],
     postponements: [],
     alertActions: [],
     lines: [],
