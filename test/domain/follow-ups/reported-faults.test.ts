@@ -19,7 +19,7 @@ const gone = (code: string, from: number, to = from): SightingSpan => ({
 });
 
 const HOT_AND_LOADED = { says: { engineHot: true, underLoad: true } };
-const FULL_BELT = { says: { ribsSeated: true, offsetMm: 0.2, spanMm: 200, wearGauge: 'good' } };
+const FULL_BELT = { says: { ribsSeated: true, offsetMm: 0.2, spanMm: 200, wearGauge: 'ok' } };
 /** What settles each part of the inspection after overheating. */
 const INSPECTION = (at: number): FollowUpReading[] => [
   reading('gas', at, 'combustion-gas-test', 'inconclusive', HOT_AND_LOADED),
@@ -86,7 +86,7 @@ describe('an overheating that the vehicle reports', () => {
     ],
     [
       'a belt of which only the wear was looked at',
-      reading('belt', T + HOUR, 'belt-check', 'pass', { says: { wearGauge: 'good' } }),
+      reading('belt', T + HOUR, 'belt-check', 'pass', { says: { wearGauge: 'ok' } }),
       [],
     ],
     ['a cap that failed', reading('cap', T + HOUR, 'cap-test', 'fail'), []],

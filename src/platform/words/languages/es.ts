@@ -1097,6 +1097,7 @@ export const SPANISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, altitud desconocida',
     'card-page-no-usage': 'sin lectura de uso',
     'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
+    'card-page-why': 'Por qué se pide este trabajo',
     'card-page-released': 'Liberado para circular con hallazgos de seguridad pendientes',
     'card-page-steps': 'Pasos',
     'card-page-parts': 'Piezas que llevar',
@@ -1511,6 +1512,7 @@ export const SPANISH: LanguageFile = {
     'import-fact-usage': 'lecturas de uso',
     'import-fact-jobs': 'reportes de trabajo',
     'import-fact-readings': 'lecturas',
+    'import-fact-faults': 'códigos de falla',
     'import-fact-postponements': 'aplazamientos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
