@@ -273,7 +273,7 @@ describe('faults', () => {
     const elsewhere = (await fleet.manager.post('/v1/depots', { name: 'Elsewhere' })).body.id;
     const bound = async (depotIds: string[]): Promise<Client> => {
       const issued = await fleet.manager.post('/v1/tokens', {
-        name: `T ${depotIds}`,
+        name: `Of ${depotIds.join()}`,
         role: 'mechanic',
         depotIds,
       });
