@@ -39,6 +39,7 @@ import { KeepVerdictsAsMessages1796039864097 } from './1796039864097-keep-verdic
 import { TellLossAndPlansAsMessages1796040073027 } from './1796040073027-tell-loss-and-plans-as-messages.js';
 import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 import { TellTargetReasonsAsMessages1796044256381 } from './1796044256381-tell-target-reasons-as-messages.js';
+import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
 
 /** All migrations, in the order in which they are applied. */
@@ -84,5 +85,6 @@ export const migrations = [
   TellLossAndPlansAsMessages1796040073027,
   TellCausesAsMessages1796040984171,
   TellTargetReasonsAsMessages1796044256381,
+  KeepFaults1796052254118,
   TellAttemptsAsMessages1796052565889,
 ];

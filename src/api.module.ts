@@ -7,6 +7,7 @@ import { DepotsModule } from './register/depots/depots.module.js';
 import { DueListEventsModule } from './telling/due-list-events/due-list-events.module.js';
 import { DueListModule } from './conclusions/due-list/due-list.module.js';
 import { EntranceModule } from './pages/entrance/entrance.module.js';
+import { FaultsModule } from './facts/faults/faults.module.js';
 import { FleetsModule } from './register/fleets/fleets.module.js';
 import { ImportsModule } from './facts/imports/imports.module.js';
 import { IntervalAdviceModule } from './planning/interval-advice/interval-advice.module.js';
@@ -45,6 +46,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     VehiclesModule,
     UsageModule,
     ReadingsModule,
+    FaultsModule,
     JobReportsModule,
     ImportsModule,
     AttachmentsModule,

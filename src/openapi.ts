@@ -34,6 +34,7 @@ const TAGS: Record<string, string> = {
   visits: 'Which vehicles come in when, and for which due lines',
   'job reports': 'Work as it was done',
   readings: 'Measurements, at a job or by themselves',
+  faults: 'Fault codes that vehicles reported, what they mean and what they opened',
   'loss alerts': 'Vehicles that lose coolant, and parts that come back early',
   reminders: 'Notices that something came due, and where they go',
   audit: 'Who changed what, when',

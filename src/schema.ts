@@ -6,6 +6,7 @@ import { Depot } from './entities/depot.entity.js';
 import { DueLineCount, DueLineCountDay } from './entities/due-line-count.entity.js';
 import { Completion, DueLine } from './entities/due-line.entity.js';
 import { Postponement } from './entities/postponement.entity.js';
+import { Fault } from './entities/fault.entity.js';
 import { Fleet, FleetChange } from './entities/fleet.entity.js';
 import { Import } from './entities/import.entity.js';
 import { IntervalPlan } from './entities/interval-plan.entity.js';
@@ -48,6 +49,7 @@ export const schema: DatabaseSchema = {
     UsageSummary,
     Reading,
     ReEvaluation,
+    Fault,
     DueLine,
     DueLineCountDay,
     DueLineCount,

@@ -29,6 +29,9 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
       ...{ kind: 'top-up', takenAt, added: { value: 0.5, unit: 'L' }, toMark: true, planned: false },
     });
   }
+  await mechanic.post('/v1/faults', {
+    faults: [{ vehicleId, code: 'SPN 111 FMI 17', seenAt: '2026-03-10T12:00:00Z' }],
+  });
   // A colder winter than the one for which the job's freeze point was judged.
   await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
   await mechanic.get('/v1/due-list/summary');

@@ -413,6 +413,58 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/faults": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List faults, latest first: those that stand unless asked otherwise */
+        get: operations["faults_list"];
+        put?: never;
+        /** Post 1 to 200 fault codes that were read out, all or none */
+        post: operations["faults_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/faults/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a fault */
+        get: operations["faults_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/faults/{id}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a fault back, with the reason: nothing is concluded from it any more */
+        post: operations["faults_void"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/fleet": {
         parameters: {
             query?: never;
@@ -1129,6 +1181,23 @@ export interface paths {
         head?: never;
         /** Change a vehicle (merge patch) */
         patch: operations["vehicles_patch"];
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/faults": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List a vehicle's faults, latest first */
+        get: operations["faults_ofVehicle"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
         trace?: never;
     };
     "/v1/vehicles/{id}/history": {
@@ -3174,6 +3243,86 @@ export interface components {
             } | null;
             /** @description Further turning after the torque, in words */
             angle?: string | null;
+        };
+        FaultInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** @description As SAE J1939-73 gives it, SPN 110 FMI 0, or as SAE J2012 / ISO 15031-6 does, P0217 */
+            code: string;
+            /**
+             * Format: date-time
+             * @description When it was seen
+             */
+            seenAt: string;
+            /** @description false: it was read as gone; true unless given */
+            active?: boolean | null;
+            /** @description How often the vehicle counted it */
+            occurrences?: number | null;
+        };
+        FaultLineView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            /** @description Due the day that it was opened */
+            atOnce: boolean;
+            /** Format: date */
+            dueOn: string | null;
+            /** @description Why it is open: what is wrong, and what is left to do */
+            causes: components["schemas"]["MessageView"][];
+        };
+        FaultPage: {
+            items: components["schemas"]["FaultView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        FaultView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /** @description Of SAE J1939 */
+            spn: number | null;
+            /** @description Of SAE J1939 */
+            fmi: number | null;
+            /** @description What it means for the cooling system or the belt drive; null: nothing */
+            meaning: components["schemas"]["MessageView"] | null;
+            /** @description Where the meaning comes from */
+            source: components["schemas"]["MessageView"] | null;
+            /** @enum {string} */
+            state: "active" | "gone" | "voided";
+            /** Format: date-time */
+            firstSeenAt: string;
+            /**
+             * Format: date-time
+             * @description When it was last seen active
+             */
+            lastSeenAt: string;
+            /** Format: date-time */
+            goneAt: string | null;
+            occurrences: number | null;
+            reportedBy: ("person" | "source")[];
+            /** @description Open due lines that it opened, or gave another reason to stay open */
+            followUps: components["schemas"]["FaultLineView"][];
+            /** Format: date-time */
+            voidedAt: string | null;
+            voidReason: string | null;
+        };
+        FaultsInput: {
+            faults: components["schemas"]["FaultInput"][];
+        };
+        FaultsView: {
+            /** @description The faults that were posted, each once; none for a code read as gone that was never seen */
+            faults: components["schemas"]["FaultView"][];
         };
         /** @description One fault, and where it stands: in the body (RFC 6901), the query, a header, or a line and column of a file */
         FieldFault: {
@@ -5684,6 +5833,8 @@ export interface components {
             state: "late" | "due" | "window" | "not-due" | "no-baseline";
             /** Format: date */
             dueOn: string | null;
+            /** @description Why a follow-up is open: what is wrong, and what is left to do; none for an interval */
+            causes: components["schemas"]["MessageView"][];
         };
         SevereIntervalLimits: {
             /**
@@ -7971,6 +8122,173 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["DueLineItem"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    faults_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description active and gone unless given */
+                state?: "active" | "gone" | "voided" | null;
+                /** @description known: those that mean something for the cooling system or the belt drive */
+                meaning?: "known" | "unknown" | null;
+                /** @description Such as SPN 110 FMI 0 or P0217 */
+                code?: string | null;
+                vehicleId?: string | null;
+                /** @description The vehicle's depot */
+                depotId?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FaultPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    faults_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FaultsInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FaultsView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    faults_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FaultView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    faults_void: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VoidInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FaultView"];
                 };
             };
             400: components["responses"]["CannotBeRead"];
@@ -10342,6 +10660,51 @@ export interface operations {
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    faults_ofVehicle: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description active and gone unless given */
+                state?: "active" | "gone" | "voided" | null;
+                /** @description known: those that mean something for the cooling system or the belt drive */
+                meaning?: "known" | "unknown" | null;
+                /** @description Such as SPN 110 FMI 0 or P0217 */
+                code?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FaultPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
             default: components["responses"]["OtherProblem"];
         };
     };

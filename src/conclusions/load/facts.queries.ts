@@ -1,7 +1,10 @@
+import { faultCodeIn } from '../../domain/faults/fault-code.js';
+import { KNOWN_OBD_CODES, KNOWN_SPNS } from '../../domain/faults/meanings.js';
 import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type {
   AlertActionRecord,
+  FaultRecord,
   JobRecord,
   ReadingRecord,
   ReEvaluationRecord,
@@ -12,6 +15,9 @@ import type {
 /** A fact as it comes out of JSON: its instants are text. */
 type Raw<T> = Omit<T, 'at'> & { at: string };
 
+/** Its instants are epoch milliseconds already. */
+type FaultJson = Omit<FaultRecord, 'code'> & { code: string };
+
 interface FactRow {
   vehicle_id: string;
   sheet: VehicleHistory['sheet'];
@@ -21,11 +27,15 @@ interface FactRow {
   jobs: Raw<JobRecord>[] | null;
   readings: Raw<ReadingRecord>[] | null;
   re_evaluations: Raw<ReEvaluationRecord>[] | null;
+  faults: FaultJson[] | null;
   alert_actions: Raw<AlertActionRecord>[] | null;
   alerts: StoredAlert[] | null;
 }
 
-/** By fleet and vehicles. Returns one row for each vehicle. */
+/** SQL for an instant in epoch milliseconds. */
+const msOf = (column: string): string => `(extract(epoch from ${column}) * 1000)::float8`;
+
+/** By fleet, vehicles, and the fault codes that mean something: one row for each vehicle. */
 const LOAD_FACTS = `select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
@@ -45,6 +55,11 @@ const LOAD_FACTS = `select v.id as vehicle_id,
        (select json_agg(json_build_object('id', e.id, 'readingId', e.reading_id, 'at', e.judged_at, 'odometerLifetimeKm', e.odometer_lifetime_km,
           'engineHoursLifetime', e.engine_hours_lifetime, 'evaluation', e.evaluation, 'limits', e.limits) order by e.judged_at, e.id)
         from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = v.id) as re_evaluations,
+       (select json_agg(json_build_object('id', x.id, 'code', x.code, 'isActive', x.is_active, 'occurrences', x.occurrences,
+          'at', ${msOf('x.first_at')}, 'firstAt', ${msOf('x.first_at')}, 'lastAt', ${msOf('x.last_at')},
+          'odometerLifetimeKm', x.odometer_lifetime_km, 'engineHoursLifetime', x.engine_hours_lifetime) order by x.first_at, x.id)
+        from faults x where x.fleet_id = $1 and x.vehicle_id = v.id and x.voided_at is null
+          and (x.spn = any ($3::int[]) or x.code = any ($4::text[]))) as faults,
        (select json_agg(json_build_object('id', a.id, 'at', a.at, 'alertKey', l.key, 'action', a.action, 'until', a.until, 'note', a.note, 'by', a.token_id)
           order by a.at, a.id)
         from loss_alerts l join loss_alert_actions a on a.fleet_id = l.fleet_id and a.alert_id = l.id
@@ -60,8 +75,8 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
 /**
- * Loads the facts of the vehicles in one statement: jobs, readings, alerts, what people did about
- * the alerts, and the values that the loss watch is based on.
+ * Loads the facts of the vehicles in one statement: jobs, readings, faults, alerts, what people did
+ * about the alerts, and the values that the loss watch is based on.
  */
 export async function loadFacts(
   tx: EntityManager,
@@ -72,7 +87,7 @@ export async function loadFacts(
   const rows = await runStatement<FactRow[]>(tx, {
     name: 'load_facts',
     text: LOAD_FACTS,
-    values: [fleetId, [...byId.keys()]],
+    values: [fleetId, [...byId.keys()], KNOWN_SPNS, KNOWN_OBD_CODES],
   });
   const dated = <T extends { at: number }>(facts: Raw<T>[]): T[] =>
     facts.map((fact) => ({ ...fact, at: Date.parse(fact.at) }) as unknown as T);
@@ -86,6 +101,7 @@ export async function loadFacts(
     history.jobs = dated<JobRecord>(row.jobs ?? []);
     history.readings = dated<ReadingRecord>(row.readings ?? []);
     history.reEvaluations = dated<ReEvaluationRecord>(row.re_evaluations ?? []);
+    history.faults = (row.faults ?? []).map((fault) => ({ ...fault, code: faultCodeIn(fault.code) }));
     history.alertActions = dated<AlertActionRecord>(row.alert_actions ?? []);
     history.alerts = row.alerts ?? [];
   }

@@ -131,6 +131,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
     jobs: [],
     readings: null,
     reEvaluations: [],
+    faults: [],
     postponements: [],
     alertActions: [],
     lines: [],

@@ -17,6 +17,7 @@ export class Changes {
   readonly jobs: Placed[] = [];
   readonly readings: Placed[] = [];
   readonly reEvaluations: Placed[] = [];
+  readonly faults: Placed[] = [];
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
@@ -33,6 +34,7 @@ export class Changes {
     this.jobs.push(...conclusion.jobs);
     this.readings.push(...conclusion.readings);
     this.reEvaluations.push(...conclusion.reEvaluations);
+    this.faults.push(...conclusion.faults);
     const lineChanges = lineChangesOf(conclusion);
     const { added, changed, closed } = lineChanges;
     this.lines.added.push(...added);

@@ -29,6 +29,7 @@ export interface UsageChanges {
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
+  faults: Placed[];
 }
 
 const SAVE_USAGE = `with judged as (
@@ -44,6 +45,9 @@ const SAVE_USAGE = `with judged as (
      judged_anew as (
        update re_evaluations e set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
        from unnest($27::uuid[], $28::float8[], $29::float8[]) as p(id, km, hours) where e.fleet_id = $1 and e.id = p.id),
+     seen as (
+       update faults x set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
+       from unnest($31::uuid[], $32::float8[], $33::float8[]) as p(id, km, hours) where x.fleet_id = $1 and x.id = p.id),
      summaries as (
        select * from unnest($14::uuid[], $15::timestamptz[], $16::float8[], $17::float8[], $18::jsonb[], $19::timestamptz[], $20::float8[], $21::float8[],
          $22::jsonb[], $23::json[], $24::timestamptz[], $25::jsonb[], $26::timestamptz[], $30::boolean[]) as s(vehicle_id, odometer_read_at, odometer_lifetime_km,
@@ -72,10 +76,10 @@ const SAVE_USAGE = `with judged as (
 export async function saveUsage(
   tx: EntityManager,
   fleetId: string,
-  { judged, summaries, jobs, readings, reEvaluations }: UsageChanges,
+  { judged, summaries, jobs, readings, reEvaluations, faults }: UsageChanges,
   columns: string[],
 ): Promise<void> {
-  const moved = [...jobs, ...readings, ...reEvaluations];
+  const moved = [...jobs, ...readings, ...reEvaluations, ...faults];
   if (judged.length + summaries.length + moved.length === 0) return;
   const placed = (facts: Placed[]) => [
     facts.map((f) => f.id),
@@ -98,6 +102,7 @@ export async function saveUsage(
       ...columns,
       ...placed(reEvaluations),
       summaries.map(({ isNew }) => isNew),
+      ...placed(faults),
     ],
   });
 }

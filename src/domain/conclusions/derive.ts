@@ -25,11 +25,12 @@ export interface Derived {
   lines: ConcludedLine[];
   alerts: LossAlertEpisode[];
   /**
-   * The jobs, readings and re-evaluations that lie elsewhere on the vehicle's usage than before.
+   * The jobs, readings, re-evaluations and faults that lie elsewhere on the vehicle's usage than before.
    */
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
+  faults: Placed[];
 }
 
 /**
@@ -55,11 +56,13 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
   const jobs = place(history.jobs, usage, timeZone);
   const readings = place(history.readings ?? [], usage, timeZone);
   const reEvaluations = place(history.reEvaluations, usage, timeZone);
+  const faults = place(history.faults, usage, timeZone);
   const placed = {
     ...history,
     jobs: jobs.facts,
     readings: history.readings && readings.facts,
     reEvaluations: reEvaluations.facts,
+    faults: faults.facts,
   };
   return {
     usage,
@@ -68,6 +71,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
     jobs: jobs.moved,
     readings: readings.moved,
     reEvaluations: reEvaluations.moved,
+    faults: faults.moved,
   };
 }
 

@@ -14,7 +14,7 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings and re-evaluations placed on its usage
+ * @param history its jobs, readings, re-evaluations and faults placed on its usage
  */
 export function followUpLines(
   history: VehicleHistory,
@@ -25,13 +25,17 @@ export function followUpLines(
   const facts = followUpFacts(history);
   const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
-    [...history.jobs, ...history.readings, ...history.reEvaluations].map((fact) => [fact.id, fact]),
+    [...history.jobs, ...history.readings, ...history.reEvaluations, ...history.faults].map((fact) => [
+      fact.id,
+      fact,
+    ]),
   );
-  return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
-    // A worse finding begins another cycle: it is told anew, and what was put off before it is due
-    // again.
-    const cycle = seed.worstSourceId;
-    const position = positions.get(cycle);
+  return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
+    // A worse finding begins another cycle, and so does a fault that is seen again after what would
+    // have settled it: it is told anew, and what was put off before it is due again.
+    const { worstSourceId, seenAgainAfter } = seed;
+    const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
+    const position = positions.get(seenAgainAfter ?? worstSourceId);
     const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
     const postponement = postponementOf(history, identity, cycle);
     const point = followUpLine(seed, {

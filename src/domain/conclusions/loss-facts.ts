@@ -1,7 +1,17 @@
-import type { AlertActionFact, CoolantFact, JobFact, VehicleFacts } from '../loss/facts/types.js';
+import { faultCodeText } from '../faults/fault-code.js';
+import { meaningOf } from '../faults/meanings.js';
+import { joined } from '../faults/spans.js';
+import type {
+  AlertActionFact,
+  CoolantFact,
+  JobFact,
+  ReportedLowFact,
+  VehicleFacts,
+} from '../loss/facts/types.js';
 import type {
   AlertActionRecord,
   AssignmentFact,
+  FaultRecord,
   JobRecord,
   Position,
   ReadingRecord,
@@ -30,10 +40,43 @@ export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow
     events: [
       ...readings.flatMap((reading) => readingFact(reading, isMixed(reading, warmedUp, pouredLast)) ?? []),
       ...history.jobs.map((job) => jobFact(job, beforeWindow)),
+      ...reportedLows(history.faults),
       ...history.alertActions.map(actionFact),
     ],
     laidUp: laidUpSpans(history.assignments),
   };
+}
+
+/** The times at which the vehicle began to report that its coolant is low, or its pressure. */
+export function reportedLows(faults: readonly FaultRecord[]): ReportedLowFact[] {
+  const ofCode = new Map<string, FaultRecord[]>();
+  for (const fault of faults) {
+    if (!fault.isActive || whatIsLow(fault) === null) continue;
+    const code = faultCodeText(fault.code);
+    ofCode.set(code, [...(ofCode.get(code) ?? []), fault]);
+  }
+  return [...ofCode].flatMap(([code, seen]) =>
+    joined(seen).flatMap((fault): ReportedLowFact[] => {
+      const what = whatIsLow(fault);
+      if (what === null) return [];
+      const { id, firstAt, odometerLifetimeKm, engineHoursLifetime } = fault;
+      const where = { odometerKm: odometerLifetimeKm, engineHours: engineHoursLifetime };
+      return [{ kind: 'reported-low', id, at: instant(firstAt), ...where, what, code }];
+    }),
+  );
+}
+
+function whatIsLow({ code }: FaultRecord): ReportedLowFact['what'] | null {
+  switch (meaningOf(code)) {
+    case 'level-low':
+    case 'level-falling':
+      return 'level';
+    case 'pressure-low':
+    case 'pressure-falling':
+      return 'pressure';
+    default:
+      return null;
+  }
 }
 
 /** Whether a job's line came before its window had opened; null where no interval says when. */

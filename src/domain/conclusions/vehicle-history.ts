@@ -1,4 +1,5 @@
 import type { Evaluation } from '../evaluation/evaluation.js';
+import type { SightingSpan } from '../faults/spans.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
 import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
 import type { Message } from '../message.js';
@@ -50,6 +51,8 @@ export interface VehicleHistory {
   readings: ReadingRecord[] | null;
   /** Earlier verdicts judged anew by other limits, in time order; loaded with the readings. */
   reEvaluations: ReEvaluationRecord[];
+  /** What the vehicle reported of faults that mean something; loaded with the readings. */
+  faults: FaultRecord[];
   postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
   /** The due lines and alerts as they stand. */
@@ -151,6 +154,12 @@ export interface ReEvaluationRecord extends Position {
   at: number;
   evaluation: Evaluation;
   limits: ReadingContext;
+}
+
+/** A fault code as it was seen, active or gone, and the vehicle's usage when it was first seen. */
+export interface FaultRecord extends SightingSpan, Position {
+  /** When it was first seen. */
+  at: number;
 }
 
 /** Where a manager put off one cycle of a line. */

@@ -31,6 +31,13 @@ function isToldByAnother(finding: Finding, open: ReadonlySet<Finding>): boolean 
       return isOpen('pressure-test-failed', 'over-pressured', 'pressure-test-unclear', 'vacuum-test-failed');
     case 'pressure-test-unclear':
       return isOpen('pressure-test-failed');
+    case 'inspect-level':
+    case 'reported-level-falling':
+      return isOpen('reported-level-low');
+    case 'reported-ran-hot':
+      return isOpen('inspect-fan-and-thermostat');
+    case 'reported-pressure-falling':
+      return isOpen('reported-pressure-low');
     default:
       return false;
   }

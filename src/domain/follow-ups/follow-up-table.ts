@@ -1,3 +1,4 @@
+import type { FaultFinding } from '../faults/what-it-opens.js';
 import type { Action, Component, FollowUpUrgency } from '../intervals/types.js';
 import type { Message } from '../message.js';
 import type { FindingOfReading } from '../readings/kinds.js';
@@ -29,14 +30,23 @@ export type SettledBy =
   | 'clear-after-repair'
   | 'condition-read'
   | 'no-gas-after-repair'
+  | 'gas-test'
+  | 'cold-level'
   // Work.
   | 'new-belt'
   | 'new-tensioner'
   | 'new-cap'
-  | 'flush';
+  | 'flush'
+  | 'new-sensor'
+  | 'new-filter'
+  // A repair, and the fault read as gone after it.
+  | 'mended-and-gone';
 
-/** What leaves something to be done: what a reading found, or that a job opened the circuit. */
-export type Finding = FindingOfReading | 'circuit-opened';
+/**
+ * What leaves something to be done: what a reading found, what the vehicle reported, or that a job
+ * opened the circuit.
+ */
+export type Finding = FindingOfReading | FaultFinding | 'circuit-opened';
 
 /** A row of the table: what is to be done, how soon, and what settles it, any one of them. */
 type Row = readonly [
@@ -53,7 +63,8 @@ type Row = readonly [
  * looked at themselves, so a new one settles the finding. What a warm-up or a drive showed is a
  * symptom, and has to be seen gone. A low level and a short fill are rechecked within days and
  * not at once: the answer says to fill up and bleed before the vehicle leaves, and the level
- * tells nothing more until the engine has warmed up and cooled down once.
+ * tells nothing more until the engine has warmed up and cooled down once. A low level that the
+ * vehicle itself reports is due at once: nobody has filled it up yet.
  */
 export const FOLLOW_UPS = {
   'circuit-opened': ['coolant/recheck', 'recheck', 'level-check'],
@@ -108,6 +119,34 @@ export const FOLLOW_UPS = {
 
   'other-base': ['coolant/flush', 'at-once', 'flush'],
   'other-technology': ['coolant/test', 'soon', 'condition-read'],
+
+  'inspect-head-gasket': ['head-gasket/test', 'at-once', 'gas-test'],
+  'inspect-level': ['coolant/inspect', 'at-once', 'cold-level'],
+  'inspect-cap': ['coolant/inspect', 'at-once', 'cap-test', 'new-cap'],
+  'inspect-belt': ['coolant/inspect', 'at-once', 'full-belt-check', 'new-belt'],
+  'inspect-fan-and-thermostat': ['coolant/inspect', 'at-once', 'warm-up-check'],
+  'inspect-strength': ['coolant/inspect', 'at-once', 'freeze-point', 'strength-read'],
+
+  'reported-ran-hot': ['coolant/inspect', 'soon', 'warm-up-check', 'road-test'],
+  'reported-runs-cold': ['thermostat/replace', 'soon', 'road-test', 'warm-up-with-new-thermostat'],
+  'reported-level-low': ['coolant/inspect', 'at-once', 'cold-level'],
+  'reported-level-falling': ['coolant/inspect', 'soon', 'cold-level'],
+  'reported-pressure-low': ['coolant/test', 'at-once', 'pressure-test'],
+  'reported-pressure-falling': ['coolant/test', 'soon', 'pressure-test'],
+  'reported-pressure-high': ['head-gasket/test', 'at-once', 'gas-test'],
+  'reported-flow-low': ['water-pump/test', 'at-once', 'warm-up-check'],
+  'reported-cooling-performance': ['coolant/inspect', 'soon', 'warm-up-check', 'road-test'],
+  'reported-fan-still': ['fan-drive/test', 'at-once', 'warm-up-check'],
+  'reported-fan-fast': ['fan-drive/test', 'soon', 'mended-and-gone'],
+  'reported-fan-circuit': ['fan-drive/test', 'soon', 'warm-up-check', 'mended-and-gone'],
+  'reported-thermostat-stuck': ['thermostat/replace', 'at-once', 'warm-up-check'],
+  'reported-thermostat-circuit': ['thermostat/test', 'soon', 'mended-and-gone'],
+  'reported-pump-circuit': ['water-pump/test', 'at-once', 'warm-up-check', 'mended-and-gone'],
+  'reported-filter-blocked': ['coolant-filter/replace', 'soon', 'new-filter'],
+  'reported-not-charging': ['drive-belt/inspect', 'soon', 'full-belt-check', 'new-belt'],
+  'reported-temperature-sensor': ['temperature-sensor/test', 'soon', 'new-sensor', 'mended-and-gone'],
+  'reported-level-sensor': ['reservoir/test', 'soon', 'mended-and-gone'],
+  'reported-pressure-sensor': ['other/test', 'soon', 'mended-and-gone'],
 } as const satisfies Record<Finding, Row>;
 
 /** What a finding calls for. */

@@ -1,3 +1,5 @@
+import type { SightingSpan } from '../faults/spans.js';
+import { opensWhat } from '../faults/what-it-opens.js';
 import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
 import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
@@ -6,16 +8,18 @@ import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
+import { type FaultEvent, faultEventsOf, faultsTold, isSeenSince, seenAgain } from './reported-faults.js';
 import {
   type FollowUpCause,
   type FollowUpReading,
+  isSettledByGoing,
   isSettledByReading,
   isSettledByWork,
   mayBeRepairedBy,
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job or reading that made it: with component,
+ * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with component,
  * action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
@@ -28,6 +32,8 @@ export interface OpenFollowUp extends WorkLine {
    */
   openedAt: number;
   worstSourceId: string;
+  /** What would have settled the worst finding, had its fault not been seen again afterwards. */
+  seenAgainAfter: string | null;
   urgency: FollowUpUrgency;
   /** What is told of all that is open, the worst first. */
   told: readonly Message[];
@@ -46,8 +52,9 @@ interface Line extends WorkLine {
  * The one-off lines of a vehicle that are open, from its jobs and readings: common practice, no
  * published source.
  *
- * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings what the table
- * of findings says (`FOLLOW_UPS`). A line is open until each of
+ * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings and faults what
+ * the table of findings says (`FOLLOW_UPS`). Only what is done after a fault was last seen settles
+ * what it opened. A line is open until each of
  * its findings is settled, by a reading that the table names or by the new part that it names; a
  * bare job line settles no test, recheck, inspection or
  * adjustment. Readings of a job count in their order, after its lines: one that fails and passes
@@ -56,25 +63,27 @@ interface Line extends WorkLine {
  * Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves.
+ * jobs and by themselves. @param faults what the vehicle reported, in any order.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
 export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
+  faults: readonly SightingSpan[] = [],
 ): OpenFollowUp[] {
   let open: Line[] = [];
-  for (const event of eventsOf(jobs, readings)) {
+  for (const event of eventsOf(jobs, readings, faults)) {
     open = afterWork(open, event);
+    open = afterReport(open, event);
     if (hasOpenedCoolant(event)) {
       // The circuit was opened once more: what asked for a look at the level before asks for this
       // one.
-      open = without(open, ({ finding }) => finding === 'circuit-opened');
+      open = without(open, ({ finding }) => finding === 'circuit-opened', event);
       add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
     }
     for (const reading of event.readings) {
-      open = without(open, (cause) => isSettledAt(event, reading, cause));
+      open = without(open, (cause) => isSettledAt(event, reading, cause), reading);
       for (const finding of findingsOfReading(reading.canonical, reading.evaluation))
         add(open, lineOf(finding, reading), causeOf(finding, reading.id, reading, reading.at));
     }
@@ -82,29 +91,36 @@ export function followUpsOf(
   return open.map(asOpen).sort((left, right) => left.openedAt - right.openedAt);
 }
 
-/** A job with its readings, or a reading by itself. */
-interface Event {
+/** A job with its readings, a reading by itself, or what the vehicle reported. */
+interface Event extends Pick<FaultEvent, 'seen' | 'gone'> {
   id: string;
   at: number;
   lines: readonly WorkLine[];
   readings: readonly FollowUpReading[];
 }
 
-function eventsOf(jobs: readonly FollowUpJob[], readings: readonly FollowUpReading[]): Event[] {
+const NO_FAULT = { seen: null, gone: null };
+
+function eventsOf(
+  jobs: readonly FollowUpJob[],
+  readings: readonly FollowUpReading[],
+  faults: readonly SightingSpan[],
+): Event[] {
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
   const alone: Event[] = [];
   for (const reading of [...readings].sort(inOrder)) {
     if (reading.jobId === null || !jobIds.has(reading.jobId)) {
-      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading] });
+      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading], ...NO_FAULT });
     } else {
       ofJob.set(reading.jobId, [...(ofJob.get(reading.jobId) ?? []), reading]);
     }
   }
   const done = jobs
     .filter((job) => !job.isBaseline)
-    .map((job): Event => ({ id: job.id, at: job.at, lines: job.lines, readings: ofJob.get(job.id) ?? [] }));
-  return [...done, ...alone].sort(
+    .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
+  const reported = faultEventsOf(faults).map((event): Event => ({ ...event, lines: [], readings: [] }));
+  return [...done, ...alone, ...reported].sort(
     (left, right) =>
       left.at - right.at || right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
@@ -115,15 +131,27 @@ function inOrder(left: FollowUpReading, right: FollowUpReading): number {
 }
 
 /** What the lines of a job leave open, and which findings they may have mended. */
-function afterWork(open: readonly Line[], { lines }: Event): Line[] {
-  const left = without(open, (cause) => lines.some((line) => isSettledByWork(cause, line)));
+function afterWork(open: readonly Line[], { id, at, lines }: Event): Line[] {
+  const left = without(open, (cause) => lines.some((line) => isSettledByWork(cause, line)), { id, at });
   return left.map((followUp) => ({
     ...followUp,
     causes: followUp.causes.map((cause) => ({
       ...cause,
-      isRepaired: cause.isRepaired || lines.some((line) => mayBeRepairedBy(cause, line)),
+      isRepaired:
+        cause.isRepaired || (!isSeenSince(cause, at) && lines.some((line) => mayBeRepairedBy(cause, line))),
     })),
   }));
+}
+
+/** What a fault that was seen, or read as gone, leaves open. */
+function afterReport(open: Line[], { id, at, seen, gone }: Event): Line[] {
+  if (gone !== null) return without(open, (cause) => isSettledByGoing(cause, gone), { id, at });
+  if (seen === null) return open;
+  for (const finding of opensWhat(seen.meaning)) {
+    const { component, action } = calledForBy(finding);
+    add(open, { component, action, item: null }, { ...causeOf(finding, id, null, at), fault: seen });
+  }
+  return open;
 }
 
 /** Whether a reading settles a finding; one of the same job may show that the job mended it. */
@@ -133,10 +161,22 @@ function isSettledAt({ lines }: Event, reading: FollowUpReading, cause: FollowUp
   return isSettledByReading({ ...cause, isRepaired }, reading);
 }
 
-/** The lines less the findings that are settled; a line without any is closed. */
-function without(open: readonly Line[], isSettled: (cause: FollowUpCause) => boolean): Line[] {
+/**
+ * The lines less the findings that are settled; a line without any is closed.
+ *
+ * @param by what settles them: nothing does whose fault was seen at that time or later
+ */
+function without(
+  open: readonly Line[],
+  isSettled: (cause: FollowUpCause) => boolean,
+  { id, at }: Pick<Event, 'id' | 'at'>,
+): Line[] {
+  const leftOf = (cause: FollowUpCause): FollowUpCause[] => {
+    if (!isSettled(cause)) return [cause];
+    return isSeenSince(cause, at) ? [seenAgain(cause, id, at)] : [];
+  };
   return open
-    .map((line) => ({ ...line, causes: line.causes.filter((cause) => !isSettled(cause)) }))
+    .map((line) => ({ ...line, causes: line.causes.flatMap(leftOf) }))
     .filter(({ causes }) => causes.length > 0);
 }
 
@@ -152,7 +192,7 @@ function causeOf(
   reading: FollowUpReading | null,
   openedAt: number,
 ): FollowUpCause {
-  return { finding, sourceId, reading, openedAt, isRepaired: false };
+  return { finding, sourceId, reading, fault: null, openedAt, isRepaired: false };
 }
 
 function lineOf(finding: Finding, { canonical, limits }: FollowUpReading): WorkLine {
@@ -177,12 +217,14 @@ function asOpen(line: Line): OpenFollowUp {
   const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
   const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
   const worst = worstFirst[0]!;
+  const faults = faultsTold(worstFirst);
   return {
     ...line,
     openedAt: worst.openedAt,
     worstSourceId: worst.sourceId,
+    seenAgainAfter: worst.fault?.seenAgainAfter ?? null,
     urgency: calledForBy(worst.finding).urgency,
-    told: causesTold(worstFirst.map(({ finding }) => finding)),
+    told: [...faults.first, ...causesTold(worstFirst.map(({ finding }) => finding)), ...faults.last],
   };
 }
 

@@ -1,11 +1,23 @@
 import type { BeltCheckReading } from '../belt/belt-check.js';
 import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
-import type { Component, WorkLine } from '../intervals/types.js';
+import type { FaultMeaning } from '../faults/meanings.js';
+import type { Action, Component, WorkLine } from '../intervals/types.js';
 import type { Reading, ReadingKind } from '../readings/kinds.js';
 import type { ReadingContext } from '../readings/contract/reading-context.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
 import { isMeasuredAgain } from './measured-again.js';
+
+/** What the vehicle reported, as far as a follow-up goes by it. Instants are epoch milliseconds. */
+export interface ReportedFault {
+  /** As it is shown: 'SPN 110 FMI 0'. */
+  code: string;
+  meaning: FaultMeaning;
+  /** When it was last seen active: only what is done later can settle it. */
+  lastAt: number;
+  /** What would have settled it, had it not been seen again afterwards. */
+  seenAgainAfter: string | null;
+}
 
 export interface FollowUpReading {
   id: string;
@@ -26,8 +38,10 @@ export interface FollowUpCause {
   finding: Finding;
   /** The reading, or the job, that found it. */
   sourceId: string;
-  /** The reading that found it; null for what a job did. */
+  /** The reading that found it; null for what a job did and what the vehicle reported. */
   reading: FollowUpReading | null;
+  /** What the vehicle reported; null for what people found. */
+  fault: ReportedFault | null;
   openedAt: number;
   /** Whether a part that may have caused it was replaced since. */
   isRepaired: boolean;
@@ -93,6 +107,14 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
     canonical.kind === 'coolant-condition' && (verdict === 'pass' || verdict === null),
   'no-gas-after-repair': ({ canonical, evaluation: { verdict } }, { isRepaired }) =>
     canonical.kind === 'combustion-gas-test' && isRepaired && (verdict === 'pass' || isClear(canonical)),
+  // A positive one calls for the head gasket by itself.
+  'gas-test': ({ canonical, evaluation: { verdict } }) =>
+    canonical.kind === 'combustion-gas-test' &&
+    (canonical.positive || verdict === 'pass' || isClear(canonical)),
+  'cold-level': (reading, cause) =>
+    passed('level-check')(reading, cause) &&
+    reading.canonical.kind === 'level-check' &&
+    reading.canonical.engineCold === true,
 };
 
 const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
@@ -102,6 +124,8 @@ const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
     line.component === 'tensioner' && line.action === 'replace' && isSameItem(line.item, beltOf(reading)),
   'new-cap': ({ component, action }) => component === 'radiator-cap' && action === 'replace',
   flush: ({ component, action }) => component === 'coolant' && action === 'flush',
+  'new-sensor': ({ component, action }) => component === 'temperature-sensor' && action === 'replace',
+  'new-filter': ({ component, action }) => component === 'coolant-filter' && action === 'replace',
 };
 
 /** Parts of which a new one may have mended what was found, so that a test counts from then on. */
@@ -110,6 +134,9 @@ const REPAIRED_BY: Partial<Record<SettledBy, readonly Component[]>> = {
   'no-gas-after-repair': LETS_GAS_THROUGH,
   'clear-after-repair': LETS_OIL_THROUGH,
 };
+
+/** Work that may mend a wire, a connector or a drive; common practice. */
+const MENDS: readonly Action[] = ['replace', 'adjust', 'clean'];
 
 /**
  * Whether a reading settles a finding. What is inconclusive settles nothing.
@@ -133,8 +160,21 @@ export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
  * head-gasket/replace may have mended 'combustion-gas'
  */
 export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
-  const { settledBy } = calledForBy(cause.finding);
+  const { settledBy, component: faulty } = calledForBy(cause.finding);
+  // A wire or a plug has no name of its own.
+  if (settledBy.includes('mended-and-gone') && MENDS.includes(action))
+    return component === faulty || component === 'other';
   return action === 'replace' && settledBy.some((by) => REPAIRED_BY[by]?.includes(component) === true);
+}
+
+/**
+ * Whether a finding is settled because the vehicle reports its fault as gone, after work that may
+ * have mended it. A fault that went away by itself is not settled.
+ *
+ * @param code as it is shown
+ */
+export function isSettledByGoing({ finding, fault, isRepaired }: FollowUpCause, code: string): boolean {
+  return isRepaired && fault?.code === code && calledForBy(finding).settledBy.includes('mended-and-gone');
 }
 
 /** A repeated test counts from this share of the start of the one that failed; common practice. */
@@ -179,16 +219,18 @@ function isOfSameFasteners({ canonical }: FollowUpReading, { reading }: FollowUp
 // All that a belt is asked for, and what was wrong before: what was not looked at was not found
 // sound.
 function isFullCheck({ canonical: check }: FollowUpReading, { reading }: FollowUpCause): boolean {
-  if (check.kind !== 'belt-check' || reading?.canonical.kind !== 'belt-check') return false;
-  const before = reading.canonical;
+  if (check.kind !== 'belt-check') return false;
+  // What the vehicle reported names no belt.
+  const before = reading === null ? null : reading.canonical;
+  if (before !== null && before.kind !== 'belt-check') return false;
   return (
-    isSameItem(check.item ?? null, before.item ?? null) &&
+    isSameItem(check.item ?? null, before?.item ?? null) &&
     areRibsSeen(check) &&
     check.offsetMm != null &&
     check.spanMm != null &&
     check.wearGauge != null &&
-    (before.tensionerInRange !== false || check.tensionerInRange === true) &&
-    (before.contaminated !== true || check.contaminated === false)
+    (before?.tensionerInRange !== false || check.tensionerInRange === true) &&
+    (before?.contaminated !== true || check.contaminated === false)
   );
 }
 

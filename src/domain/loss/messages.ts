@@ -36,6 +36,8 @@ export const message = messages({
   'loss-hold-test-failed-again': { method: METHOD },
   'loss-top-up-again': BY_MARKS,
   'loss-again': BY_MARKS,
+  'loss-vehicle-reports-low-level': { code: 'text' },
+  'loss-vehicle-reports-low-pressure': { code: 'text' },
   'loss-part-replaced': { parts: 'list', known: ['on-record', 'before'] },
   'loss-part-replaced-again': { why: ['failed', 'early', 'both'], failed: 'list', early: 'list' },
   'loss-batch-fitted': { part: 'message', batch: 'text', distance: 'measure' },

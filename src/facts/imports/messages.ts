@@ -14,6 +14,7 @@ export const message = messages({
   'import-fact-usage': {},
   'import-fact-jobs': {},
   'import-fact-readings': {},
+  'import-fact-faults': {},
   'import-fact-postponements': {},
   'import-fact-visits': {},
 });

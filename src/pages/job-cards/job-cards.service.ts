@@ -175,5 +175,5 @@ function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[
 /** A line of the card, with the due lines that it resets. */
 function cardLine(line: WorkLine, standing: readonly DueLineView[]): CardLine {
   const settles = standing.filter((due) => resets(line, workLineOf(due)));
-  return { ...line, settles: settles.map(({ id, state, dueOn }) => ({ id, state, dueOn })) };
+  return { ...line, settles: settles.map(({ id, state, dueOn, causes }) => ({ id, state, dueOn, causes })) };
 }

@@ -5,6 +5,7 @@ export const RECORDS = [
   'attachment',
   'depot',
   'dueLine',
+  'fault',
   'import',
   'intervalPlan',
   'jobReport',

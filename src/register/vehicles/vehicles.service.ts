@@ -204,8 +204,8 @@ async function shown(manager: EntityManager, vehicle: Vehicle): Promise<VehicleV
 }
 
 function isRecorded(records: VehicleRecords): boolean {
-  const { hasUsage, hasJobs, hasReadings, hasPostponements, hasVisits, hasReminders } = records;
-  return hasUsage || hasJobs || hasReadings || hasPostponements || hasVisits || hasReminders;
+  const { hasUsage, hasJobs, hasReadings, hasFaults, hasPostponements, hasVisits, hasReminders } = records;
+  return hasUsage || hasJobs || hasReadings || hasFaults || hasPostponements || hasVisits || hasReminders;
 }
 
 /**

@@ -33,7 +33,7 @@ function historyWith(facts: Partial<VehicleHistory>): VehicleHistory {
     summary: { distance: COUNTER, engineHours: COUNTER, checkpoints: [], memory: null },
     hasSummary: false,
     usage: { readings: [], start: null, memory: null, isComplete: true, isChanged: false },
-    ...{ jobs: [], readings: [], reEvaluations: [], postponements: [], alertActions: [] },
+    ...{ jobs: [], readings: [], reEvaluations: [], faults: [], postponements: [], alertActions: [] },
     ...{ lines: [], alerts: [] },
     ...facts,
   };

@@ -549,9 +549,19 @@ describe('followUpLine', () => {
     action,
     item: null,
     sourceId: 'j',
-    causes: [{ finding: 'circuit-opened', sourceId: 'j', reading: null, openedAt: T, isRepaired: false }],
+    causes: [
+      {
+        finding: 'circuit-opened',
+        sourceId: 'j',
+        reading: null,
+        fault: null,
+        openedAt: T,
+        isRepaired: false,
+      },
+    ],
     openedAt: T,
     worstSourceId: 'j',
+    seenAgainAfter: null,
     urgency,
     told: [{ code: 'follow-up-circuit-opened', values: {} }],
   });

@@ -8,6 +8,7 @@ import type {
   JobFact,
   JobLine,
   LevelCheckFact,
+  ReportedLowFact,
   TopUpFact,
   VehicleFacts,
 } from '../../../src/domain/loss/facts/types.js';
@@ -138,6 +139,12 @@ export function job(
   more: Where & { isBaseline?: boolean } = {},
 ): JobFact {
   return { kind: 'job', ...fact(id, day, more), lines, isBaseline: more.isBaseline ?? false };
+}
+
+/** The vehicle reported that its level or its pressure is low. */
+export function reportedLow(id: string, day: number, what: ReportedLowFact['what']): ReportedLowFact {
+  const code = what === 'level' ? 'SPN 111 FMI 1' : 'SPN 109 FMI 1';
+  return { kind: 'reported-low', ...fact(id, day, {}), what, code };
 }
 
 export function action(

@@ -29,6 +29,7 @@ export const MAKING = [
     'visit-plans',
     'job-reports/batch',
     'usage-readings',
+    'faults',
     ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `calculators/${name}`),
   ].map((name) => `post /v1/${name}`),
   ...[
@@ -52,6 +53,7 @@ export const ACTING = [
   'post /v1/job-reports/{id}/void',
   'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
   ...['accept', 'discard', 'void'].map((action) => `post /v1/usage-readings/{id}/${action}`),
+  'post /v1/faults/{id}/void',
   ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
   ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
   ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
@@ -134,6 +136,8 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
       path: () => '/v1/usage-readings',
       ...{ body: bodies.usage, status: 200, table: 'usage_readings' },
     },
+    create('faults', bodies.faults, 'faults'),
+    act('faults', records.faultId, 'void', () => ({ reason: 'wrong vehicle' })),
     act('job-reports', records.reportId, 'void', () => ({ reason: 'wrong vehicle' })),
     {
       ...act('job-reports', records.withFile, '', () => ({ reason: 'shows a face' })),

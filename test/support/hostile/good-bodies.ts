@@ -192,6 +192,14 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       },
     ],
   });
+  const faults = () => ({
+    faults: [
+      {
+        ...{ vehicleId: nextVehicle(), unitNumber: 'R-114', code: `SPN ${1000 + ++turn} FMI 3` },
+        ...{ seenAt: '2026-04-01T10:00:00-06:00', active: true, occurrences: 3 },
+      },
+    ],
+  });
   return {
     ...{
       fresh,
@@ -206,6 +214,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       targetBody,
       kinds,
       usage,
+      faults,
     },
   };
 }

@@ -52,6 +52,9 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       }),
     );
   }
+  const fault = await mechanic.post('/v1/faults', {
+    faults: [{ vehicleId: losing, code: 'P0217', seenAt: '2026-03-13T12:00:00Z' }],
+  });
   const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
   // The other target is changed, and then hears nothing.
   const hearing = made(await manager.post('/v1/reminder-targets', TARGET));
@@ -86,6 +89,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       held,
       heldToo,
     },
+    faultId: fault.body.faults[0].id as string,
     ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
     ...{ proposed, again, toConfirm },
   };

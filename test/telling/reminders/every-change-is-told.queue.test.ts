@@ -262,6 +262,15 @@ const TOLD: Record<string, Change> = {
       return () => morning.fleet.manager.post(`/v1/usage-readings/${first}/void`);
     },
   },
+  'POST /v1/faults': {
+    type: 'due-line.due',
+    make:
+      async ({ fleet, vehicleId }) =>
+      () =>
+        fleet.mechanic.post('/v1/faults', {
+          faults: [{ vehicleId, code: 'SPN 110 FMI 0', seenAt: at('2026-04-02') }],
+        }),
+  },
   'POST /v1/vehicles/{id}/readings': {
     type: 'failed-reading',
     make:
@@ -295,6 +304,7 @@ const NOT_TOLD: Record<string, string> = {
   'DELETE /v1/vehicles/{id}': 'nothing was ever recorded of it',
   'POST /v1/job-reports/{id}/attachments': 'nothing is concluded from files',
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': 'nothing is concluded from files',
+  'POST /v1/faults/{id}/void': 'closes what it opened',
   'POST /v1/loss-alerts/{id}/acknowledge': 'quiets an alert',
   'POST /v1/loss-alerts/{id}/clear': 'ends an alert',
   'POST /v1/loss-alerts/{id}/shelve': 'quiets an alert until a day, on which the morning tells it',

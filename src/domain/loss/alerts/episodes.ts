@@ -61,6 +61,11 @@ export function join(episode: LossAlertEpisode, finding: Finding): LossAlertEpis
   };
 }
 
+/** An open episode with evidence that adds to what was found. */
+export function withEvidence(episode: LossAlertEpisode, found: LossEvidence): LossAlertEpisode {
+  return { ...episode, evidence: mergeEvidence(episode.evidence, [found]) };
+}
+
 export function clear(episode: LossAlertEpisode, at: string, by: 'proof' | 'manager'): LossAlertEpisode {
   return { ...episode, status: 'cleared', clearedAt: at, clearedBy: by, shelvedUntil: null };
 }

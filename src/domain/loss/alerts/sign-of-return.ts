@@ -5,6 +5,7 @@ import type { WatchContext } from '../balance/watch-context.js';
 import type { LossAlertKind } from '../facts/types.js';
 import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
+import { reportedLow } from './reported-low.js';
 import { ROUNDING } from '../rules/rounding.js';
 
 /**
@@ -23,6 +24,13 @@ export function signOfReturn(
     computed,
     basis: [message('basis-loss-return', { days: context.settings.returnDays })],
   });
+  const reported = reportedLow(kind, moment);
+  if (reported !== null)
+    return {
+      evidence: [reported],
+      computed: reported.computed,
+      basis: [message('basis-loss-return', { days: context.settings.returnDays })],
+    };
   if (kind === 'weakening-hold' && fact.kind === 'hold-test' && fact.verdict === 'fail') {
     const { method } = fact;
     return found(message('loss-hold-test-failed-again', { method }), { method });

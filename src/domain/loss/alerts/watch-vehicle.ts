@@ -16,8 +16,9 @@ import { risingLoss } from '../rules/rising-loss.js';
 import type { Finding, Rule } from '../rules/rule.js';
 import { unrecordedWater } from '../rules/unrecorded-water.js';
 import { weakeningHold } from '../rules/weakening-hold.js';
-import { act, asOfInstant, clear, isMeant, join, raise } from './episodes.js';
+import { act, asOfInstant, clear, isMeant, join, raise, withEvidence } from './episodes.js';
 import { NO_REPAIR, provesRepair, takeIntoRepairs, type RepairState } from './proof-of-repair.js';
+import { reportedLow } from './reported-low.js';
 import { signOfReturn } from './sign-of-return.js';
 
 /** One rule at work on one vehicle, its state kept inside, with the alert that it may have open. */
@@ -131,7 +132,13 @@ function notice(
     watch.clearedMs !== null && ms - watch.clearedMs <= context.settings.returnDays * MS_PER_DAY;
   const mayReturn = isRecent && watch.open === null && watch.clearedMs !== null;
   const finding = usual ?? (mayReturn ? signOfReturn(watch.kind, moment, watch.clearedMs, context) : null);
-  if (finding === null) return;
+  if (finding === null) {
+    const supporting = watch.open === null ? null : reportedLow(watch.kind, moment);
+    if (watch.open === null || supporting === null) return;
+    watch.evidenceMs = ms;
+    watch.open = withEvidence(watch.open, supporting);
+    return;
+  }
   watch.evidenceMs = ms;
   if (watch.open !== null) {
     watch.open = join(watch.open, finding);

@@ -13,7 +13,8 @@ const ORDER: Record<LossFact['kind'], number> = {
   'top-up': 3,
   'freeze-point': 4,
   'hold-test': 5,
-  'alert-action': 6,
+  'reported-low': 6,
+  'alert-action': 7,
 };
 
 export interface TimedFact {

@@ -109,6 +109,14 @@ export interface FillFact extends Fact {
   jobId: string | null;
 }
 
+/** The vehicle reported that its coolant is low, or its pressure. */
+export interface ReportedLowFact extends Fact {
+  kind: 'reported-low';
+  what: 'level' | 'pressure';
+  /** The fault code, as it is shown. */
+  code: string;
+}
+
 export interface JobLine {
   component: Component;
   action: Action;
@@ -149,7 +157,8 @@ export interface AlertActionFact {
   note: string | null;
 }
 
-export type CoolantFact = TopUpFact | LevelCheckFact | FreezePointFact | HoldTestFact | FillFact | JobFact;
+export type CoolantFact =
+  TopUpFact | LevelCheckFact | FreezePointFact | HoldTestFact | FillFact | ReportedLowFact | JobFact;
 export type LossFact = CoolantFact | AlertActionFact;
 
 export interface LossSheet {

@@ -13,6 +13,11 @@ class SettledDueLine {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: DUE_STATES }) state!: DueState;
   @ApiProperty({ type: 'string', format: 'date', nullable: true }) dueOn!: string | null;
+  @ApiProperty({
+    type: () => [MessageView],
+    description: 'Why a follow-up is open: what is wrong, and what is left to do; none for an interval',
+  })
+  causes!: MessageView[];
 }
 
 export class CardLine {

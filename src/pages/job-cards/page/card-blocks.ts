@@ -47,6 +47,7 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const { say } = wording;
   const blocks = [
     whole(say(message('card-page-released')), releasedRows(card, wording)),
+    list(say(message('card-page-why')), causeRows(card), { keep: 12, least: 2 }),
     whole(say(message('card-page-steps')), stepRows(card, wording)),
     list(say(message('card-page-parts')), partRows(card, wording), { keep: 10, least: 3 }),
     whole(say(message('card-page-coolant')), coolantRows(card, wording)),
@@ -61,6 +62,12 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
     list(say(message('card-page-missing')), missingRows(card), { keep: 6, least: 2 }),
   ];
   return blocks.filter(({ rows }) => rows.length > 0);
+}
+
+/** What is wrong, and what is left to do, of the lines asked for: each once. */
+function causeRows({ lines }: JobCardView): Row[] {
+  const told = lines.flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
+  return [...new Set(told.map(({ text }) => text))].map((text) => ({ text }));
 }
 
 function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {

@@ -29,6 +29,7 @@ export const message = messages({
 
   // Headings.
   'card-page-released': {},
+  'card-page-why': {},
   'card-page-steps': {},
   'card-page-parts': {},
   'card-page-coolant': {},

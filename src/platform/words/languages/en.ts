@@ -632,6 +632,56 @@ export const ENGLISH: LanguageFile = {
     'follow-up-other-base': 'Coolant of another base was poured in: flush the system.',
     'follow-up-other-technology': 'Coolant of another technology was poured in: test its condition.',
     'follow-up-vacuum-leak': 'The vacuum test failed. Find and fix the leak.',
+    'follow-up-engine-overheated':
+      'The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again.',
+    'follow-up-inspect-head-gasket': 'Head gasket: test for combustion gas, engine hot and under load.',
+    'follow-up-inspect-level':
+      'Level: read it cold and fill up. A cold level at or between the marks settles it.',
+    'follow-up-inspect-cap': 'Cap: test it, or fit a new one.',
+    'follow-up-inspect-belt': 'Belt: do a full belt check, or fit a new one.',
+    'follow-up-inspect-fan-and-thermostat': 'Fan and thermostat: pass a warm-up check.',
+    'follow-up-inspect-strength':
+      'Strength: read the freeze point. Water poured in on the road makes it weak.',
+    'follow-up-reported-ran-hot':
+      'The coolant ran hotter than normal. Check level, radiator fins, fan and thermostat, then pass a warm-up check or a road test.',
+    'follow-up-reported-runs-cold':
+      'The coolant stays below its normal temperature. Check the level, then replace the thermostat and pass a warm-up check or a road test.',
+    'follow-up-reported-level-low':
+      'The vehicle reports a low coolant level. Fill up and find the leak before it is driven; a cold level at or between the marks settles it.',
+    'follow-up-reported-level-falling':
+      'The vehicle reports that its coolant level gets low. Fill up; a cold level at or between the marks settles it.',
+    'follow-up-reported-pressure-low':
+      'The vehicle reports low coolant pressure. Find the leak or the weak cap, then pass a pressure test.',
+    'follow-up-reported-pressure-falling':
+      'The vehicle reports slightly low coolant pressure. Look for a leak or a weak cap, then pass a pressure test.',
+    'follow-up-reported-pressure-high':
+      'The vehicle reports high coolant pressure. Test for combustion gas, engine hot and under load.',
+    'follow-up-reported-flow-low':
+      'The vehicle reports too little coolant flow. Check level, belt, pump and thermostat, then pass a warm-up check.',
+    'follow-up-reported-cooling-performance':
+      'The vehicle reports a weak cooling system. Check level, thermostat, fan and pump, then pass a warm-up check or a road test.',
+    'follow-up-reported-fan-still':
+      'The vehicle reports that its fan does not turn as commanded. Check clutch, relay and wiring, then pass a warm-up check.',
+    'follow-up-reported-fan-fast':
+      'The vehicle reports that its fan turns too fast: is the clutch locked? Settled when the fault is gone after the repair.',
+    'follow-up-reported-fan-circuit':
+      'Electrical fault of the fan. Check plug, wiring and relay. Settled by a passed warm-up check, or when the fault is gone after the repair.',
+    'follow-up-reported-thermostat-stuck':
+      'The vehicle reports that its thermostat does not move. Replace it, then pass a warm-up check.',
+    'follow-up-reported-thermostat-circuit':
+      'Electrical fault of the thermostat. Check plug and wiring, or else replace it. Settled when the fault is gone after the repair.',
+    'follow-up-reported-pump-circuit':
+      'Electrical fault of the coolant pump. Check plug, wiring and fuse. Settled by a passed warm-up check, or when the fault is gone after the repair.',
+    'follow-up-reported-filter-blocked': 'The vehicle reports a blocked coolant filter: fit a new one.',
+    'follow-up-reported-not-charging':
+      'The vehicle reports low charging voltage. Look at the belt first: it may also drive the coolant pump. Do a full belt check.',
+    'follow-up-reported-temperature-sensor':
+      'The coolant temperature sensor is faulty: the gauge may not warn. Check plug and wiring, or else replace the sensor.',
+    'follow-up-reported-level-sensor':
+      'The coolant level sensor is faulty: nothing warns of a low level. Check plug and wiring. Settled when the fault is gone after the repair.',
+    'follow-up-reported-pressure-sensor':
+      'The coolant pressure sensor is faulty. Check plug and wiring. Settled when the fault is gone after the repair.',
+    'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
     'release-warning':
       'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'release-findings-open':
@@ -639,6 +689,39 @@ export const ENGLISH: LanguageFile = {
     'release-what-to-do':
       '{todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'basis-follow-up-limits': 'days and distance of a follow-up: common practice',
+    // faults
+    'fault-code-unreadable':
+      'This is no fault code. Write SPN and FMI, such as SPN 110 FMI 0, or five characters such as P0217.',
+    'fault-code-without-fmi': 'The FMI is missing: write both, such as SPN 110 FMI 0.',
+    'fault-code-too-great': '{part} {value, number} does not exist: it goes up to {most, number}.',
+    'fault-source-j1939': 'SAE J1939-71, SPN {spn}; SAE J1939-73, FMI {fmi}',
+    'fault-source-obd': 'SAE J2012 / ISO 15031-6, {code}',
+    'fault-overheated': 'The engine overheated',
+    'fault-ran-hot': 'The coolant ran hotter than normal',
+    'fault-runs-cold': 'The coolant stays below its normal temperature',
+    'fault-level-low': 'The coolant level is low',
+    'fault-level-falling': 'The coolant level is getting low',
+    'fault-pressure-low': 'The coolant pressure is low',
+    'fault-pressure-falling': 'The coolant pressure is a little low',
+    'fault-pressure-high': 'The coolant pressure is high',
+    'fault-flow-low': 'Too little coolant flows',
+    'fault-cooling-performance': 'The cooling system is weak',
+    'fault-fan-still': 'The fan does not turn as commanded',
+    'fault-fan-fast': 'The fan turns too fast',
+    'fault-fan-circuit': 'Electrical fault of the fan',
+    'fault-thermostat-stuck': 'The thermostat does not move',
+    'fault-thermostat-circuit': 'Electrical fault of the thermostat',
+    'fault-pump-circuit': 'Electrical fault of the coolant pump',
+    'fault-filter-blocked': 'The coolant filter is blocked',
+    'fault-not-charging': 'The charging voltage is low',
+    'fault-temperature-sensor': 'The coolant temperature sensor or its wiring is faulty',
+    'fault-level-sensor': 'The coolant level sensor or its wiring is faulty',
+    'fault-pressure-sensor': 'The coolant pressure sensor or its wiring is faulty',
+    'fault-transmission-hot': 'The transmission overheated',
+    'fault-seen-ahead': '{seenAt} is ahead of the time here, {now}. Is the clock of the device right?',
+    'fault-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
+    'fault-already-voided': 'This fault was voided already: {reason}',
+    'fault-vehicle-unknown': 'There is no vehicle {vehicle}.',
     // conclusions
     // intervals
     'component-coolant': 'coolant',
@@ -773,6 +856,8 @@ export const ENGLISH: LanguageFile = {
     'loss-hold-test-failed-again': '{method, select, vacuum {Vacuum} other {Pressure}} test failed again.',
     'loss-top-up-again': '{lost} added again, not planned.',
     'loss-again': '{lost} lost again.',
+    'loss-vehicle-reports-low-level': 'The vehicle reported a low coolant level ({code}).',
+    'loss-vehicle-reports-low-pressure': 'The vehicle reported low coolant pressure ({code}).',
     'loss-part-replaced': 'Replaced{known, select, before { before records began} other {}}: {parts}.',
     'loss-part-replaced-again':
       '{why, select, failed {Replaced again because it had failed: {failed}.} early {Replaced again before it was due: {early}.} other {Replaced again because it had failed: {failed}. Before it was due: {early}.}}',
@@ -1030,6 +1115,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, elevation not known',
     'card-page-no-usage': 'no usage reading',
     'card-page-usage': 'about {counters}{stale, select, yes {: needs a reading} other {}}',
+    'card-page-why': 'Why this work is asked for',
     'card-page-released': 'Released with open safety findings',
     'card-page-steps': 'Steps',
     'card-page-parts': 'Parts to bring',
@@ -1440,6 +1526,7 @@ export const ENGLISH: LanguageFile = {
     'import-fact-usage': 'usage readings',
     'import-fact-jobs': 'job reports',
     'import-fact-readings': 'readings',
+    'import-fact-faults': 'fault codes',
     'import-fact-postponements': 'postponements',
     'import-fact-visits': 'visits',
     'baseline-on-too-many-rows': 'is on more than {most, number} rows; keep the latest of each kind of work',
@@ -1621,7 +1708,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',

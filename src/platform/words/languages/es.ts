@@ -660,6 +660,59 @@ export const SPANISH: LanguageFile = {
     'follow-up-other-base': 'Se agregó anticongelante de otra base: lave el sistema.',
     'follow-up-other-technology': 'Se agregó anticongelante de otra tecnología: pruebe su estado.',
     'follow-up-vacuum-leak': 'La prueba de vacío no pasó. Encuentre y repare la fuga.',
+    'follow-up-engine-overheated':
+      'El motor se sobrecalentó. Deje que se enfríe y haga lo que aparece aquí antes de que el vehículo vuelva a salir.',
+    'follow-up-inspect-head-gasket':
+      'Empaque de la cabeza: haga la prueba de gases de combustión, con el motor caliente y bajo carga.',
+    'follow-up-inspect-level':
+      'Nivel: léalo en frío y rellene. Lo resuelve un nivel en frío en las marcas o entre ellas.',
+    'follow-up-inspect-cap': 'Tapón: pruébelo o instale uno nuevo.',
+    'follow-up-inspect-belt': 'Banda: haga una revisión completa o instale una nueva.',
+    'follow-up-inspect-fan-and-thermostat':
+      'Ventilador y termostato: deben pasar una revisión de calentamiento.',
+    'follow-up-inspect-strength':
+      'Concentración: lea el punto de congelación. El agua que se agregó en carretera la baja.',
+    'follow-up-reported-ran-hot':
+      'El anticongelante trabajó más caliente de lo normal. Revise nivel, aletas del radiador, ventilador y termostato; después debe pasar una revisión de calentamiento o una prueba de carretera.',
+    'follow-up-reported-runs-cold':
+      'El anticongelante no llega a su temperatura normal. Revise el nivel y después cambie el termostato; debe pasar una revisión de calentamiento o una prueba de carretera.',
+    'follow-up-reported-level-low':
+      'El vehículo reporta bajo nivel de anticongelante. Rellene y busque la fuga antes de manejarlo; lo resuelve un nivel en frío en las marcas o entre ellas.',
+    'follow-up-reported-level-falling':
+      'El vehículo reporta que su nivel de anticongelante empieza a estar bajo. Rellene; lo resuelve un nivel en frío en las marcas o entre ellas.',
+    'follow-up-reported-pressure-low':
+      'El vehículo reporta baja presión del anticongelante. Encuentre la fuga o el tapón débil; después debe pasar una prueba de presión.',
+    'follow-up-reported-pressure-falling':
+      'El vehículo reporta presión del anticongelante un poco baja. Busque una fuga o un tapón débil; después debe pasar una prueba de presión.',
+    'follow-up-reported-pressure-high':
+      'El vehículo reporta alta presión del anticongelante. Haga la prueba de gases de combustión, con el motor caliente y bajo carga.',
+    'follow-up-reported-flow-low':
+      'El vehículo reporta muy poco flujo de anticongelante. Revise nivel, banda, bomba y termostato; después debe pasar una revisión de calentamiento.',
+    'follow-up-reported-cooling-performance':
+      'El vehículo reporta que enfría poco. Revise nivel, termostato, ventilador y bomba; después debe pasar una revisión de calentamiento o una prueba de carretera.',
+    'follow-up-reported-fan-still':
+      'El vehículo reporta que su ventilador no gira como se le ordena. Revise clutch, relevador y cableado; después debe pasar una revisión de calentamiento.',
+    'follow-up-reported-fan-fast':
+      'El vehículo reporta que su ventilador gira demasiado rápido: ¿se quedó pegado el clutch? Queda resuelto cuando la falla desaparece después de la reparación.',
+    'follow-up-reported-fan-circuit':
+      'Falla eléctrica del ventilador. Revise conector, cableado y relevador. La resuelve pasar una revisión de calentamiento, o que desaparezca después de la reparación.',
+    'follow-up-reported-thermostat-stuck':
+      'El vehículo reporta que su termostato no se mueve. Cámbielo; después debe pasar una revisión de calentamiento.',
+    'follow-up-reported-thermostat-circuit':
+      'Falla eléctrica del termostato. Revise conector y cableado o, si no, cámbielo. Queda resuelta cuando desaparece después de la reparación.',
+    'follow-up-reported-pump-circuit':
+      'Falla eléctrica de la bomba de anticongelante. Revise conector, cableado y fusible. La resuelve pasar una revisión de calentamiento, o que desaparezca después de la reparación.',
+    'follow-up-reported-filter-blocked':
+      'El vehículo reporta un filtro de anticongelante tapado: instale uno nuevo.',
+    'follow-up-reported-not-charging':
+      'El vehículo reporta bajo voltaje de carga. Revise primero la banda: puede mover también la bomba de agua. Haga una revisión completa de la banda.',
+    'follow-up-reported-temperature-sensor':
+      'El sensor de temperatura del anticongelante tiene una falla: el indicador puede no avisar. Revise conector y cableado o, si no, cambie el sensor.',
+    'follow-up-reported-level-sensor':
+      'El sensor de nivel del anticongelante tiene una falla: nada avisa de un nivel bajo. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
+    'follow-up-reported-pressure-sensor':
+      'El sensor de presión del anticongelante tiene una falla. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
+    'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
     'release-warning':
       'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'release-findings-open':
@@ -667,6 +720,40 @@ export const SPANISH: LanguageFile = {
     'release-what-to-do':
       '{todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'basis-follow-up-limits': 'días y distancia de un seguimiento: práctica común',
+    // faults
+    'fault-code-unreadable':
+      'Esto no es un código de falla. Escriba SPN y FMI, como SPN 110 FMI 0, o cinco caracteres, como P0217.',
+    'fault-code-without-fmi': 'Falta el FMI: escriba los dos, como SPN 110 FMI 0.',
+    'fault-code-too-great': '{part} {value, number} no existe: llega hasta {most, number}.',
+    'fault-source-j1939': 'SAE J1939-71, SPN {spn}; SAE J1939-73, FMI {fmi}',
+    'fault-source-obd': 'SAE J2012 / ISO 15031-6, {code}',
+    'fault-overheated': 'El motor se sobrecalentó',
+    'fault-ran-hot': 'El anticongelante trabajó más caliente de lo normal',
+    'fault-runs-cold': 'El anticongelante no llega a su temperatura normal',
+    'fault-level-low': 'El nivel de anticongelante está bajo',
+    'fault-level-falling': 'El nivel de anticongelante empieza a estar bajo',
+    'fault-pressure-low': 'La presión del anticongelante está baja',
+    'fault-pressure-falling': 'La presión del anticongelante está un poco baja',
+    'fault-pressure-high': 'La presión del anticongelante está alta',
+    'fault-flow-low': 'Circula muy poco anticongelante',
+    'fault-cooling-performance': 'El sistema de enfriamiento enfría poco',
+    'fault-fan-still': 'El ventilador no gira como se le ordena',
+    'fault-fan-fast': 'El ventilador gira demasiado rápido',
+    'fault-fan-circuit': 'Falla eléctrica del ventilador',
+    'fault-thermostat-stuck': 'El termostato no se mueve',
+    'fault-thermostat-circuit': 'Falla eléctrica del termostato',
+    'fault-pump-circuit': 'Falla eléctrica de la bomba de anticongelante',
+    'fault-filter-blocked': 'El filtro de anticongelante está tapado',
+    'fault-not-charging': 'El voltaje de carga está bajo',
+    'fault-temperature-sensor': 'El sensor de temperatura del anticongelante o su cableado tiene una falla',
+    'fault-level-sensor': 'El sensor de nivel del anticongelante o su cableado tiene una falla',
+    'fault-pressure-sensor': 'El sensor de presión del anticongelante o su cableado tiene una falla',
+    'fault-transmission-hot': 'La transmisión se sobrecalentó',
+    'fault-seen-ahead':
+      '{seenAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'fault-without-vehicle': 'Diga de qué vehículo se trata, con vehicleId o unitNumber.',
+    'fault-already-voided': 'Esta falla ya se anuló: {reason}',
+    'fault-vehicle-unknown': 'No hay ningún vehículo {vehicle}.',
     // conclusions
     // intervals
     'component-coolant': 'anticongelante',
@@ -805,6 +892,8 @@ export const SPANISH: LanguageFile = {
       'La prueba de {method, select, vacuum {vacío} other {presión}} tampoco pasó esta vez.',
     'loss-top-up-again': 'Otro relleno de {lost}, no planeado.',
     'loss-again': 'Otra pérdida de {lost}.',
+    'loss-vehicle-reports-low-level': 'El vehículo reportó bajo nivel de anticongelante ({code}).',
+    'loss-vehicle-reports-low-pressure': 'El vehículo reportó baja presión del anticongelante ({code}).',
     'loss-part-replaced':
       'Cambio{known, select, before { antes de que empezaran los registros} other {}}: {parts}.',
     'loss-part-replaced-again':
@@ -1073,6 +1162,7 @@ export const SPANISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, altitud desconocida',
     'card-page-no-usage': 'sin lectura de uso',
     'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
+    'card-page-why': 'Por qué se pide este trabajo',
     'card-page-released': 'Liberado para circular con hallazgos de seguridad pendientes',
     'card-page-steps': 'Pasos',
     'card-page-parts': 'Piezas que llevar',
@@ -1499,6 +1589,7 @@ export const SPANISH: LanguageFile = {
     'import-fact-usage': 'lecturas de uso',
     'import-fact-jobs': 'reportes de trabajo',
     'import-fact-readings': 'lecturas',
+    'import-fact-faults': 'códigos de falla',
     'import-fact-postponements': 'aplazamientos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
@@ -1687,7 +1778,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
