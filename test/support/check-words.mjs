@@ -35,7 +35,9 @@ function usesIn(elements, uses = new Map()) {
 }
 
 /** Symbols are the same in every language, so a choice of them may be told as it is. */
-const SYMBOLS = new Set(['%', 'kPa', 'psi', 'inHg', 'L', 'N·m', 'mm', 'km', 'mi', 'rpm']);
+const SYMBOLS = new Set([
+  ...['%', 'kPa', 'psi', 'inHg', 'L', 'N·m', 'N', 'kg/m', 'mm', 'km', 'mi', 'rpm', 'Hz', 'µS/cm'],
+]);
 
 /**
  * Whether a parameter of a kind may be used in a way. @param chosen the words chosen by elsewhere

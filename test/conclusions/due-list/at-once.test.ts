@@ -91,11 +91,11 @@ describe('a reading that finds something unsafe', () => {
       spanish,
     );
     const why =
-      'La prueba de presión no pasó. Encuentre y repare la fuga; después la prueba de presión debe pasar.';
+      'La prueba de presión no pasó. Encuentre y repare la fuga; después el sistema debe pasar una prueba de presión.';
     const causes = [{ code: 'follow-up-pressure-test-failed', values: {}, text: why }];
     expect(answer.body.outcome.followUps).toMatchObject([{ causes }]);
     expect(answer.body.warning.text).toBe(
-      'Se liberó con una prueba de presión que no pasó. Deje el vehículo estacionado hasta que pase una prueba de presión.',
+      'Se liberó con una prueba de presión que no pasó. Deje el vehículo estacionado hasta que el sistema pase una prueba de presión.',
     );
     const list = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}`, spanish);
     expect(list.body.items).toMatchObject([{ causes }]);

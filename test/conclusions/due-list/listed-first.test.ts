@@ -106,7 +106,7 @@ describe('a line that a reading opened at once', () => {
           pointer: '/until',
           code: 'postpone-until-too-late-at-once',
           detail: expect.stringMatching(
-            /^2026-04-10 is too late: this line can be put off by at most 7 days, to 2026-04-09\. \S/,
+            /^2026-04-10 is too late: this line can be postponed by at most 7 days, to 2026-04-09\. \S/,
           ),
         }),
       ],

@@ -406,7 +406,7 @@ describe('the loss watch, over real HTTP', () => {
     expect([status, inText(body.errors)]).toEqual([201, undefined]);
     expect(new Set(body.readings.map((reading: any) => reading.kind)).size).toBe(12);
     expect(body.outcome.held).toEqual([]);
-    // One negative combustion-gas test excludes nothing.
+    // One negative combustion-gas test rules nothing out.
     expect(body.outcome.verdict).toBe('inconclusive');
     expect(body.readings.map((reading: any) => reading.evaluation.verdict)).not.toContain('fail');
     const listed = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/readings?kind=cap-test`);

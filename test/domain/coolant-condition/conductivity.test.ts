@@ -29,7 +29,7 @@ describe('conductivity of a coolant', () => {
     expect(judged).toMatchObject({
       verdict: null,
       reasons: [
-        '4,000 µS/cm is not judged: the spec sheet has no limit. Take it from the information of the vehicle maker.',
+        "4,000 µS/cm is not judged: the spec sheet has no limit. Add one from the vehicle maker's information.",
       ],
     });
   });

@@ -26,7 +26,7 @@ describe("a line's causes", () => {
   it('leaves out that the circuit was opened where there is something else', () => {
     expect(of(['coolant/replace'])).toEqual([['The coolant circuit was opened.']]);
     expect(of(['coolant/replace'], reading('f', T, 'fill', 'fail', { jobId: 'j' }))).toEqual([
-      ['The fill failed. Bleed and fill up, then read the level cold.'],
+      ['The fill failed. Bleed and top up, then read the level cold.'],
     ]);
   });
 
@@ -58,7 +58,7 @@ describe("a line's causes", () => {
 
   it('of a low level says what settles it', () => {
     expect(of([], reading('l', T, 'level-check', 'fail'))[0]![0]).toMatch(
-      /fill up\. A cold level at or between the marks, at least 4 hours after filling up, settles it/,
+      /top up\. A cold level at or between the marks, at least 4 hours after topping up, settles it/,
     );
   });
 

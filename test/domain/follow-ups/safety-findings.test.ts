@@ -98,7 +98,7 @@ describe('the failed safety readings of a job', () => {
       'Released with a failed torque check (pump-to-cover) and a failed road test. Keep the vehicle parked until the fasteners are tightened to the sheet and checked again and what it found is fixed and a road test passes.',
     );
     const filledUp =
-      'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold).';
+      'it is topped up (a cold level at or between the marks, at least 4 hours after topping up, settles it; record that the engine was cold).';
     expect(releaseWarning([level])).toBe(
       `Released with a failed level check. Do not drive it until ${filledUp}`,
     );

@@ -387,7 +387,7 @@ describe('a job that lets some of the coolant out', () => {
     });
     expect(text(card, 'drain')).toMatch(/to just below the part\. Catch it clean.*about 1\.4 L$/);
     expect(text(card, 'fill')).toBe(
-      'Fill up to the mark with what was caught clean, else with 1.4 L of premix at 50 %',
+      'Fill up to the mark with what was caught clean, or else with 1.4 L of premix at 50 %',
     );
     expect(text(card, 'top-up')).not.toMatch(/vacuum/);
   });
@@ -744,7 +744,7 @@ describe('a job card', () => {
 
   it('carries the cautions of its work in the order to read them, the one that defers to others last', () => {
     expect(draw(lines('drive-belt:inspect')).cautions).toEqual([
-      'Before hands go in: key out, brake on, wheels chocked, articulation locked.',
+      'Before you reach in: key out, parking brake on, wheels chocked, articulation locked.',
       'Wear eye and hand protection.',
       'Support a raised vehicle on stands before working under it.',
       'Keep clear of belts and fans. An electric fan can start with the engine off.',

@@ -67,10 +67,10 @@ describe('freeze point: the verdict', () => {
     expect(evaluateFreezePoint(read(-35.5), limits).verdict).toBe('pass');
   });
 
-  it('extrapolates nothing: colder than the table is "at least", and the strength "more than"', () => {
+  it('extrapolates nothing: beyond the table it is "or colder", and the strength "more than"', () => {
     const result = evaluateFreezePoint(read(-55), { designLowTemperatureC: -30 });
     expect(result.verdict).toBe('inconclusive');
-    expect(result.reasons.join()).toMatch(/at least -48.3 °C, more than 57.8 volume %/);
+    expect(result.reasons.join()).toMatch(/-48.3 °C or colder, more than 57.8 volume %/);
     expect(result.reasons.join()).toMatch(/Mix a sample with the same amount/);
     expect(result.computed).toMatchObject({
       freezePoint: { measure: 'temperature', value: -48.3 },
@@ -127,7 +127,9 @@ describe('freeze point: the verdict', () => {
   it('takes a reading above 0 °C as plain water, and says so', () => {
     const result = evaluateFreezePoint(read(1), { designLowTemperatureC: -20 });
     expect(result.verdict).toBe('fail');
-    expect(result.reasons.join()).toMatch(/showed 1 °C, warmer than water freezes: taken as plain water/);
+    expect(result.reasons.join()).toMatch(
+      /showed 1 °C, above the freezing point of water: taken as plain water/,
+    );
   });
 
   it('speaks in the unit that was typed', () => {

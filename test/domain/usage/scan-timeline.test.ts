@@ -36,7 +36,7 @@ describe('what is held', () => {
       'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (dash). If the counter was replaced, post the reading with odometerReplaced.',
     );
     expect(textOf(judged[2]!.detail!, { language: 'es', units: 'si' })).toBe(
-      'El odómetro marca 90,525.6 km, 8,046.7 km menos que los 98,572.3 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
+      'El odómetro marca 90,525.6 km, 8,046.7 km menos que la lectura de 98,572.3 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
     );
   });
 

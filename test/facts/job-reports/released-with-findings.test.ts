@@ -144,7 +144,7 @@ describe('a vehicle released with a failed safety reading', () => {
     [
       'too low a level, cold',
       [{ kind: 'level-check', belowMark: { value: 3, unit: 'L' }, engineCold: true }],
-      'Released with a failed level check. Do not drive it until it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold).',
+      'Released with a failed level check. Do not drive it until it is topped up (a cold level at or between the marks, at least 4 hours after topping up, settles it; record that the engine was cold).',
     ],
     [
       'two of them',

@@ -251,7 +251,7 @@ describe('road tests, levels by their marks and coolant chemistry, over real HTT
       const vehicleId = await vehicleOf({ technology: 'NOAT' });
       await judged(vehicleId, condition({ nitriteMgPerL: 120 }));
       const { body } = await fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?lines=coolant:adjust`);
-      expect(textsIn(body.missing).join()).toMatch(/the spec sheet names no bottle/);
+      expect(textsIn(body.missing).join()).toMatch(/the spec sheet names none/);
     });
 
     it('shows the bottle as given, and accepts a patch of it', async () => {

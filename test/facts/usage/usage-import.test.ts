@@ -54,7 +54,7 @@ describe('usage readings from a spreadsheet', () => {
     const again = await send(`${file}R-114;2026-03-05;90000\n`, '?partial=true');
     expect(again.body).toMatchObject({ rows: 4, accepted: 0, duplicate: 2, held: 1, rejected: 1 });
     expect(inText(again.body.notices)).toEqual([
-      { line: 5, detail: expect.stringContaining('is kept and not believed') },
+      { line: 5, detail: expect.stringContaining('is kept but not counted') },
     ]);
     const { body } = await fleet.manager.get('/v1/usage-readings?status=accepted&units=si');
     expect(body.items.map((item: any) => item.odometer.value)).toEqual([98000.25, 96560.6]);

@@ -113,7 +113,7 @@ describe('the language of a response', () => {
     return [answer.headers.get('content-language'), reason?.text];
   };
   const ENGLISH = ['en', 'Held 3 of 5 minutes. Hold it for 5 minutes.'];
-  const SPANISH = ['es', 'La prueba duró 3 minutos de 5. Espere 5 minutos.'];
+  const SPANISH = ['es', 'La prueba duró 3 de 5 minutos. Espere 5 minutos.'];
 
   beforeAll(async () => {
     service = await startService();

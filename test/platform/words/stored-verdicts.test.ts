@@ -96,7 +96,7 @@ describe('verdicts that were stored as sentences', () => {
     ]);
     expect(reasons[0].values).toMatchObject({ amount: { unit: 'inHg', value: expect.closeTo(3, 6) } });
     expect(textsIn(reasons)[0]).toMatch(/^Perdió 3 inHg en 3 minutos, .*Se permite: 0\.8 inHg en 5 minutos/);
-    expect(textsIn(reasons)[1]).toMatch(/La prueba duró 3 minutos de 5/);
+    expect(textsIn(reasons)[1]).toMatch(/La prueba duró 3 de 5 minutos/);
     expect(textsIn(reasons)[2]).toBe(STORED.reasons[2]);
     expect(textsIn(cautions)).toEqual([
       expect.stringMatching(/lentes de seguridad y guantes/),

@@ -7,8 +7,8 @@ import { dayInWords, shortMonth } from '../words.js';
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 
 /**
- * The shape that stands for a state, beside its word: a pennant, a square on its corner, an open
- * bracket, a ring, a broken ring.
+ * The shape that stands for a state, beside its word: a pennant, a diamond, brackets, a ring, a
+ * broken ring.
  */
 export function markShape(state: DueState): SVGElement {
   if (state === 'late') return draw('path', { class: 'solid', d: 'M3 15V1l11 4.5L4.5 9.5V15Z' });

@@ -135,7 +135,7 @@ export const ENGLISH: LanguageFile = {
     // cautions
     'caution-hot-system':
       'Never open a hot system. Engine off; wait until the upper hose is cool to the hand. Cover the cap with a rag and ease it to its first stop.',
-    'caution-secured': 'Before hands go in: key out, brake on, wheels chocked, articulation locked.',
+    'caution-secured': 'Before you reach in: key out, parking brake on, wheels chocked, articulation locked.',
     'caution-cold-into-hot': 'Never add cold coolant to a hot engine.',
     'caution-poison':
       'Coolant is poisonous to people and animals. Catch it, keep it out of drains, and dispose of it by local rules.',
@@ -143,7 +143,7 @@ export const ENGLISH: LanguageFile = {
     'caution-stands': 'Support a raised vehicle on stands before working under it.',
     'caution-moving-parts': 'Keep clear of belts and fans. An electric fan can start with the engine off.',
     'caution-high-voltage':
-      'High voltage: only people qualified for it may work here, after the system is isolated and proven dead by the procedure of the vehicle maker. Local rules decide, for instance NFPA 70E, or in Germany those of the DGUV.',
+      "High voltage: only people qualified for it may work here, and only after the system is isolated and proven dead by the vehicle maker's procedure. Local rules decide, for instance NFPA 70E, or in Germany those of the DGUV.",
     'caution-exhaust':
       'Never run an engine indoors without a hose that leads the exhaust outside. Exhaust gas kills.',
     'caution-timing-belt':
@@ -152,7 +152,7 @@ export const ENGLISH: LanguageFile = {
     'caution-maker':
       "Torque values, procedures and coolant types come from the vehicle maker's service information. Have the work done by qualified or licensed people where local rules ask for it.",
     'caution-intervals':
-      "Intervals come from the vehicle maker's service information. Where two duties are possible, plan by the harder one.",
+      "Intervals come from the vehicle maker's service information. Where both normal and severe duty are possible, plan by severe duty.",
     'caution-estimate':
       'A projected date is an estimate. A leak, a warning lamp or a noise does not wait for it.',
     // calendar
@@ -174,8 +174,9 @@ export const ENGLISH: LanguageFile = {
       'The cap holds {held}. A {rating} cap must hold at least {least}. Replace the cap.',
     'cap-opens-too-late':
       'The cap opens at {opens}. A {rating} cap must open at {most} or less. Replace the cap.',
-    'cap-hold-not-read': 'What the cap holds was not read. Read the pressure that stays after it has closed.',
-    'cap-opening-not-read': 'Where the cap opens was not read. Pump until it opens.',
+    'cap-hold-not-read':
+      'The pressure that the cap holds was not read. Read the pressure that stays after it has closed.',
+    'cap-opening-not-read': 'The pressure at which the cap opens was not read. Pump until it opens.',
     'cap-as-rated': 'The cap holds and opens as rated.',
     'cap-rating-unknown': "The cap's rating is not known. Give it on the spec sheet.",
     'basis-cap-shares':
@@ -183,8 +184,8 @@ export const ENGLISH: LanguageFile = {
     'combustion-gas-found':
       'Combustion gas is in the coolant. Park the vehicle. Then check the head gasket, head, liners, EGR cooler and injector sleeves.',
     'combustion-gas-not-found':
-      'No combustion gas was found, but one negative test excludes nothing. Fit the tester cold, with the level lowered, then warm the engine up. {lacking, select, hot {Repeat it hot} load {Repeat it under load} both {Repeat it hot and under load} other {Repeat it on another day, hot and under load}}, or run a pressure hold test.',
-    'basis-combustion-gas': 'a positive test fails, one negative excludes nothing (common practice)',
+      'No combustion gas was found, but one negative test does not rule it out. Fit the tester cold, with the level lowered, then warm the engine up. {lacking, select, hot {Repeat it hot} load {Repeat it under load} both {Repeat it hot and under load} other {Repeat it on another day, hot and under load}}, or run a pressure hold test.',
+    'basis-combustion-gas': 'a positive test fails, one negative rules nothing out (common practice)',
     'level-below-min':
       'Below MIN. Let the engine cool, top up to MAX and note how much, then look for the leak.',
     'level-above-max':
@@ -198,8 +199,8 @@ export const ENGLISH: LanguageFile = {
     'level-not-cold':
       '{side, select, at {At the mark} above {{amount} above the mark} other {{amount} below the mark}}, but {engine, select, hot {the engine was not cold} other {the report does not say that the engine was cold}}. Read it again cold.',
     'level-below-mark':
-      '{amount} below the mark. Top up to the mark, and look for the loss if it sinks again.',
-    'level-above-mark': 'Above the mark. Draw it down.',
+      '{amount} below the mark. Top up to the mark, and look for the loss if it drops again.',
+    'level-above-mark': 'Above the mark. Draw it down to the mark.',
     'level-not-given':
       'is missing, and so is belowMark. Give level as below-min, between, at-max or above-max, or belowMark such as {example}',
     'level-contradicts-litres':
@@ -223,9 +224,9 @@ export const ENGLISH: LanguageFile = {
     'road-test-too-short':
       '{minutes, plural, one {# minute is} other {# minutes are}} too short to tell. Drive {needed, plural, one {# minute} other {# minutes}} or more.',
     'road-test-hot-by-alarm':
-      'The coolant reached {reached}; the alarm is at {alarm}. Let it cool, then check level, air, fan, thermostat and radiator.',
+      'The coolant reached {reached}; the alarm is at {alarm}. Let it cool, then check level, trapped air, fan, thermostat and radiator.',
     'road-test-hot-by-boiling':
-      'The coolant reached {reached}; it boils at about {boils}. Let it cool, then check level, air, fan, thermostat and radiator.',
+      'The coolant reached {reached}; it boils at about {boils}. Let it cool, then check level, trapped air, fan, thermostat and radiator.',
     'road-test-thermostat-stuck-open':
       'The coolant only reached {reached}; the thermostat opens at {opens}. It is stuck open: replace it.',
     'road-test-sheet-lacks':
@@ -249,7 +250,7 @@ export const ENGLISH: LanguageFile = {
     'warm-up-no-fan':
       'The fan did not come on. Check fan, relay and sensor; on a viscous fan check the clutch, which roars when it engages.',
     'warm-up-level-sank':
-      'The level was below the mark when cold. Top up, and look for the loss if it sinks again.',
+      'The level was below the mark when cold. Top up, and look for the loss if it drops again.',
     'warm-up-leak-not-looked-for': 'Nobody looked for leaks. Look while the engine is warm.',
     'warm-up-thermostat-not-seen':
       'Nobody saw the thermostat open. Run the engine until both hoses are warm.',
@@ -273,7 +274,7 @@ export const ENGLISH: LanguageFile = {
     'belt-contaminated': 'Oil or coolant on the belt. Find where it comes from, then replace the belt.',
     'belt-tension-right': 'The tension of the belt is within its limits.',
     'belt-tension-no-limits':
-      'There are no limits to judge this tension by. Put them on the spec sheet, from the information of the vehicle maker.',
+      "There are no limits to judge this tension by. Put them on the spec sheet, from the vehicle maker's information.",
     'belt-tension-frequency-low':
       'The belt is too slack: {read, number} Hz; at least {least, number} Hz is needed. Tighten it.',
     'belt-tension-frequency-high':
@@ -378,9 +379,9 @@ export const ENGLISH: LanguageFile = {
     'conductivity-within-limit':
       '{read, number} µS/cm at 25 °C; at most {most, number} is allowed. This says nothing about the insulation of the high-voltage system.',
     'conductivity-too-high':
-      '{read, number} µS/cm; at most {most, number} µS/cm is allowed at 25 °C. Replace the coolant by the procedure of the vehicle maker.',
+      "{read, number} µS/cm; at most {most, number} µS/cm is allowed at 25 °C. Replace the coolant by the vehicle maker's procedure.",
     'conductivity-no-limit':
-      '{read, number} µS/cm is not judged: the spec sheet has no limit. Take it from the information of the vehicle maker.',
+      "{read, number} µS/cm is not judged: the spec sheet has no limit. Add one from the vehicle maker's information.",
     'conductivity-temperature-missing':
       '{read, number} µS/cm cannot be compared with the {most, number} µS/cm allowed at 25 °C: the temperature of the sample is missing. Give it, or say that the instrument shows the value at 25 °C.',
     'conductivity-other-temperature':
@@ -408,7 +409,7 @@ export const ENGLISH: LanguageFile = {
     'coolant-add-extender': "Add this coolant's own extender, or replace the coolant. Then test again.",
     'coolant-add-additive': 'Add additive by its label, run the engine until it has mixed, and test again.',
     'coolant-too-much-additive':
-      'Too much leaves deposits and wears pump seals: drain part, and fill up without additive.',
+      'Too much leaves deposits and wears pump seals: drain part, and top up without additive.',
     'coolant-value-no-limit': '{measured}: no limit is known.',
     'nitrite-not-relied-on': '{measured} is not judged: {technology} coolant does not rely on nitrite.',
     'nitrite-no-wet-liners': '{measured} is not judged: the engine has no wet liners to protect.',
@@ -449,12 +450,12 @@ export const ENGLISH: LanguageFile = {
     'coolant-additive-named': '{product}',
     // strength
     'strength-read':
-      'Read as {how, select, within {{freezePoint}, {strength, number} volume %} least {at least {freezePoint}, more than {strength, number} volume %} other {{strength, number} volume %}}.',
+      'Read as {how, select, within {{freezePoint}, {strength, number} volume %} least {{freezePoint} or colder, more than {strength, number} volume %} other {{strength, number} volume %}}.',
     'strength-not-known': 'The strength is not known.',
     'freeze-point-no-table':
       'No table turns {by, select, brix {Brix} other {a refractive index}} into the strength of {base}. Read its freeze point on a scale for {base}.',
     'freeze-point-instrument-off-zero':
-      'The instrument showed {shown}, warmer than water freezes: taken as plain water. Set it to zero with water.',
+      'The instrument showed {shown}, above the freezing point of water: taken as plain water. Set it to zero with water.',
     'freeze-point-mixed-bases':
       'Both ethylene and propylene glycol are or may be in the system: no scale reads a mixture of bases. Flush the system, refill it and read it again.',
     'freeze-point-other-scale':
@@ -495,14 +496,14 @@ export const ENGLISH: LanguageFile = {
     'refill-cannot-reach':
       '{target, number} % cannot be reached from {strength, number} % with a refill of {refill, number} %. The refill must be at least as {needed, select, strong {strong} other {weak}} as the target.',
     'drain-and-replace':
-      'Drain {drain} of {capacity} and replace it with {refill, select, water {demineralised or distilled water} other {{refillStrength, number} %}}: {result, number} % once mixed.',
+      'Drain {drain} of {capacity} and replace it with {refill, select, water {demineralised or distilled water} other {{refillStrength, number} % coolant}}: {result, number} % once mixed.',
     'basis-drain-and-replace':
       'x = V·(C_t - C_0)/(C_r - C_0), strengths by volume, volumes taken as additive',
     'fill-done': '{added} went in. There was room for {empty}.',
     'fill-drained-not-known':
       'How much was drained is not known, so there is no telling whether air is trapped. Give drained.',
     'fill-came-in-low':
-      'It came in low and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
+      'The vehicle came in low on coolant, and the drainable volume is not on the spec sheet, so what should have gone in is not known.',
     'fill-short-without-air':
       '{missing} less went in than the system should have taken, but the warm-up check shows that no air is trapped.',
     'fill-short-not-topped-up':
@@ -526,7 +527,7 @@ export const ENGLISH: LanguageFile = {
     'coolant-other-base-poured':
       'Coolant with {poured} was poured into a system with {other}. Flush it and refill. A drain alone leaves about a third in the block and heater, and no freeze-point reading counts until it is flushed.',
     'caution-other-technology':
-      '{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: go by the life of the coolant that lasts less, and test the coolant} other {}}. Colour tells nothing about the technology.',
+      '{poured} coolant was poured into a system meant for {meant}{share, select, known { ({percent, number} % of capacity in total)} other {}}{shortens, select, yes {: go by the life of the shorter-lived coolant, and test the coolant} other {}}. Colour says nothing about the technology.',
     'basis-other-technology':
       'another technology matters above {percent, number} % of capacity in total (common practice)',
     'top-up-added':
@@ -554,7 +555,7 @@ export const ENGLISH: LanguageFile = {
     'settled-by-torque-check': 'the fasteners are tightened to the sheet and checked again',
     'settled-by-belt-check': 'the belt is replaced or passes a full check',
     'settled-by-level-check':
-      'it is filled up (a cold level at or between the marks, at least 4 hours after filling up, settles it; record that the engine was cold)',
+      'it is topped up (a cold level at or between the marks, at least 4 hours after topping up, settles it; record that the engine was cold)',
     'settled-by-combustion-gas': 'the leak into the coolant is found and fixed and the test is clear',
     'settled-by-road-test': 'what it found is fixed and a road test passes',
     'settled-by-warm-up-check': 'what it found is fixed and a warm-up check passes',
@@ -591,10 +592,10 @@ export const ENGLISH: LanguageFile = {
       'A new belt stretches as it runs in. Measure its tension again, and tighten it if needed.',
     'follow-up-tensioner-worn': 'The belt tensioner is worn. Replace it, or pass a tensioner check.',
     'follow-up-conductive':
-      'The coolant conducts too much for this circuit. Keep to the procedure of the vehicle maker, replace the coolant, then measure its conductivity again.',
+      "The coolant conducts too much for this circuit. Keep to the vehicle maker's procedure, replace the coolant, then measure its conductivity again.",
     'follow-up-belt-contaminated': 'Oil or coolant is on the belt. Stop the leak, then fit a new belt.',
     'follow-up-belt-out-of-place':
-      'The belt is off its ribs, out of line or its tensioner is out of range. Put it right, then do a full belt check.',
+      'The belt is out of its grooves or out of line, or its tensioner is out of range. Put it right, then do a full belt check.',
     'follow-up-cap-failed': 'The cap failed its test: fit a new one.',
     'follow-up-combustion-gas':
       'Combustion gas is in the coolant: park the vehicle. Look at the head gasket, or else the EGR cooler or an injector sleeve.',
@@ -603,9 +604,9 @@ export const ENGLISH: LanguageFile = {
     'follow-up-thermostat-shut':
       'The thermostat did not open at warm-up. Replace it, then pass a warm-up check.',
     'follow-up-fan-dead':
-      'The fan did not run at warm-up. Check relay and sensor, or else replace its drive; then pass a warm-up check.',
+      'The fan did not run at warm-up. Check its relay and sensor; if both are good, replace the fan drive. Then pass a warm-up check.',
     'follow-up-warm-up-failed':
-      'The warm-up check failed. Bleed and fill up, then pass a warm-up check or a pressure test.',
+      'The warm-up check failed. Bleed and top up, then pass a warm-up check or a pressure test.',
     'follow-up-leak-on-the-road':
       'A leak was seen on the road. Fix it, then pass a pressure test or a road test.',
     'follow-up-overheated':
@@ -614,13 +615,13 @@ export const ENGLISH: LanguageFile = {
     'follow-up-thermostat-stuck-open':
       'The engine did not warm up on the road. Replace the thermostat, then pass a warm-up check or a road test.',
     'follow-up-level-low':
-      'The level was low: fill up. A cold level at or between the marks, at least 4 hours after filling up, settles it (record that the engine was cold).',
-    'follow-up-fill-short': 'The fill failed. Bleed and fill up, then read the level cold.',
+      'The level was low: top up. A cold level at or between the marks, at least 4 hours after topping up, settles it (record that the engine was cold).',
+    'follow-up-fill-short': 'The fill failed. Bleed and top up, then read the level cold.',
     'follow-up-oil':
       'Oil is in the coolant. Test the oil cooler, then the head gasket. After the repair, flush the system and look at the coolant again.',
     'follow-up-dirt':
       'Rust or particles are in the coolant. Flush the system, then look at the coolant again.',
-    'follow-up-acid': 'The coolant is acid and eats metal. Flush the system, then measure pH again.',
+    'follow-up-acid': 'The coolant is acid and attacks metal. Flush the system, then measure pH again.',
     'follow-up-laboratory-limit':
       'A laboratory value is outside its limits. Flush the system, then have the same value measured again.',
     'follow-up-worn-out':
@@ -813,9 +814,9 @@ export const ENGLISH: LanguageFile = {
     'usage-went-back':
       '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). If the counter was replaced, post the reading with {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
     'usage-too-fast':
-      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). More than {most} a day is not believed. Check the figure and the date.',
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). More than {most} a day is not plausible. Check the figure and the date.',
     'usage-contradicted':
-      '{by, select, manager {A later reading that a manager accepted fits} other {Later readings at least a day apart fit}} the history only without this one: {figures, select, one {{first}} two {{first} and {last}} other {{first} to {last}}}.',
+      '{by, select, manager {A later reading that a manager accepted} other {Later readings at least a day apart}} ({figures, select, one {{first}} two {{first} and {last}} other {{first} to {last}}}) {by, select, manager {fits} other {fit}} the history only without this one.',
     'usage-in-the-future':
       "The time of the reading was ahead of the server's when it arrived. Check the clock of the device.",
     'usage-expected-below-zero': 'an expected daily use must be 0 or more, not {perDay}',
@@ -832,7 +833,7 @@ export const ENGLISH: LanguageFile = {
     'usage-batch-not-a-list': 'is not a list',
     'usage-batch-size':
       'holds {count, plural, one {# reading} other {# readings}}; 1 to {most, number} are taken at a time',
-    'usage-kept-not-believed': 'is kept and not believed. {why}',
+    'usage-kept-not-believed': 'is kept but not counted. {why}',
     'usage-already-settled':
       'This reading is {status, select, held {held} accepted {accepted} discarded {discarded} voided {voided} other {a duplicate}}. Only {needed, select, held {a held reading can be settled} other {an accepted reading can be voided}}.',
     // loss
@@ -861,7 +862,7 @@ export const ENGLISH: LanguageFile = {
     'loss-part-replaced': 'Replaced{known, select, before { before records began} other {}}: {parts}.',
     'loss-part-replaced-again':
       '{why, select, failed {Replaced again because it had failed: {failed}.} early {Replaced again before it was due: {early}.} other {Replaced again because it had failed: {failed}. Before it was due: {early}.}}',
-    'loss-batch-fitted': 'Fitted: {part} of batch {batch}. First alert after {distance}.',
+    'loss-batch-fitted': 'Fitted: {part} from batch {batch}. First alert after {distance}.',
     'loss-method-refractometer': 'by refractometer',
     'loss-method-hydrometer': 'by hydrometer',
     'loss-method-test-strip': 'by test strip',
@@ -950,7 +951,7 @@ export const ENGLISH: LanguageFile = {
     'card-no-target-strength':
       'The spec sheet has no target strength, so {percent, number} % is taken (common practice).',
     'card-no-technology':
-      "The spec sheet does not name the coolant's technology. Colour does not tell it: ask the vehicle maker.",
+      "The spec sheet does not name the coolant's technology. Colour says nothing about it: ask the vehicle maker.",
     'card-no-drainable-volume':
       'The spec sheet does not say how much drains out. Bring enough for the whole system, measure what comes out, and pour in the same amount.',
     'card-no-strength': 'The strength is not known. Read it first, then work out what to drain and replace.',
@@ -958,9 +959,9 @@ export const ENGLISH: LanguageFile = {
       '{amount} of the coolant must be replaced, more than drains out at once. Drain and fill twice, and run the engine in between.',
     'card-coolant-impossible': 'Coolant: {why}',
     'card-no-additive-bottle':
-      'The coolant lacks additive, and the spec sheet names no bottle. Take the dose from the label, for the capacity on this card.',
+      'The coolant lacks additive, and the spec sheet names none. Take the dose from the label, for the capacity on this card.',
     'card-no-cap-rating':
-      'The spec sheet has no cap rating, so where the coolant boils under the cap is not known.',
+      'The spec sheet has no cap rating, so the boiling point of the coolant under the cap is not known.',
     'card-no-boiling-point': 'Boiling point: {why}',
     'card-no-belt-designation':
       "The spec sheet lacks a belt's designation. Read it off the old belt, or get it from the maker.",
@@ -1027,7 +1028,7 @@ export const ENGLISH: LanguageFile = {
       'Fill: {concentrate} of neat concentrate first, then up to {water} of demineralised or distilled water',
     'step-fill-caught': 'Fill up to the mark with what was caught clean',
     'step-fill-caught-or-premix':
-      'Fill up to the mark with what was caught clean, else with {premix} of premix at {percent, number} %',
+      'Fill up to the mark with what was caught clean, or else with {premix} of premix at {percent, number} %',
     'step-fill-mixed':
       'Fill: {concentrate} of concentrate mixed with {water} of demineralised or distilled water',
     'step-fill-mixed-or-premix':
@@ -1067,7 +1068,7 @@ export const ENGLISH: LanguageFile = {
     'basis-card-boiling':
       "boiling: Raoult's law with the saturation line of water (IAPWS-IF97); {volumePercent, number} volume % = {massPercent, number} mass %; good to ±{uncertainty}",
     'basis-card-dose':
-      'dose: from {from, number} to {to, number} (the middle of the limits, or a quarter above the least; common practice), by what the bottle raises',
+      'dose: from {from, number} to {to, number} (the middle of the limits, or a quarter above the least; common practice), by how much the additive raises it',
     'basis-card-torque-tolerance': 'torque ±{percent, number} % (common practice)',
     // statistics
     'probability-outside-0-to-1': 'a probability must be from 0 to 1, not {value}',
@@ -1143,7 +1144,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-hold-target':
       '{method, select, vacuum {vacuum} other {pressure}}{proof, select, yes {, to prove the leak fixed} other {}}: target here{limit, select, sea { ({amount} at sea level)} never {, never above {amount}} other {}}',
     'card-page-greatest-vacuum': 'most that the air here can give',
-    'card-page-hold-loss': 'hold, and loss allowed',
+    'card-page-hold-loss': 'hold time, and loss allowed',
     'card-page-belt': '{belt}: {ribs, plural, one {# rib} other {# ribs}}, {length} long',
     'card-page-no-designation': 'not on the spec sheet',
     'card-page-alert': '{kind}{returned, select, yes {, returned} other {}}',
@@ -1164,7 +1165,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-adjust':
       '{pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, for the same amount drained',
     'card-page-holds': 'system holds {capacity}',
-    'card-page-holds-and-stays': 'system holds {capacity}; in block and heater stays',
+    'card-page-holds-and-stays': 'system holds {capacity}; stays in block and heater',
     'card-page-boils-open': 'boils here with the cap off',
     'card-page-boils': 'boils here under the {cap} cap; with the cap off',
     'card-page-freeze-point': 'last freeze point, {date}',
@@ -1324,21 +1325,21 @@ export const ENGLISH: LanguageFile = {
     'postpone-until-and-usage':
       'It is given beside until. Give one of the two: a day, or what the counter will show.',
     'postpone-usage-empty': 'It is empty. Give odometer, engineHours or both.',
-    'postpone-not-open': 'This line is no longer open, so there is nothing to put off.',
+    'postpone-not-open': 'This line is no longer open, so there is nothing to postpone.',
     'postpone-no-baseline':
       'The last service of this line is unknown, so it has no due date. Report when the work was last done.',
     'postpone-already-done':
-      'This line was put off to {until} already. It is put off once until the work is done.',
+      'This line was postponed to {until} already. It can be postponed once until the work is done.',
     'postpone-no-due-date': 'This line has no due date yet, because a reading is missing.',
     'postpone-until-past': '{until} is past.',
     'postpone-until-not-later':
       '{until} is no later than {dueOn}, the day the line is due. Give a later day.',
     'postpone-until-too-late-at-once':
-      '{until} is too late: this line can be put off by at most {days, plural, one {# day} other {# days}}, to {latestOn}. {why}',
+      '{until} is too late: this line can be postponed by at most {days, plural, one {# day} other {# days}}, to {latestOn}. {why}',
     'postpone-until-too-late':
-      '{until} is too late: this line can be put off by at most {months, plural, one {# month} other {# months}}, to {latestOn}. For longer, change the interval plan.',
+      '{until} is too late: this line can be postponed by at most {months, plural, one {# month} other {# months}}, to {latestOn}. For longer, change the interval plan.',
     'postpone-usage-not-higher':
-      'The line is due at this reading or a higher one. Put it off to a higher reading.',
+      'The line is due at this reading or a higher one. Postpone it to a higher reading.',
     'postpone-usage-not-reached':
       'As far as the readings tell, it is not reached within {limit, select, days {{count, plural, one {# day} other {# days}}} other {{count, plural, one {# month} other {# months}}}}. Give a day instead (until).',
     'postpone-usage-past': 'It was reached on about {on}, which is past.',
@@ -1407,15 +1408,15 @@ export const ENGLISH: LanguageFile = {
     'lives-sheet-changed': 'The vehicle had another spec sheet during the life.',
     'lives-item-unknown': 'The job does not say which one of several was replaced.',
     'caution-lives-of-both-duties':
-      'The lives mix normal and severe duty: parts may wear differently. Ask for one by duty=.',
+      'The lives mix normal and severe duty: parts may wear differently. Ask for one with duty=.',
     'caution-lives-of-every-sheet':
-      'The lives are those of every vehicle, whatever its spec sheet. Ask for one by specSheetId=.',
+      'The lives are those of every vehicle, whatever its spec sheet. Ask for one with specSheetId=.',
     'caution-lives-of-several-items':
-      'The lives are of {count, number} items together ({items}). Ask for one by item=.',
+      'The lives are of {count, number} items together ({items}). Ask for one with item=.',
     'caution-lives-follow-no-law':
       'The lives do not follow a Weibull law (p = {p, number, ::@#}): more than one cause of failure may be mixed. Look at the survival curve before you rely on the interval.',
     'caution-lives-from-day-in-service':
-      '{count, number} of {total, plural, one {# life begins} other {# lives begin}} with the day in service. A part that was replaced before records began, and not imported, makes them too long. Say from when records are complete by recordsFrom=.',
+      '{count, number} of {total, plural, one {# life begins} other {# lives begin}} with the day in service. A part that was replaced before records began, and not imported, makes them too long. Give the day from which records are complete with recordsFrom=.',
     'caution-lives-failed-at-first-reading':
       '{count, number} of {total, plural, one {# life} other {# lives}}: fitted before records began, and failed at the first reading. They count as if watched from new.',
     'caution-lives-left-out':
@@ -1451,7 +1452,7 @@ export const ENGLISH: LanguageFile = {
       'This fleet has {present, plural, one {# visit plan that waits} other {# visit plans that wait}} to be solved, and may have {limit, number}. Try again when one is solved, which takes up to {seconds, plural, one {# second} other {# seconds}}, or delete one that you do not need.',
     'plan-is-past': 'The plan ran until {to}, which is past. Ask for another.',
     'plan-confirmed-already':
-      'This plan was confirmed at {at}. Its visits now exist by themselves: cancel those that you do not want, and ask for another plan.',
+      'This plan was confirmed at {at}. Its visits no longer depend on it: cancel those that you do not want, and ask for another plan.',
     'plan-failed': 'This plan failed. {problem} It has nothing to change.',
     'plan-failed-unexplained': 'This plan failed. It has nothing to change.',
     'plan-still-being-solved': 'This plan is still being solved. Wait until its state is solved.',
@@ -1543,7 +1544,7 @@ export const ENGLISH: LanguageFile = {
     'attachment-file-missing':
       'The attachment is on record but its file is not in the store. That happens when only the database is restored from a backup.',
     'attachments-full':
-      "The file was not kept: it has {size}, and this fleet's attachments take {present} of the {limit} that they may take. Void attachments that are not needed. Whoever runs the service can raise FLEET_ATTACHMENTS_MB.",
+      "The file was not kept: it is {size}, and this fleet's attachments take {present} of the {limit} that they may take. Void attachments that are not needed. Whoever runs the service can raise FLEET_ATTACHMENTS_MB.",
     'attachment-was-voided': 'This attachment was voided on {on}, and its file is no longer kept: {reason}',
     'attachment-voided-already': 'This attachment was voided already: {reason}',
     'attachment-one-too-many':
@@ -1581,9 +1582,9 @@ export const ENGLISH: LanguageFile = {
     'sheet-strength-above-greatest':
       'is {given, number} %, above the greatest strength of {limit, number} %{limitIs, select, usual {; give strengthMax if this coolant may be stronger} other {}}',
     'sheet-temperature-unlikely':
-      'is {given}, outside what {what, select, thermostatOpens {thermostats open at} other {alarms warn at}}, {low} to {high}',
+      'is {given}, outside the range in which {what, select, thermostatOpens {thermostats open} other {alarms warn}}, {low} to {high}',
     'sheet-temperature-other-unit':
-      'is {given}, outside what {what, select, thermostatOpens {thermostats open at} other {alarms warn at}}, {low} to {high}: was it {meant}?',
+      'is {given}, outside the range in which {what, select, thermostatOpens {thermostats open} other {alarms warn}}, {low} to {high}: was it {meant}?',
     'sheet-alarm-below-thermostat': 'is {given}, not above where the thermostat opens, {limit}',
     'sheet-marks-above-capacity': 'is {given}, as much as the {limit} that the whole system holds',
     'sheet-additive-raises-nothing':
@@ -1679,7 +1680,7 @@ export const ENGLISH: LanguageFile = {
     'too-many-without-token':
       'More than {limit, plural, one {# request} other {# requests}} without a valid token came from this address within a minute.',
     'too-many-unknown-tokens':
-      'More than {limit, plural, one {# token} other {# different tokens}} that are not valid came from this address within a minute.',
+      'More than {limit, plural, one {# token that is not valid} other {# different tokens that are not valid}} came from this address within a minute.',
     'too-many-fleet-requests':
       'This fleet has made {limit, plural, one {# request} other {# requests}} in this minute with all its tokens, which is as many as it may make. Go on in {seconds, number} s.',
     'too-many-token-requests':
@@ -1719,7 +1720,7 @@ export const ENGLISH: LanguageFile = {
     'many-faults':
       '{count, plural, one {# field is} other {# fields are}} not acceptable; the first {named, number} are in errors.',
     'repeated-entry':
-      '"{name}" is {what, select, fastener {the name of the fastener} belt {the name of the belt} hose {the name of the hose} other {what hours are given for}} at position {position, number} already',
+      '"{name}" already {what, select, fastener {is the name of the fastener} belt {is the name of the belt} hose {is the name of the hose} other {has hours}} at position {position, number}',
     'unplaced-fault': '{field}: {fault}',
     'name-taken':
       'There is {what, select, intervalPlan {an interval plan} specSheet {a spec sheet} depot {a depot} other {a record}} of this name already.',
@@ -1737,7 +1738,7 @@ export const ENGLISH: LanguageFile = {
     'problem-page-remedy': 'What to do',
     'problem-page-status': 'Status',
     'problem-page-unknown':
-      'The service answers no problem of this name. The type of each problem is the address of its explanation.',
+      'The service knows no problem of this name. The type of each problem is the address of its explanation.',
     'problem-address-too-long-means': 'A part of the path is longer than any id can be.',
     'problem-address-too-long-remedy': 'Check the path. An id has 36 characters.',
     'problem-already-acknowledged-means': 'Someone has acknowledged this loss alert already.',
@@ -1750,7 +1751,7 @@ export const ENGLISH: LanguageFile = {
       'The work of this visit has been reported as done, so the visit cannot be cancelled.',
     'problem-already-done-remedy': 'If the job report is wrong, void the report.',
     'problem-already-postponed-means':
-      'This due line was put off before. A line can be put off once until the work is done.',
+      'This due line was postponed before. A line can be postponed once until the work is done.',
     'problem-already-postponed-remedy': 'Do the work, then report it.',
     'problem-already-settled-means': 'Somebody has decided about this usage reading already.',
     'problem-already-settled-remedy':
@@ -1795,7 +1796,7 @@ export const ENGLISH: LanguageFile = {
       'Someone changed the record after you read it: If-Match names an older version.',
     'problem-changed-meanwhile-remedy':
       'Read the record again, look at what changed, and repeat your change with the new ETag.',
-    'problem-confirmed-already-means': 'This visit plan was confirmed. Its visits stand on their own now.',
+    'problem-confirmed-already-means': 'This visit plan was confirmed. Its visits no longer depend on it.',
     'problem-confirmed-already-remedy': 'Cancel the visits that are not wanted, and ask for another plan.',
     'problem-content-encoding-means': 'The body is compressed, and this service does not decompress.',
     'problem-content-encoding-remedy': 'Send the body uncompressed, without the header Content-Encoding.',
@@ -1856,7 +1857,7 @@ export const ENGLISH: LanguageFile = {
     'problem-name-taken-means': 'Another depot, spec sheet or interval plan of the fleet has this name.',
     'problem-name-taken-remedy': 'Choose another name, or change the record that has it.',
     'problem-no-baseline-means':
-      'The last service of this due line is unknown, so it has no due date that could be put off.',
+      'The last service of this due line is unknown, so it has no due date that could be postponed.',
     'problem-no-baseline-remedy':
       'Report when the work was last done, for instance by an import of job reports.',
     'problem-no-due-date-means': 'This due line has no due date yet, because a reading is missing.',
@@ -1875,7 +1876,7 @@ export const ENGLISH: LanguageFile = {
     'problem-no-such-calculator-remedy': 'Use one of them.',
     'problem-no-such-path-means': 'The service has nothing at this path.',
     'problem-no-such-path-remedy': 'Check the path. /openapi.json lists every path, and /docs explains them.',
-    'problem-no-such-problem-means': 'The service answers no problem of this name.',
+    'problem-no-such-problem-means': 'The service knows no problem of this name.',
     'problem-no-such-problem-remedy': 'Take the address from the type of a problem.',
     'problem-no-valid-token-means':
       'The request brings no token, or one that is malformed, unknown, revoked or expired.',
@@ -2287,8 +2288,8 @@ export const ENGLISH: LanguageFile = {
     'board-keep-parked': 'Keep the vehicle parked until {until}.',
     'board-legend': 'How to read the strips',
     'board-legend-late': 'Pennant: overdue, past its grace',
-    'board-legend-due': 'Square on its corner: due',
-    'board-legend-window': 'Bracket: due soon, a good time for the work',
+    'board-legend-due': 'Diamond: due',
+    'board-legend-window': 'Brackets: due soon, a good time for the work',
     'board-legend-not-due': 'Ring: not due',
     'board-legend-no-baseline': 'Broken ring: last service unknown',
     'board-legend-strip':

@@ -27,20 +27,20 @@ export const SPANISH: LanguageFile = {
     'heading-cautions': 'Precauciones',
     'number-not-finite': '{value} no es un número con el que se pueda trabajar',
     'number-not-above-zero':
-      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser más de 0',
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} debe ser mayor que 0',
     'number-below-zero':
-      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} no debe ser menos de 0',
+      '{value, number, ::.##########}{unit, select, none {} minutes { minutos} other { {unit}}} no debe ser menor que 0',
     'percent-outside-0-to-100': '{value, number} % debe estar entre 0 y 100 %',
     'temperature-outside-cooling-system':
       '{temperature} está fuera de lo que puede tener un sistema de enfriamiento, de {least} a {most}.{meant, select, fahrenheit { ¿Eran {typed, number} °F?} other {}}',
     'unit-of-another-dimension': '{unit} mide {dimension}; {wantedUnit} mide {wantedDimension}',
     // atmosphere
-    'place-at-barometer': 'con un barómetro de {reading}',
+    'place-at-barometer': 'con el barómetro en {reading}',
     'place-at-sea-level-assumed': 'al nivel del mar (no se conoce la altitud)',
     'place-at-elevation': 'a {elevation} de altitud',
     'basis-air-from-barometer': 'presión del aire según una lectura del barómetro de {reading}',
     'basis-air-from-doubtful-barometer':
-      'presión del aire según una lectura del barómetro de {reading}. Está lejos de los {usual} normales a {elevation} de altitud: indique la presión de la estación, no la reducida al nivel del mar de un reporte del tiempo',
+      'presión del aire según una lectura del barómetro de {reading}. Está lejos de {usual}, lo normal a {elevation} de altitud: indique la presión de la estación, no la reducida al nivel del mar de un reporte del tiempo',
     'basis-air-assumed-sea-level':
       'no se conoce ni el barómetro ni la altitud: se supone el nivel del mar, U.S. Standard Atmosphere 1976',
     'basis-air-at-elevation': 'U.S. Standard Atmosphere 1976 a {elevation} de altitud: {air}',
@@ -66,7 +66,7 @@ export const SPANISH: LanguageFile = {
     'hold-test-nothing-tested':
       'Esto no probó nada: empezó en {start}, que no es más de lo que puede perder. Empiece con más {method, select, vacuum {vacío} other {presión}} y repita la prueba.',
     'hold-test-too-short':
-      'La prueba duró {held, plural, one {# minuto} other {# minutos}} de {needed, number}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
+      'La prueba duró {held, number} de {needed, plural, one {# minuto} other {# minutos}}. Espere {needed, plural, one {# minuto} other {# minutos}}.',
     'hold-test-grew':
       '{method, select, vacuum {El vacío} other {La presión}} aumentó {gain}. Eso no pasa a temperatura constante. Deje que se estabilice, lea las dos temperaturas y repita la prueba.',
     'hold-test-boiled':
@@ -111,7 +111,7 @@ export const SPANISH: LanguageFile = {
       '{target} de vacío no existe en ningún lugar: la atmósfera da como máximo {limit}{beside, select, inHg { ({onMercuryGauge})} other {}} al nivel del mar.{asks, select, unit { ¿Eran {meant}?} other {}}',
     'vacuum-fill-air-left': 'El {percent, number} % del espacio evacuado sigue siendo aire.',
     'vacuum-fill-uptake':
-      'El sistema succiona unos {uptake}. Rellene hasta la marca antes de arrancar el motor: {topUp} como máximo.',
+      'El sistema succiona alrededor de {uptake}. Rellene hasta la marca antes de arrancar el motor: {topUp} como máximo.',
     'basis-hold-test-other-method':
       'el procedimiento de la hoja de especificaciones es para una prueba de {sheet, select, vacuum {vacío} other {presión}} y no se usó para esta prueba de {method, select, vacuum {vacío} other {presión}}',
     'basis-hold-test-choked-flow':
@@ -125,9 +125,9 @@ export const SPANISH: LanguageFile = {
     'basis-hold-test-at-cap-rating':
       'prueba de presión a la presión nominal del tapón, {rating} (práctica común)',
     'basis-hold-test-on-gauge':
-      'en esta carátula: {start}, de los que se pueden perder {loss} en {minutes, plural, one {# minuto} other {# minutos}}',
+      'en esta carátula: {start}, y se puede perder {loss} en {minutes, plural, one {# minuto} other {# minutos}}',
     'basis-hold-test-target-above-limit':
-      'la hoja pide {target}, más que los {limit} a los que se puede probar este sistema: se usó el menor',
+      'la hoja pide {target}, más que {limit}, el máximo para probar este sistema: se usó el menor',
     'basis-vapour-of-water':
       'presión de vapor del agua sola (no se conoce la concentración), IAPWS-IF97 región 4{below, select, zero {; por debajo de 0 °C, el valor a 0 °C, una cota superior} other {}}',
     'basis-vapour-of-coolant':
@@ -147,7 +147,7 @@ export const SPANISH: LanguageFile = {
     'caution-moving-parts':
       'Manténgase lejos de bandas y ventiladores. Un ventilador eléctrico puede arrancar con el motor apagado.',
     'caution-high-voltage':
-      'Alto voltaje: aquí solo debe trabajar personal calificado, con el sistema aislado y la ausencia de voltaje comprobada según el procedimiento del fabricante del vehículo. Mandan las normas locales, por ejemplo NFPA 70E o, en Alemania, las de la DGUV.',
+      'Alto voltaje: aquí solo deben trabajar personas calificadas para ello, y solo después de desconectar el sistema de toda fuente de energía y comprobar que no tiene voltaje, según el procedimiento del fabricante del vehículo. Mandan las reglas locales, por ejemplo NFPA 70E o, en Alemania, las de la DGUV.',
     'caution-exhaust':
       'Nunca deje un motor encendido bajo techo sin una manguera que saque los gases de escape al exterior. Los gases de escape matan.',
     'caution-timing-belt':
@@ -200,14 +200,14 @@ export const SPANISH: LanguageFile = {
     'level-between-marks': 'Entre MIN y MAX.',
     'level-at-max': 'En MAX.',
     'level-within-uncertainty':
-      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, dentro de los ±{uncertainty} con que se puede leer un nivel.',
+      '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, dentro de ±{uncertainty}, la precisión con que se puede leer un nivel.',
     'level-litres-below-min':
       '{amount} por debajo de la marca, es decir, por debajo de MIN. Deje enfriar el motor, rellene hasta MAX y después busque la fuga.',
     'level-not-cold':
       '{side, select, at {En la marca} above {{amount} por encima de la marca} other {{amount} por debajo de la marca}}, pero {engine, select, hot {el motor no estaba frío} other {el reporte no dice si el motor estaba frío}}. Vuelva a leerlo en frío.',
     'level-below-mark':
       '{amount} por debajo de la marca. Rellene hasta la marca y busque la pérdida si vuelve a bajar.',
-    'level-above-mark': 'Por encima de la marca. Saque anticongelante hasta la marca.',
+    'level-above-mark': 'Por encima de la marca. Saque anticongelante hasta que el nivel baje a la marca.',
     'level-not-given':
       'falta, y también belowMark. Indique level como below-min, between, at-max o above-max, o belowMark, por ejemplo {example}',
     'level-contradicts-litres':
@@ -237,7 +237,7 @@ export const SPANISH: LanguageFile = {
     'road-test-thermostat-stuck-open':
       'El anticongelante solo llegó a {reached}; el termostato abre a {opens}. Se quedó abierto: cámbielo.',
     'road-test-sheet-lacks':
-      'El anticongelante llegó a {reached}, pero en la hoja de especificaciones {lacking, select, opening {falta la temperatura a la que abre el termostato. Agréguela} alarm {falta la alarma de temperatura alta. Agréguela} other {faltan la temperatura a la que abre el termostato y la alarma de temperatura alta. Agréguelas}} de la información del fabricante del vehículo.',
+      'El anticongelante llegó a {reached}, pero en la hoja de especificaciones {lacking, select, opening {falta la temperatura a la que abre el termostato. Agréguela} alarm {falta la alarma de temperatura alta. Agréguela} other {faltan la temperatura a la que abre el termostato y la alarma de temperatura alta. Agréguelas}} según la información del fabricante del vehículo.',
     'basis-road-test-minutes':
       'manejado al menos {minutes, plural, one {# minuto} other {# minutos}} (práctica común)',
     'basis-road-test-boiling-point': 'punto de ebullición por la ley de Raoult e IAPWS-IF97, ±{uncertainty}',
@@ -251,7 +251,7 @@ export const SPANISH: LanguageFile = {
     'warm-up-passed': 'Se calentó y se enfrió sin fuga, y el nivel se mantuvo.',
     'warm-up-leak': 'Se vio una fuga. Encuéntrela y repárela.',
     'warm-up-no-heat':
-      'No sale aire caliente en las rejillas: hay aire atrapado, falta anticongelante o el núcleo del calefactor está tapado. Revise el nivel y después purgue el sistema.',
+      'No sale aire caliente por las rejillas: hay aire atrapado, falta anticongelante o el núcleo del calefactor está tapado. Revise el nivel y después purgue el sistema.',
     'warm-up-thermostat-shut':
       'El termostato no abrió. Deje el motor encendido hasta que abra, o cambie el termostato.',
     'warm-up-not-steady':
@@ -267,7 +267,7 @@ export const SPANISH: LanguageFile = {
       'Nadie vigiló la temperatura. Deje el motor encendido hasta que se estabilice.',
     'warm-up-level-not-read': 'No se leyó el nivel después de que se enfrió el motor. Léalo en frío.',
     'warm-up-level-above-mark':
-      'En frío el nivel quedó por encima de la marca. Saque anticongelante hasta la marca.',
+      'En frío el nivel quedó por encima de la marca. Saque anticongelante hasta que el nivel baje a la marca.',
     'basis-warm-up':
       'calentamiento: termostato abierto, aire caliente donde hay calefacción, temperatura estable, nivel en la marca en frío (práctica común)',
     // belt
@@ -281,7 +281,7 @@ export const SPANISH: LanguageFile = {
       'Las costillas no están asentadas en: {pulleys}. Asiente la banda y vuelva a revisarla.',
     'belt-out-of-line':
       'Desalineada {angle, number}° ({offset} en {span}); el límite es 0.33°. Alinee las poleas.',
-    'belt-worn': 'El calibrador muestra desgaste. Cambie la banda.',
+    'belt-worn': 'El calibrador de desgaste muestra que está desgastada. Cambie la banda.',
     'belt-tensioner-out-of-range':
       'El tensor está fuera de su rango. Revise la longitud de la banda y el tensor.',
     'belt-contaminated':
@@ -303,28 +303,28 @@ export const SPANISH: LanguageFile = {
     'basis-belt-tension-string': 'tensión = 4 × masa por longitud × tramo² × frecuencia² (cuerda vibrante)',
     'tensioner-mark': 'marca entre los topes',
     'tensioner-arm': 'brazo libre',
-    'tensioner-pulley': 'polea silenciosa y sin juego',
+    'tensioner-pulley': 'polea sin ruido y sin bamboleo',
     'tensioner-good': 'El tensor está bien, hasta donde se revisó.',
     'tensioner-mark-out-of-range':
       'La marca del tensor está fuera de rango. Revise la longitud de la banda. Si la banda es la correcta, cambie el tensor.',
     'tensioner-arm-binds': 'El brazo del tensor se traba o no regresa. Cambie el tensor.',
-    'tensioner-pulley-worn': 'La polea del tensor hace ruido o bambolea. Cambie la polea o el tensor.',
+    'tensioner-pulley-worn': 'La polea del tensor hace ruido o se bambolea. Cambie la polea o el tensor.',
     'tensioner-arm-swings':
-      'El brazo del tensor oscila {read} en ralentí; se permite {most} como máximo. Busque un amortiguador gastado o una polea descentrada.',
+      'El brazo del tensor oscila {read} en ralentí; se permite {most} como máximo. Busque un amortiguador desgastado o una polea descentrada.',
     'tensioner-swing-no-limit':
       'El brazo oscila {read}. No hay un límite para evaluarlo: póngalo en la hoja de especificaciones.',
     'tensioner-nothing-checked': 'No se revisó nada. Revise la marca, el brazo y la polea.',
     'basis-tensioner':
       'tensor: marca, brazo y polea (práctica común); oscilación del brazo solo por la hoja de especificaciones',
     'belt-driven-too-fast':
-      'La polea conducida gira más rápido de lo que la banda puede moverla (patinaje de {slip, number} %). ¿Están cambiadas las dos velocidades o los diámetros?',
+      'La polea conducida gira más rápido de lo que la banda puede moverla (patinaje de {slip, number} %). ¿Están invertidas las dos velocidades, o los dos diámetros?',
     'belt-nothing-checked': 'No se revisó nada. Revise las costillas, la alineación y el desgaste.',
     'belt-not-checked': 'Sin revisar: {parts}.',
     'belt-alignment-angle':
       '{isInLine, select, yes {Alineada} other {Desalineada}}: {angle, number}°, máximo 0.33°.',
     'belt-slip': 'La banda patina {slip, number} %; no hay un límite para evaluar el patinaje.',
     'belt-slip-negative':
-      'Un patinaje negativo es una lectura equivocada. ¿Están cambiadas las dos velocidades o los diámetros?',
+      'Un patinaje negativo es una lectura equivocada. ¿Están invertidas las dos velocidades, o los dos diámetros?',
     'belt-designation-kept': '{designation} no es una designación PK y se guarda como texto.',
     'belt-designation-ribs':
       '{designation} tiene {ribs, plural, one {# costilla} other {# costillas}}; una banda PK tiene de 2 a 24, y van primero, por ejemplo 6PK1880',
@@ -396,7 +396,7 @@ export const SPANISH: LanguageFile = {
     'conductivity-too-high':
       '{read, number} µS/cm; se permiten {most, number} µS/cm como máximo a 25 °C. Cambie el anticongelante según el procedimiento del fabricante del vehículo.',
     'conductivity-no-limit':
-      '{read, number} µS/cm no se evalúa: la hoja de especificaciones no tiene un límite. Tómelo de la información del fabricante del vehículo.',
+      '{read, number} µS/cm no se evalúa: la hoja de especificaciones no tiene un límite. Agréguelo según la información del fabricante del vehículo.',
     'conductivity-temperature-missing':
       '{read, number} µS/cm no se puede comparar con los {most, number} µS/cm permitidos a 25 °C: falta la temperatura de la muestra. Indíquela, o indique que el instrumento muestra el valor a 25 °C.',
     'conductivity-other-temperature':
@@ -445,7 +445,7 @@ export const SPANISH: LanguageFile = {
     'test-strip-beside-laboratory':
       'Se dio una tira junto con laboratory. Mande lo que midió la tira y lo que encontró el laboratorio como dos lecturas.',
     'coolant-value-given-twice':
-      'Es {typed, number}, y los valores del laboratorio tienen {reported, number}. Dé uno solo.',
+      'Es {typed, number}, y los valores del laboratorio tienen {reported, number}. Dé un solo valor.',
     'ph-outside': '{value, number} no es un pH. Debe estar entre 0 y 14.',
     'laboratory-value': 'Laboratorio: {name} {value, number} {unit}',
     'laboratory-value-without-unit': 'Laboratorio: {name} {value, number}',
@@ -471,7 +471,7 @@ export const SPANISH: LanguageFile = {
     'coolant-additive-named': '{product}',
     // strength
     'strength-read':
-      'Lectura: {how, select, within {{freezePoint}, {strength, number} % en volumen} least {al menos {freezePoint}, más de {strength, number} % en volumen} other {{strength, number} % en volumen}}.',
+      'Lectura: {how, select, within {{freezePoint}, {strength, number} % en volumen} least {{freezePoint} o más frío, más de {strength, number} % en volumen} other {{strength, number} % en volumen}}.',
     'strength-not-known': 'No se conoce la concentración.',
     'freeze-point-no-table':
       'Ninguna tabla convierte {by, select, brix {los grados Brix} other {un índice de refracción}} en la concentración de {base}. Lea su punto de congelación en una escala para {base}.',
@@ -511,28 +511,28 @@ export const SPANISH: LanguageFile = {
     // filling
     'fill-stays-more-than-capacity': '{stays} es más de lo que cabe en el sistema, {capacity}.',
     'refill-needs-more-room':
-      'Para {target, number} % se necesitan {concentrate} de anticongelante concentrado, pero solo se drenaron {room}. Drene también el bloque del motor y la calefacción.',
+      'Para llegar a {target, number} % hay que agregar {concentrate} de anticongelante concentrado, pero lo drenado es solo {room}. Drene también el bloque del motor y la calefacción.',
     'refill-too-strong-already':
       'No se llega a {target, number} %: lo que queda en el sistema ya está demasiado concentrado. Drene también el bloque del motor y la calefacción.',
     'refill-cannot-reach':
       'Desde {strength, number} % no se llega a {target, number} % reponiendo con {refill, number} %. Lo que se repone debe ser al menos tan {needed, select, strong {concentrado} other {diluido}} como la concentración deseada.',
     'drain-and-replace':
-      'Drene {drain} de {capacity} y repóngalo con {refill, select, water {agua desmineralizada o destilada} other {anticongelante al {refillStrength, number} %}}: {result, number} % ya mezclado.',
+      'Drene {drain} de los {capacity} y reponga con {refill, select, water {agua desmineralizada o destilada} other {anticongelante al {refillStrength, number} %}}: {result, number} % ya mezclado.',
     'basis-drain-and-replace':
       'x = V·(C_t - C_0)/(C_r - C_0), concentraciones en volumen, los volúmenes se suman',
-    'fill-done': 'Entraron {added}. Cabían {empty}.',
+    'fill-done': 'Volumen que entró: {added}. Volumen que cabía: {empty}.',
     'fill-drained-not-known':
       'No se sabe cuánto se drenó, así que no se puede saber si hay aire atrapado. Indique drained.',
     'fill-came-in-low':
-      'Llegó con nivel bajo y el volumen que se puede drenar no está en la hoja de especificaciones, así que no se sabe cuánto debía entrar.',
+      'El vehículo llegó con el nivel bajo, y el volumen que se puede drenar no está en la hoja de especificaciones, así que no se sabe cuánto debía entrar.',
     'fill-short-without-air':
-      'Entraron {missing} menos de lo que el sistema debía recibir, pero la revisión de calentamiento muestra que no hay aire atrapado.',
+      'El llenado quedó {missing} por debajo de lo que el sistema debía recibir, pero la revisión de calentamiento muestra que no hay aire atrapado.',
     'fill-short-not-topped-up':
-      'Entraron {missing} menos de lo que el sistema debía recibir, y no se rellenó hasta la marca. Rellene antes de arrancar el motor y reporte todo lo que entró.',
+      'El llenado quedó {missing} por debajo de lo que el sistema debía recibir, y no se rellenó hasta la marca. Rellene antes de arrancar el motor y reporte todo lo que entró.',
     'fill-short-by-vacuum':
-      'Entraron {missing} menos de lo que el sistema debía recibir; el vacío deja hasta {air} de aire. Rellene hasta la marca antes de arrancar el motor. Después reporte todo lo que entró y diga si se rellenó hasta la marca (toppedUpToMark).',
+      'El llenado quedó {missing} por debajo de lo que el sistema debía recibir; el vacío deja hasta {air} de aire. Rellene hasta la marca antes de arrancar el motor. Después reporte todo lo que entró y diga si se rellenó hasta la marca (toppedUpToMark).',
     'fill-short-air-trapped':
-      'Entraron {missing} menos de lo que el sistema debía recibir{toppedUp, select, yes {, aunque se rellenó hasta la marca} other {}}: hay aire atrapado. Purgue y haga la revisión de calentamiento: termostato abierto, aire caliente en las rejillas, temperatura estable, nivel en la marca en frío.',
+      'El llenado quedó {missing} por debajo de lo que el sistema debía recibir{toppedUp, select, yes {, aunque se rellenó hasta la marca} other {}}: hay aire atrapado. Purgue y haga la revisión de calentamiento: termostato abierto, aire caliente en las rejillas, temperatura estable, nivel en la marca en frío.',
     'fill-more-than-capacity':
       '{field, select, added {added} other {drained}}: {volume} es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
     'fill-strength': 'Ya mezclado con lo que quedó en el sistema: alrededor de {strength, number} %.',
@@ -552,7 +552,7 @@ export const SPANISH: LanguageFile = {
     'basis-other-technology':
       'otra tecnología importa por encima de {percent, number} % de la capacidad en total (práctica común)',
     'top-up-added':
-      '{what, select, water {Se agregaron {added} de agua} premix {Se agregaron {added} de anticongelante al {strength, number} %} other {Se agregaron {added} de anticongelante}}{mixed, select, known {: alrededor de {result, number} % ya mezclado} other {}}.',
+      '{what, select, water {Relleno de {added} de agua} premix {Relleno de {added} de anticongelante al {strength, number} %} other {Relleno de {added} de anticongelante}}{mixed, select, known {: alrededor de {result, number} % ya mezclado} other {}}.',
     'top-up-more-than-capacity':
       'Eso es más de lo que cabe en el sistema, {capacity}. Revise la cifra y su unidad de medida.',
     'top-up-water-weakens': 'El agua diluye el anticongelante: revise el punto de congelación de inmediato.',
@@ -572,16 +572,16 @@ export const SPANISH: LanguageFile = {
     'finding-failed-torque-check-of': 'una revisión de torques que no pasó ({name})',
     'finding-failed-belt-check-of': 'una revisión de la banda que no pasó ({name})',
     'finding-failed-reading': 'una lectura que no pasó ({kind})',
-    'settled-by-pressure-test': 'pase una prueba de presión',
-    'settled-by-vacuum-test': 'pase una prueba de hermeticidad',
+    'settled-by-pressure-test': 'el sistema pase una prueba de presión',
+    'settled-by-vacuum-test': 'el sistema pase una prueba de hermeticidad',
     'settled-by-torque-check': 'los tornillos se aprieten según la hoja y se revisen otra vez',
-    'settled-by-belt-check': 'se cambie la banda o pase una revisión completa',
+    'settled-by-belt-check': 'se cambie la banda o la banda pase una revisión completa',
     'settled-by-level-check':
-      'se rellene (lo resuelve un nivel en frío en las marcas o entre ellas, al menos 4 horas después de rellenar; registre que el motor estaba frío)',
+      'se rellene (queda resuelto con una lectura del nivel en frío, en las marcas o entre ellas, al menos 4 horas después de rellenar; registre que el motor estaba frío)',
     'settled-by-combustion-gas':
       'se encuentre y se repare la fuga hacia el anticongelante y la prueba salga negativa',
-    'settled-by-road-test': 'se repare lo que encontró y pase una prueba de carretera',
-    'settled-by-warm-up-check': 'se repare lo que encontró y pase una revisión de calentamiento',
+    'settled-by-road-test': 'se repare lo que encontró y el vehículo pase una prueba de carretera',
+    'settled-by-warm-up-check': 'se repare lo que encontró y el sistema pase una revisión de calentamiento',
     'settled-when-put-right': 'se corrija',
     'torque-set-not-on-sheet':
       '{fastener} no está en la hoja de especificaciones, que tiene: {names}. Mándelo con el nombre que tiene ahí.',
@@ -594,9 +594,9 @@ export const SPANISH: LanguageFile = {
     // follow-ups
     'follow-up-circuit-opened': 'Se abrió el circuito de anticongelante.',
     'follow-up-pressure-test-failed':
-      'La prueba de presión no pasó. Encuentre y repare la fuga; después la prueba de presión debe pasar.',
+      'La prueba de presión no pasó. Encuentre y repare la fuga; después el sistema debe pasar una prueba de presión.',
     'follow-up-vacuum-test-failed':
-      'La prueba de vacío no pasó. Encuentre y repare la fuga; después debe pasar una prueba de vacío o de presión.',
+      'La prueba de vacío no pasó. Encuentre y repare la fuga; después el sistema debe pasar una prueba de vacío o de presión.',
     'follow-up-over-pressured':
       'El sistema recibió demasiada presión. Revise el radiador, el núcleo del calefactor y las mangueras; después repita la prueba a la presión nominal del tapón.',
     'follow-up-pressure-test-unclear': 'La prueba de presión no fue concluyente: repítala.',
@@ -615,7 +615,7 @@ export const SPANISH: LanguageFile = {
     'follow-up-belt-new':
       'Una banda nueva se estira al asentarse. Mida su tensión otra vez y ténsela si hace falta.',
     'follow-up-tensioner-worn':
-      'El tensor de la banda está gastado. Cámbielo, o debe pasar una revisión del tensor.',
+      'El tensor de la banda está desgastado. Cámbielo, o vuelva a revisarlo: la revisión del tensor debe pasar.',
     'follow-up-conductive':
       'El anticongelante conduce demasiado para este circuito. Siga el procedimiento del fabricante del vehículo, cambie el anticongelante y mida otra vez su conductividad.',
     'follow-up-belt-contaminated':
@@ -626,23 +626,23 @@ export const SPANISH: LanguageFile = {
     'follow-up-combustion-gas':
       'Hay gas de combustión en el anticongelante: deje el vehículo estacionado. Revise el empaque de la cabeza o, si no, el enfriador del EGR o la copa de un inyector.',
     'follow-up-leak-at-warm-up':
-      'Se vio una fuga en el calentamiento. Repárela; después debe pasar una revisión de calentamiento o una prueba de presión.',
+      'Se vio una fuga en el calentamiento. Repárela; después el sistema debe pasar una revisión de calentamiento o una prueba de presión.',
     'follow-up-thermostat-shut':
-      'El termostato no abrió en el calentamiento. Cámbielo; después debe pasar una revisión de calentamiento.',
+      'El termostato no abrió en el calentamiento. Cámbielo; después el sistema debe pasar una revisión de calentamiento.',
     'follow-up-fan-dead':
-      'El ventilador no encendió en el calentamiento. Revise el relevador y el sensor o, si no, cambie su mando; después debe pasar una revisión de calentamiento.',
+      'El ventilador no encendió en el calentamiento. Revise su relevador y su sensor; si los dos están bien, cambie el mando del ventilador. Después el sistema debe pasar una revisión de calentamiento.',
     'follow-up-warm-up-failed':
-      'La revisión de calentamiento no pasó. Purgue y rellene; después debe pasar una revisión de calentamiento o una prueba de presión.',
+      'La revisión de calentamiento no pasó. Purgue y rellene; después el sistema debe pasar una revisión de calentamiento o una prueba de presión.',
     'follow-up-leak-on-the-road':
-      'Se vio una fuga en carretera. Repárela; después debe pasar una prueba de presión o una prueba de carretera.',
+      'Se vio una fuga en carretera. Repárela; después el vehículo debe pasar una prueba de presión o una prueba de carretera.',
     'follow-up-overheated':
-      'El motor se sobrecalentó en carretera. Revise nivel, ventilador, termostato y radiador y haga la prueba de gases de combustión; después debe pasar una prueba de carretera.',
+      'El motor se sobrecalentó en carretera. Revise nivel, ventilador, termostato y radiador y haga la prueba de gases de combustión; después el vehículo debe pasar una prueba de carretera.',
     'follow-up-warning-lamp':
-      'Se encendió una luz de advertencia. Averigüe por qué; después debe pasar una prueba de carretera.',
+      'Se encendió una luz de advertencia. Averigüe por qué; después el vehículo debe pasar una prueba de carretera.',
     'follow-up-thermostat-stuck-open':
-      'El motor no se calentó en carretera. Cambie el termostato; después debe pasar una revisión de calentamiento o una prueba de carretera.',
+      'El motor no se calentó en carretera. Cambie el termostato; después el vehículo debe pasar una revisión de calentamiento o una prueba de carretera.',
     'follow-up-level-low':
-      'El nivel estaba bajo: rellene. Lo resuelve un nivel en frío en las marcas o entre ellas, al menos 4 horas después de rellenar (registre que el motor estaba frío).',
+      'El nivel estaba bajo: rellene. Queda resuelto con una lectura del nivel en frío, en las marcas o entre ellas, al menos 4 horas después de rellenar (registre que el motor estaba frío).',
     'follow-up-fill-short': 'El llenado no pasó. Purgue y rellene; después lea el nivel en frío.',
     'follow-up-oil':
       'Hay aceite en el anticongelante. Pruebe el enfriador de aceite y luego el empaque de la cabeza. Después de la reparación, lave el sistema y vuelva a ver el anticongelante.',
@@ -784,7 +784,7 @@ export const SPANISH: LanguageFile = {
     'component-coolant-heater': 'calentador de anticongelante',
     'component-coolant-valve': 'válvula de anticongelante',
     'component-degas-bottle': 'botella de desgasificación',
-    'component-fan-clutch': 'embrague del ventilador',
+    'component-fan-clutch': 'clutch del ventilador',
     'component-temperature-sensor': 'sensor de temperatura',
     'component-other': 'otra pieza',
     'action-inspect': 'revisión',
@@ -814,7 +814,7 @@ export const SPANISH: LanguageFile = {
       'Esta lectura es del {readOn}, después del {asOf}, el día por el que se pregunta.',
     'projection-last-done-after': 'El {on} es después del {asOf}, el día por el que se pregunta.',
     'projection-last-done-ahead':
-      'Un odómetro de {shown} el {on} va adelante de los {last} leídos después.{kilometres, select, yes { ¿Eran {typed, number} km?} other {}}',
+      'Un odómetro de {shown} el {on} es mayor que la lectura posterior de {last}.{kilometres, select, yes { ¿Eran {typed, number} km?} other {}}',
     'basis-projection-dates': 'fechas en {timeZone}',
     'basis-daily-rate':
       'uso diario: {method, select, quarter {pendiente de Theil–Sen (Sen 1968) sobre el último valor de cada día en los 90 días hasta la última lectura} year {pendiente de Theil–Sen (Sen 1968) sobre el último valor de cada día en los 365 días hasta la última lectura} weeks {promedios desde cada semana en que pudo cambiar el uso del vehículo, ponderados por su probabilidad} mean {promedio entre la primera y la última lectura} other {el uso diario que se espera}}; {band, select, share {÷ y × 1.5 (práctica común)} other {límites de 90 % por la dispersión del uso diario}}',
@@ -827,7 +827,7 @@ export const SPANISH: LanguageFile = {
     'basis-rate-method':
       '{counter, select, distance {distancia diaria} other {horas de motor diarias}}: {method, select, quarter {pendiente mediana (Theil–Sen) de los últimos 90 días} year {pendiente mediana (Theil–Sen) de los últimos 365 días} weeks {promedio ponderado del uso desde cada semana} mean {promedio entre la primera y la última lectura} other {el uso diario que se espera}}',
     'basis-default-margin':
-      '{margin, select, window {ventana de servicio} other {plazo de gracia}} {limits}: valor usual, práctica común',
+      '{margin, select, window {ventana de servicio} other {plazo de gracia}} {limits}: valor predeterminado, práctica común',
     'margin-distance': '{distance}',
     'margin-days': '{days, plural, one {# día} other {# días}}',
     'margin-hours': '{hours, number} h',
@@ -843,13 +843,13 @@ export const SPANISH: LanguageFile = {
     'usage-source-job': 'reporte de trabajo',
     'usage-source-manual': 'captura a mano',
     'usage-unit-slip':
-      '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con los {before} de {days, plural, one {# día} other {# días}} antes ({source}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
+      '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
     'usage-went-back':
-      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que los {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
     'usage-too-fast':
-      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que los {before} de {days, plural, one {# día} other {# días}} antes ({source}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
     'usage-contradicted':
-      '{by, select, manager {Una lectura posterior que aceptó un encargado concuerda} other {Las lecturas posteriores con al menos un día entre ellas concuerdan}} con el historial solo sin esta: {figures, select, one {{first}} two {{first} y {last}} other {de {first} a {last}}}.',
+      '{by, select, manager {Una lectura posterior que aceptó un encargado} other {Las lecturas posteriores con al menos un día entre ellas}} ({figures, select, one {{first}} two {{first} y {last}} other {de {first} a {last}}}) {by, select, manager {concuerda} other {concuerdan}} con el historial solo sin esta.',
     'usage-in-the-future':
       'Cuando llegó la lectura, su hora estaba adelantada a la del servidor. Revise el reloj del dispositivo.',
     'usage-expected-below-zero': 'el uso diario esperado debe ser 0 o más, no {perDay}',
@@ -866,7 +866,7 @@ export const SPANISH: LanguageFile = {
     'usage-batch-not-a-list': 'no es una lista',
     'usage-batch-size':
       'tiene {count, plural, one {# lectura} other {# lecturas}}; se aceptan de 1 a {most, number} a la vez',
-    'usage-kept-not-believed': 'se guarda sin tomarse en cuenta. {why}',
+    'usage-kept-not-believed': 'se guarda pero no cuenta. {why}',
     'usage-already-settled':
       'Esta lectura está {status, select, held {retenida} accepted {aceptada} discarded {descartada} voided {anulada} other {duplicada}}. Solo se puede {needed, select, held {resolver una lectura retenida} other {anular una lectura aceptada}}.',
     // loss
@@ -922,7 +922,7 @@ export const SPANISH: LanguageFile = {
       'Pruebe por separado el manómetro, las mangueras y el adaptador: ¿la herramienta aguanta?',
     'loss-check-failed-part':
       'Averigüe por qué regresó la pieza: la pieza que falló, sus superficies de sellado, el anticongelante que pasó por ella.',
-    'loss-check-belt': 'Si la pieza es movida por una banda: tensión de la banda y alineación de las poleas.',
+    'loss-check-belt': 'Si una banda mueve la pieza: tensión de la banda y alineación de las poleas.',
     'loss-check-first-job':
       'Torques y procedimiento del primer trabajo. Compare el número de parte y el lote con la hoja de especificaciones.',
     'loss-check-batch-vehicles': 'Otros vehículos con piezas de este lote: revíselos en su próxima visita.',
@@ -990,7 +990,7 @@ export const SPANISH: LanguageFile = {
     'card-no-pressure-target':
       'No se conoce ni la presión nominal del tapón ni una presión de prueba. Tómela de la información del fabricante del vehículo.',
     'card-target-too-high':
-      'La hoja de especificaciones pide {target}, más que los {limit} a los que se puede probar este sistema. No pruebe a esa presión. Corrija la hoja.',
+      'La hoja de especificaciones pide {target}, más que {limit}, el máximo para probar este sistema. No pruebe a esa presión. Corrija la hoja.',
     'card-no-target-strength':
       'La hoja de especificaciones no dice la concentración deseada, así que se toma {percent, number} % (práctica común).',
     'card-no-technology':
@@ -1014,7 +1014,7 @@ export const SPANISH: LanguageFile = {
     'card-no-torque':
       'La hoja de especificaciones no tiene los torques de: {parts}. Tómelos de la información del fabricante del vehículo.',
     'card-pour-spare':
-      'Por si lo que salió no está tan limpio como para devolverlo: {concentrate} de anticongelante concentrado mezclado con {water} de agua desmineralizada o destilada.',
+      'Por si lo que salió no está lo bastante limpio para devolverlo al sistema: {concentrate} de anticongelante concentrado mezclado con {water} de agua desmineralizada o destilada.',
     'card-pour-after-flush':
       'Después de un lavado queda agua en el sistema. Vierta primero anticongelante concentrado sin diluir, todo: {concentrate}. Después llene con agua desmineralizada o destilada.',
     'card-pour-mixed':
@@ -1023,20 +1023,21 @@ export const SPANISH: LanguageFile = {
     'card-additive-unnamed': '{amount} de aditivo',
     'card-belt-routing': 'Según el diagrama del fabricante del vehículo, que no se guarda aquí.',
     'step-cool':
-      'Motor apagado. Espere hasta que la manguera superior esté fría al tacto, por debajo de unos {limit}. Afloje el tapón hasta el primer tope, con un trapo encima.',
+      'Motor apagado. Espere hasta que la manguera superior esté fría al tacto, por debajo de unos {limit}. Afloje despacio el tapón hasta el primer tope, con un trapo encima.',
     'step-inspect': 'Revise: {parts}',
     'step-test': 'Pruebe: {parts}',
     'step-gas-test':
-      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante e instálelo. Después caliente el motor. Si el líquido cambia de color, deje el vehículo estacionado.',
+      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante y luego instale el probador. Después caliente el motor. Si el líquido cambia de color, deje el vehículo estacionado.',
     'step-gas-proof':
-      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante e instálelo. Después haga funcionar el motor caliente y con carga. Una prueba negativa cierra el hallazgo. Si el líquido cambia de color, deje el vehículo estacionado. Deje que se enfríe antes de quitar el probador.',
+      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante y luego instale el probador. Después haga funcionar el motor caliente y con carga. Una prueba negativa cierra el hallazgo. Si el líquido cambia de color, deje el vehículo estacionado. Deje que se enfríe antes de quitar el probador.',
     'step-read-strength-first': 'Lea la concentración de una muestra mezclada, en una escala para su base',
     'step-read-level': 'Lea el nivel con el motor frío, antes de agregar nada',
     'step-drain': 'Drene, recoja y mida el anticongelante',
-    'step-drain-about': 'Drene, recoja y mida el anticongelante: unos {amount}',
-    'step-drain-some': 'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo',
+    'step-drain-about': 'Drene, recoja y mida el anticongelante: alrededor de {amount}',
+    'step-drain-some':
+      'Drene hasta justo debajo de la pieza. Recoja limpio el anticongelante, para devolverlo al sistema',
     'step-drain-some-about':
-      'Drene hasta justo debajo de la pieza. Recójalo limpio, para devolverlo: unos {amount}',
+      'Drene hasta justo debajo de la pieza. Recoja limpio el anticongelante, para devolverlo al sistema: alrededor de {amount}',
     'step-clean': 'Limpie: {parts}',
     'step-flush':
       'Lave con agua hasta que salga clara. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
@@ -1058,7 +1059,7 @@ export const SPANISH: LanguageFile = {
     'step-belt':
       'Banda: cada costilla asentada en su ranura, poleas alineadas dentro de 0.33°, tensor en su rango. Recorrido según el diagrama del fabricante del vehículo.',
     'step-belt-tension':
-      'Ajuste la tensión de la banda a los límites de esta tarjeta, mídala en el tramo libre más largo y regístrela.{isNew, select, yes { Una banda nueva se estira: mídala otra vez cuando se haya asentado.} other {}}',
+      'Ajuste la tensión de la banda a los límites de esta hoja, mídala en el tramo libre más largo y regístrela.{isNew, select, yes { Una banda nueva se estira: mídala otra vez cuando se haya asentado.} other {}}',
     'step-hold-test':
       'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
     'step-hold-test-no-target':
@@ -1086,7 +1087,7 @@ export const SPANISH: LanguageFile = {
       '{by, select, vacuum {Abra los purgadores hasta que salga anticongelante sin burbujas y ciérrelos} other {Cierre cada purgador cuando salga anticongelante sin burbujas}}. Rellene hasta la marca antes de arrancar el motor: el vacío deja hasta {air} de aire. Anote todo lo que entró',
     'step-warm-up':
       'Caliente el motor hasta que abra el termostato y la calefacción esté caliente. El ventilador arranca si lo hay, temperatura estable, sin fugas',
-    'step-cool-down': 'Apague el motor. Deje que enfríe hasta que la manguera superior esté fría al tacto',
+    'step-cool-down': 'Apague el motor. Deje que se enfríe hasta que la manguera superior esté fría al tacto',
     'step-read-strength': 'En frío, lea la concentración',
     'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
     'step-adjust-strength':
@@ -1108,19 +1109,19 @@ export const SPANISH: LanguageFile = {
     'basis-card-share':
       'para este trabajo sale cerca de {percent, number} % de lo que se drena (práctica común)',
     'basis-card-stays-at-target':
-      'lo que queda en el bloque y la calefacción se toma a la concentración deseada, {percent, number} %: no se conoce la suya',
+      'lo que queda en el bloque y la calefacción se toma a la concentración deseada, {percent, number} %: no se conoce su concentración',
     'basis-card-stays-at-known':
       'lo que queda en el bloque y la calefacción está a {percent, number} %, la última concentración conocida',
     'basis-card-boiling':
       'ebullición: ley de Raoult con la línea de saturación del agua (IAPWS-IF97); {volumePercent, number} % en volumen = {massPercent, number} % en masa; exacto a ±{uncertainty}',
     'basis-card-dose':
-      'dosis: de {from, number} a {to, number} (el punto medio entre los límites, o un cuarto más que el mínimo; práctica común), según lo que sube con la botella',
+      'dosis: de {from, number} a {to, number} (el punto medio entre los límites, o un cuarto más que el mínimo; práctica común), según cuánto sube con el aditivo',
     'basis-card-torque-tolerance': 'torque ±{percent, number} % (práctica común)',
     // statistics
     'probability-outside-0-to-1': 'una probabilidad debe estar entre 0 y 1, no {value}',
     'probability-not-between-0-and-1': 'una probabilidad debe ser más de 0 y menos de 1, no {value}',
     'degrees-of-freedom-not-whole': 'debe ser un número entero desde 1, no {value}',
-    'cusum-slack-not-above-zero': 'holgura de {value}: debe ser más de 0',
+    'cusum-slack-not-above-zero': 'holgura de {value}: debe ser mayor que 0',
     'cusum-limit-below-zero': 'límite de {value}: no debe ser negativo',
     'cusum-run-not-finite': 'una serie de {value} valores: debe ser positiva y finita',
     'trend-needs-two-values': 'una tendencia necesita al menos dos valores, no {count, number}',
@@ -1189,7 +1190,7 @@ export const SPANISH: LanguageFile = {
     'card-page-range': '{least} a {most}',
     'card-page-torque-turned': '{torque}, después {angle}',
     'card-page-hold-target':
-      '{method, select, vacuum {vacío} other {presión}}{proof, select, yes {, para probar que la fuga está reparada} other {}}: meta aquí{limit, select, sea { ({amount} al nivel del mar)} never {, nunca más de {amount}} other {}}',
+      '{method, select, vacuum {vacío} other {presión}}{proof, select, yes {, para comprobar que la fuga está reparada} other {}}: meta aquí{limit, select, sea { ({amount} al nivel del mar)} never {, nunca más de {amount}} other {}}',
     'card-page-greatest-vacuum': 'lo máximo que permite el aire de aquí',
     'card-page-hold-loss': 'tiempo y pérdida permitida',
     'card-page-belt': '{belt}: {ribs, plural, one {# costilla} other {# costillas}}, {length} de largo',
@@ -1213,7 +1214,7 @@ export const SPANISH: LanguageFile = {
     'card-page-adjust':
       '{pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, por la misma cantidad drenada',
     'card-page-holds': 'capacidad del sistema: {capacity}',
-    'card-page-holds-and-stays': 'capacidad del sistema: {capacity}; en el bloque y la calefacción quedan',
+    'card-page-holds-and-stays': 'capacidad del sistema: {capacity}; queda en el bloque y la calefacción',
     'card-page-boils-open': 'hierve aquí sin el tapón',
     'card-page-boils': 'hierve aquí con el tapón de {cap}; sin el tapón',
     'card-page-freeze-point': 'último punto de congelación, {date}',
@@ -1289,7 +1290,7 @@ export const SPANISH: LanguageFile = {
     'mail-released-subject': '{unit}: {warning}',
     'mail-heading-keep-parked': 'Deje {unit} estacionado',
     'mail-heading-reading': '{unit}: {kind}, {at}',
-    'mail-failed': '{unit}: {kind}, no pasó, {at}. {why}',
+    'mail-failed': '{unit}, no pasó: {kind}, {at}. {why}',
     'mail-failed-released': '{unit}: {warning} No pasó: {kind}, {at}. {why}',
     'mail-held-subject': 'Retenida para revisión: lectura de uso de {unit}',
     'mail-heading-one-held': 'Una lectura de uso está retenida para revisión',
@@ -1299,7 +1300,7 @@ export const SPANISH: LanguageFile = {
     'mail-test-subject': 'Una prueba de los recordatorios',
     'mail-heading-test': 'Una prueba',
     'mail-foot':
-      'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
+      'Tienen prioridad la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
     // reminders
     'reminder-test':
       'Esto es una prueba. Los recordatorios a esta dirección se verán y se firmarán como este.',
@@ -1316,15 +1317,15 @@ export const SPANISH: LanguageFile = {
     'trouble-target-failing':
       'Los recordatorios no llegan a {place} desde el {at}: {reason}. Revise {check, select, address {la dirección} other {el receptor}} y después envíe al destino un mensaje de prueba.',
     'trouble-no-worker':
-      'No está en marcha ningún proceso de envío (worker) del servicio, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+      'No está en marcha ningún proceso de envío (worker) del servicio, así que no sale ningún recordatorio. Pida a quien opera el servicio que arranque uno.',
     'trouble-no-worker-since':
-      'El proceso de envío (worker) del servicio no da señales desde el {at}, así que no sale ningún recordatorio. Pida a quien administra el servicio que arranque uno.',
+      'El proceso de envío (worker) del servicio no da señales desde el {at}, así que no sale ningún recordatorio. Pida a quien opera el servicio que arranque uno.',
     'trouble-no-worker-then':
       'Ningún proceso de envío (worker) del servicio estuvo en marcha del {from} al {to}, así que los recordatorios de ese tiempo llegan tarde.',
     'trouble-sweep-behind':
-      'Los cambios desde el {at} todavía no se han revisado para los recordatorios, así que los recordatorios llegan tarde. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+      'Los cambios desde el {at} todavía no se han revisado para los recordatorios, así que los recordatorios llegan tarde. Si eso sigue, pida a quien opera el servicio que revise el proceso de envío (worker) y su registro.',
     'trouble-reminders-behind':
-      'Los recordatorios que debían salir el {at} siguen esperando. Si eso sigue, pida a quien administra el servicio que revise el proceso de envío (worker) y su registro.',
+      'Los recordatorios que debían salir el {at} siguen esperando. Si eso sigue, pida a quien opera el servicio que revise el proceso de envío (worker) y su registro.',
     'target-no-answer': 'no hubo respuesta',
     'target-receiver-answered': 'el receptor respondió {status}',
     'target-mail-server-answered': 'el servidor de correo respondió {status}',
@@ -1382,13 +1383,13 @@ export const SPANISH: LanguageFile = {
     'postpone-usage-empty': 'Está vacío. Dé odometer, engineHours o los dos.',
     'postpone-not-open': 'Este trabajo ya no está abierto, así que no hay nada que posponer.',
     'postpone-no-baseline':
-      'El último servicio de este trabajo es desconocido, así que no tiene fecha. Reporte cuándo se hizo por última vez.',
+      'No se conoce el último servicio, así que este trabajo no tiene fecha. Reporte cuándo se hizo por última vez.',
     'postpone-already-done':
       'Este trabajo ya se pospuso al {until}. Se pospone una sola vez hasta que se haga.',
     'postpone-no-due-date': 'Este trabajo aún no tiene fecha porque falta una lectura.',
     'postpone-until-past': 'El {until} ya pasó.',
     'postpone-until-not-later':
-      'El {until} no es después del {dueOn}, el día en que toca. Dé un día posterior.',
+      'El {until} no es posterior al {dueOn}, el día en que toca. Dé un día posterior.',
     'postpone-until-too-late-at-once':
       'El {until} es demasiado tarde: este trabajo se puede posponer {days, plural, one {# día} other {# días}} como máximo, al {latestOn}. {why}',
     'postpone-until-too-late':
@@ -1413,7 +1414,7 @@ export const SPANISH: LanguageFile = {
       'Faltan más de {days, plural, one {# día} other {# días}} para {until}. Ponga la alerta en pausa por menos tiempo o ciérrela.',
     'alert-no-longer-standing':
       'Se anularon los hechos en que se basa esta alerta. Ya no hay nada que hacer con ella.',
-    'alert-cleared-already': 'Esta alerta se cerró el {at}. Una evidencia nueva activa otra alerta.',
+    'alert-cleared-already': 'Esta alerta se cerró el {at}. Con evidencia nueva se activa otra alerta.',
     'alert-acknowledged-already': 'Esta alerta ya está reconocida. Puede ponerla en pausa o cerrarla.',
     // interval-advice
     'advice-too-few-failures':
@@ -1428,7 +1429,7 @@ export const SPANISH: LanguageFile = {
     'advice-band-too-wide':
       'El rango de 95 % del mejor intervalo va de {low} a {high}, más amplio que un factor de {factor, number}. Estas vidas útiles no señalan un intervalo.',
     'advice-band-without-end':
-      'El rango de 95 % del mejor intervalo empieza en {low} y no tiene fin. Estas vidas útiles no descartan que cambiar antes nunca convenga.',
+      'El rango de 95 % del mejor intervalo empieza en {low} y no tiene fin. Según estas vidas útiles, quizá nunca convenga cambiar antes.',
     'advice-beyond-the-lives':
       'El mejor intervalo sería {best}, pero ninguna pieza se ha observado más allá de {longest}.',
     'advice-none': 'No se recomienda ningún intervalo.',
@@ -1477,7 +1478,7 @@ export const SPANISH: LanguageFile = {
     'caution-lives-follow-no-law':
       'Las vidas útiles no siguen una ley de Weibull (p = {p, number, ::@#}): puede haber más de una causa de falla mezclada. Vea la curva de supervivencia antes de confiar en el intervalo.',
     'caution-lives-from-day-in-service':
-      '{count, number} de {total, plural, one {# vida útil} other {# vidas útiles}}: el inicio es el día de puesta en servicio. Una pieza que se cambió antes de que empezaran los registros, y no se importó, las alarga de más. Indique desde cuándo están completos los registros con recordsFrom=.',
+      '{count, number} de {total, plural, one {# vida útil} other {# vidas útiles}}: el inicio es el día de puesta en servicio. Una pieza que se cambió antes de que empezaran los registros, y no se importó, las alarga de más. Indique con recordsFrom= desde qué día están completos los registros.',
     'caution-lives-failed-at-first-reading':
       '{count, number} de {total, plural, one {# vida útil} other {# vidas útiles}}: la pieza se instaló antes de que empezaran los registros y falló en la primera lectura. Cuentan como observadas desde nuevas.',
     'caution-lives-left-out':
@@ -1513,7 +1514,7 @@ export const SPANISH: LanguageFile = {
       'Esta flota tiene {present, plural, one {# plan de visitas} other {# planes de visitas}} en espera de resolverse y puede tener {limit, number}. Intente de nuevo cuando se resuelva uno, lo que toma hasta {seconds, plural, one {# segundo} other {# segundos}}, o elimine uno que no necesite.',
     'plan-is-past': 'El plan terminó el {to}, que ya pasó. Pida otro.',
     'plan-confirmed-already':
-      'Este plan se confirmó el {at}. Ahora sus visitas existen por sí mismas: cancele las que no quiera y pida otro plan.',
+      'Este plan se confirmó el {at}. Sus visitas ya no dependen de él: cancele las que no quiera y pida otro plan.',
     'plan-failed': 'Este plan falló. {problem} No tiene nada que cambiar.',
     'plan-failed-unexplained': 'Este plan falló. No tiene nada que cambiar.',
     'plan-still-being-solved': 'Este plan todavía se está resolviendo. Espere a que su estado sea solved.',
@@ -1535,9 +1536,9 @@ export const SPANISH: LanguageFile = {
     'solver-too-many-choices': 'Hay demasiados trabajos y días para el cálculo.',
     'solver-found-nothing': 'El cálculo no encontró ningún plan.',
     'solver-broke-down': 'El cálculo se interrumpió: {report}',
-    'visit-left-no-depot': 'Su vehículo no está en ningún patio, así que no hay a dónde traerlo.',
+    'visit-left-no-depot': 'Su vehículo no tiene patio asignado, así que no hay a dónde traerlo.',
     'visit-left-depot-closed': 'El patio está cerrado durante un año o más.',
-    'visit-left-other-visit': 'Ya se confirmó para esto una visita el {on}.',
+    'visit-left-other-visit': 'Para este trabajo ya se confirmó una visita el {on}.',
     'visit-left-done-since': 'Se hizo el {on}, después de resolver el plan.',
     'visit-left-not-due': 'Ya no toca.',
     'visit-left-vehicle-moved': 'Su vehículo salió del patio donde se planeó la visita.',
@@ -1548,7 +1549,7 @@ export const SPANISH: LanguageFile = {
       '{day} es {weekday, select, monday {lunes} tuesday {martes} wednesday {miércoles} thursday {jueves} friday {viernes} saturday {sábado} other {domingo}}, y {depot} no trabaja ese día de la semana.',
     'visit-day-depot-closed': '{depot} está cerrado el {day}.',
     'visit-day-before-window':
-      '{day} es demasiado pronto para {work}. Su ventana de servicio se abre el {opens}. Es el primer día posible para esta visita.',
+      '{day} es demasiado pronto para este trabajo ({work}). Su ventana de servicio se abre el {opens}. Es el primer día posible para esta visita.',
     'visit-day-full':
       'El {day} ya están ocupadas {taken, number} h de las {limit, number} h de mano de obra en {depot}. Esta visita requiere {hours, number} h.',
     'visit-moved-is-pinned':
@@ -1561,7 +1562,7 @@ export const SPANISH: LanguageFile = {
     'job-released-with': 'Se liberó con {finding}.',
     'job-finding-settled': 'Ya se resolvió.',
     'job-device-clock':
-      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó el {sentAt}, y llegó el {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, está igual de mal.',
+      'El reloj del dispositivo estaba {amount} {side, select, ahead {adelantado} other {atrasado}}: dice que esto se mandó el {sentAt}, y llegó el {receivedAt}. Las horas del reporte se guardan como se mandaron. Si performedAt vino de ese reloj, tiene el mismo error.',
     'job-possible-duplicate':
       'El reporte {jobReportId} habla del mismo trabajo en este vehículo dentro de la misma hora. Los dos se guardan y los dos cuentan, también el anticongelante agregado. Si son un solo trabajo, pida a un encargado que anule uno de ellos.',
     'job-vehicle-unknown': 'No existe ese vehículo en esta flota.',
@@ -1583,14 +1584,14 @@ export const SPANISH: LanguageFile = {
     'job-reports-to-before-from': 'es {to}, antes de from, que es {from}: ¿iban al revés?',
     // imports
     'import-vehicles-in-use':
-      '{count, plural, one {Con un vehículo de esta importación} other {Con # vehículos de esta importación}} se ha trabajado desde entonces, así que no se deshizo nada: {vehicles}{more, plural, =0 {} other {, y # más}}. Una importación se deshace completa o no se deshace: deshaga o retire lo que llegó después, o borre ese vehículo por separado si no tiene historial, e inténtelo de nuevo.',
+      'Desde entonces se ha trabajado con {count, plural, one {un vehículo} other {# vehículos}} de esta importación, así que no se deshizo nada: {vehicles}{more, plural, =0 {} other {, y # más}}. Una importación se deshace completa o no se deshace: deshaga o retire lo que llegó después, o borre ese vehículo por separado si no tiene historial, e inténtelo de nuevo.',
     'import-vehicle-in-use':
       'No se puede quitar.{factCount, plural, =0 {} other { Tiene {facts}.}}{importCount, plural, =0 {} one { Deshaga primero la importación {imports}.} other { Deshaga primero las importaciones {imports}.}}{isChanged, select, yes { Se cambió desde entonces.} other {}}{unitCount, plural, =0 {} other { Lleva montado: {units}.}}',
     'import-fact-usage': 'lecturas de uso',
     'import-fact-jobs': 'reportes de trabajo',
     'import-fact-readings': 'lecturas',
     'import-fact-faults': 'códigos de falla',
-    'import-fact-postponements': 'aplazamientos',
+    'import-fact-postponements': 'trabajos pospuestos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
       'está en más de {most, number} filas; deje el más reciente de cada clase de trabajo',
@@ -1645,9 +1646,9 @@ export const SPANISH: LanguageFile = {
     'sheet-strength-above-greatest':
       'es {given, number} %, por encima de la concentración máxima de {limit, number} %{limitIs, select, usual {; dé strengthMax si este anticongelante puede ser más concentrado} other {}}',
     'sheet-temperature-unlikely':
-      'es {given}, fuera de donde {what, select, thermostatOpens {abren los termostatos} other {avisan las alarmas}}, de {low} a {high}',
+      'es {given}, fuera del rango en que {what, select, thermostatOpens {abren los termostatos} other {avisan las alarmas}}, de {low} a {high}',
     'sheet-temperature-other-unit':
-      'es {given}, fuera de donde {what, select, thermostatOpens {abren los termostatos} other {avisan las alarmas}}, de {low} a {high}: ¿eran {meant}?',
+      'es {given}, fuera del rango en que {what, select, thermostatOpens {abren los termostatos} other {avisan las alarmas}}, de {low} a {high}: ¿eran {meant}?',
     'sheet-alarm-below-thermostat': 'es {given}, que no está por encima de donde abre el termostato, {limit}',
     'sheet-marks-above-capacity': 'es {given}, tanto como los {limit} que caben en todo el sistema',
     'sheet-additive-raises-nothing':
@@ -1682,7 +1683,7 @@ export const SPANISH: LanguageFile = {
     'vehicle-carrier-not-taken':
       'nombra {carrier}, y la línea {line, number}, que lo traería, no se puede aceptar',
     'vehicle-carries-units':
-      '{vehicle} lleva montado: {units}. Antes de dar de baja el vehículo que los lleva, délos de baja también, o móntelos en otro (mountedOn).',
+      '{vehicle} lleva montado: {units}. Antes de dar de baja el vehículo que los lleva, dé de baja también los que lleva, o móntelos en otro (mountedOn).',
     'vehicle-change-to-come':
       'es {date}, que todavía no llega; un cambio cuenta desde hoy o desde un día anterior',
     'vehicle-change-out-of-order':
@@ -1749,7 +1750,7 @@ export const SPANISH: LanguageFile = {
     'too-many-without-token':
       'De esta dirección llegaron más de {limit, plural, one {# solicitud} other {# solicitudes}} sin un token válido en un minuto.',
     'too-many-unknown-tokens':
-      'De esta dirección llegaron más de {limit, plural, one {# token} other {# tokens distintos}} que no son válidos en un minuto.',
+      'De esta dirección llegaron más de {limit, plural, one {# token que no es válido} other {# tokens distintos que no son válidos}} en un minuto.',
     'too-many-fleet-requests':
       'Esta flota ha hecho {limit, plural, one {# solicitud} other {# solicitudes}} en este minuto con todos sus tokens, que son todas las que puede hacer. Continúe en {seconds, number} s.',
     'too-many-token-requests':
@@ -1807,7 +1808,7 @@ export const SPANISH: LanguageFile = {
     'problem-page-remedy': 'Qué hacer',
     'problem-page-status': 'Estado HTTP',
     'problem-page-unknown':
-      'El servicio no contesta ningún problema con este nombre. El type de cada problema es la dirección de su explicación.',
+      'El servicio no conoce ningún problema con este nombre. El type de cada problema es la dirección de su explicación.',
     'problem-address-too-long-means': 'Una parte de la ruta es más larga que cualquier id.',
     'problem-address-too-long-remedy': 'Revise la ruta. Un id tiene 36 caracteres.',
     'problem-already-acknowledged-means': 'Alguien ya reconoció esta alerta de pérdida.',
@@ -1863,13 +1864,13 @@ export const SPANISH: LanguageFile = {
       'Vuelva a enviarlo. El cliente no ve esta respuesta; queda en el registro de solicitudes.',
     'problem-carries-units-means': 'Este vehículo lleva otros montados, así que no se puede dar de baja.',
     'problem-carries-units-remedy':
-      'Délos de baja también, o móntelos en otro vehículo (mountedOn), e inténtelo de nuevo.',
+      'Dé de baja también esos vehículos, o móntelos en otro vehículo (mountedOn), e inténtelo de nuevo.',
     'problem-changed-meanwhile-means':
       'Alguien cambió el registro después de que usted lo leyó: If-Match nombra una versión anterior.',
     'problem-changed-meanwhile-remedy':
       'Lea el registro de nuevo, vea qué cambió, y repita su cambio con el nuevo ETag.',
     'problem-confirmed-already-means':
-      'Este plan de visitas ya se confirmó. Sus visitas ya son independientes.',
+      'Este plan de visitas ya se confirmó. Sus visitas ya no dependen de él.',
     'problem-confirmed-already-remedy': 'Cancele las visitas que no se quieran, y pida otro plan.',
     'problem-content-encoding-means': 'El cuerpo está comprimido y este servicio no descomprime.',
     'problem-content-encoding-remedy': 'Envíe el cuerpo sin comprimir, sin el encabezado Content-Encoding.',
@@ -1902,7 +1903,7 @@ export const SPANISH: LanguageFile = {
     'problem-in-use-remedy':
       'Quítelo de los vehículos que lo usan. Lo que los vehículos usaron en el pasado se queda, porque su historial lo nombra.',
     'problem-in-use-since-means':
-      'Con vehículos de esta importación se ha trabajado desde entonces, así que no se puede deshacer. errors los nombra y dice qué tienen.',
+      'Desde entonces se ha trabajado con vehículos de esta importación, así que no se puede deshacer. errors los nombra y dice qué tienen.',
     'problem-in-use-since-remedy':
       'Deshaga o retire lo que llegó después, y luego deshaga la importación. Se deshace completa o no se deshace.',
     'problem-internal-means': 'El servicio cometió un error. No es culpa de la solicitud.',
@@ -1933,11 +1934,11 @@ export const SPANISH: LanguageFile = {
       'Otro patio, hoja de especificaciones o plan de mantenimiento de la flota tiene este nombre.',
     'problem-name-taken-remedy': 'Elija otro nombre, o cambie el registro que lo tiene.',
     'problem-no-baseline-means':
-      'El último servicio de este trabajo por hacer es desconocido, así que no tiene fecha que posponer.',
+      'No se conoce el último servicio, así que este trabajo por hacer no tiene fecha que posponer.',
     'problem-no-baseline-remedy':
       'Reporte cuándo se hizo el trabajo por última vez, por ejemplo con una importación de reportes de trabajo.',
     'problem-no-due-date-means': 'Este trabajo por hacer todavía no tiene fecha, porque falta una lectura.',
-    'problem-no-due-date-remedy': 'Reporte una lectura de odómetro u horas del vehículo.',
+    'problem-no-due-date-remedy': 'Reporte una lectura del odómetro o del horómetro del vehículo.',
     'problem-no-longer-so-means': 'Lo que dice el recordatorio ya cambió, así que no se vuelve a enviar.',
     'problem-no-longer-so-remedy': 'Vea la lista de trabajos por hacer: dice cómo están las cosas ahora.',
     'problem-no-longer-standing-means': 'Los hechos detrás de esta alerta de pérdida se anularon.',
@@ -1954,12 +1955,12 @@ export const SPANISH: LanguageFile = {
     'problem-no-such-path-means': 'El servicio no tiene nada en esta ruta.',
     'problem-no-such-path-remedy':
       'Revise la ruta. /openapi.json lista todas las rutas, y /docs las explica.',
-    'problem-no-such-problem-means': 'El servicio no contesta ningún problema con este nombre.',
+    'problem-no-such-problem-means': 'El servicio no conoce ningún problema con este nombre.',
     'problem-no-such-problem-remedy': 'Tome la dirección del type de un problema.',
     'problem-no-valid-token-means':
       'La solicitud no trae token, o trae uno mal formado, desconocido, revocado o vencido.',
     'problem-no-valid-token-remedy':
-      'Envíe el encabezado Authorization: Bearer con un token de la flota. Un manager puede emitir uno.',
+      'Envíe el encabezado Authorization: Bearer con un token de la flota. Un encargado puede emitir uno.',
     'problem-not-acceptable-means': 'El encabezado Accept pide una forma que esta ruta no tiene.',
     'problem-not-acceptable-remedy':
       'Pida una de las formas que nombra el detalle, o no envíe el encabezado Accept.',
@@ -1973,7 +1974,7 @@ export const SPANISH: LanguageFile = {
     'problem-not-open-means': 'Este trabajo por hacer ya no está abierto: se hizo, o ya nadie lo pide.',
     'problem-not-open-remedy': 'Lea de nuevo la lista de trabajos por hacer.',
     'problem-not-own-report-means': 'El reporte que nombra supersedes se envió con otro token.',
-    'problem-not-own-report-remedy': 'Pida a un manager que lo reemplace o lo anule.',
+    'problem-not-own-report-remedy': 'Pida a un encargado que lo reemplace o lo anule.',
     'problem-not-ready-means':
       'La base de datos o la cola no está disponible, o faltan migraciones. El detalle dice cuál.',
     'problem-not-ready-remedy':
@@ -1991,7 +1992,7 @@ export const SPANISH: LanguageFile = {
       'El encabezado Range pide bytes que el archivo no tiene. Content-Range dice cuántos tiene.',
     'problem-range-outside-remedy': 'Pida una parte del archivo, o el archivo completo sin Range.',
     'problem-repeated-header-means':
-      'El encabezado Authorization llegó más de una vez, así que no está claro quién pregunta.',
+      'El encabezado Authorization llegó más de una vez, así que no está claro quién hace la solicitud.',
     'problem-repeated-header-remedy':
       'Envíe un solo token en un solo encabezado. Puede que un proxy haya agregado el segundo.',
     'problem-report-id-taken-means': 'Otro reporte de trabajo tiene este id, con otro contenido.',
@@ -2016,7 +2017,7 @@ export const SPANISH: LanguageFile = {
     'problem-too-busy-remedy':
       'Vuelva a enviarla después de Retry-After. Ponga varias lecturas o reportes en una solicitud.',
     'problem-too-late-to-replace-means': 'El reporte que nombra supersedes llegó hace más de 24 horas.',
-    'problem-too-late-to-replace-remedy': 'Pida a un manager que lo reemplace o lo anule.',
+    'problem-too-late-to-replace-remedy': 'Pida a un encargado que lo reemplace o lo anule.',
     'problem-too-many-attachments-means':
       'El reporte de trabajo tiene todos los adjuntos que acepta un reporte.',
     'problem-too-many-attachments-remedy':
@@ -2060,7 +2061,7 @@ export const SPANISH: LanguageFile = {
     'problem-vin-taken-remedy': 'Revise el VIN de los dos vehículos. Cada VIN es de un solo vehículo.',
     'problem-wrong-role-means': 'El token es válido, y su rol no puede hacer esto.',
     'problem-wrong-role-remedy':
-      'Use un token con un rol que nombre el detalle. Un manager puede emitir uno.',
+      'Use un token con un rol que nombre el detalle. Un encargado puede emitir uno.',
     // fields
     'field-required': 'es obligatorio',
     'field-required-choice': 'es obligatorio: uno de {allowed}',
@@ -2382,7 +2383,7 @@ export const SPANISH: LanguageFile = {
     'board-keep-parked': 'Deje el vehículo estacionado hasta que {until}.',
     'board-legend': 'Cómo leer las franjas',
     'board-legend-late': 'Banderín: atrasado, ya pasó el plazo de gracia',
-    'board-legend-due': 'Cuadrado sobre una esquina: ya toca',
+    'board-legend-due': 'Rombo: ya toca',
     'board-legend-window': 'Corchetes: pronto toca, buen momento para hacer el trabajo',
     'board-legend-not-due': 'Anillo: aún no toca',
     'board-legend-no-baseline': 'Anillo cortado: último servicio desconocido',
@@ -2452,7 +2453,7 @@ export const SPANISH: LanguageFile = {
     'board-job-baseline': 'Hecho antes de que hubiera registros.',
     'board-job-by': 'Por {name}.',
     'board-job-released-yes': 'Liberado para circular.',
-    'board-job-released-with-limits': 'Liberado con límites.',
+    'board-job-released-with-limits': 'Liberado con restricciones.',
     'board-job-released-no': 'No liberado.',
     'board-job-at': 'Con {count}.',
     'board-odometer-not-counted':
@@ -2470,7 +2471,7 @@ export const SPANISH: LanguageFile = {
     'board-alert-returned': 'Se había cerrado poco antes',
     'board-alert-withdrawn': 'Su evidencia se anuló',
     'board-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}',
-    'board-check-next': 'Revise ahora',
+    'board-check-next': 'Qué revisar ahora',
     'board-evidence': 'Evidencia',
     'board-cautions-for-all': 'Precauciones, revise lo que revise',
     'board-chart-odometer': 'Odómetro',

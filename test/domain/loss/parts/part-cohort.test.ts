@@ -60,7 +60,7 @@ describe('a part lot', () => {
     expect(others).toEqual([]);
     // 10,000 km are 6,214 mi.
     expect(englishIn('us', episode!.evidence[0]!.message)).toBe(
-      'Fitted: water pump of batch A. First alert after 6,214 mi.',
+      'Fitted: water pump from batch A. First alert after 6,214 mi.',
     );
     expect(english(episode!.checkNext[1]!)).toMatch(/^Stock of the same batch/);
     // On day 102: lot A ran (100 + 101 + 102)·100 km = 30,300 km, lot B 27·10,200 = 275,400 km; p =

@@ -91,7 +91,7 @@ describe('the mail of a digest', () => {
         '- R-1: banda impulsora: cambio, atrasado; vencimiento: 6 de abril de 2026 u 81,370 mi.',
         '- R-2: banda impulsora: cambio, atrasado; vencimiento: 6 de abril de 2026.',
         '',
-        'Primero están la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
+        'Tienen prioridad la información de servicio del fabricante del vehículo, las reglas locales y las personas calificadas.',
         '',
       ].join('\n'),
     );
