@@ -172,7 +172,7 @@ describe('cautions', () => {
   it('defer to the vehicle maker, local rules and qualified people in every list', () => {
     for (const list of Object.values(CAUTIONS))
       expect(english(list.at(-1)!)).toMatch(/vehicle maker.*qualified.*local rules/);
-    expect(new Set(cautionsFor('whole-job')).size).toBe(11);
+    expect(new Set(cautionsFor('whole-job')).size).toBe(12);
   });
 
   it('leave nothing of any kind of work out of the whole job, and keep its order', () => {

@@ -115,6 +115,6 @@ describe('road test', () => {
   });
 
   it('names °F for a temperature that no system has', () => {
-    expect(() => judge({ highestCoolantTemperatureC: 205 })).toThrow(/Was it 205 °F \(96.11 °C\)/);
+    expect(() => judge({ highestCoolantTemperatureC: 205 })).toThrow(/Was it 205 °F\?/);
   });
 });

@@ -13,6 +13,9 @@ const codesIn = (said: readonly { code: string }[]) => said.map(({ code }) => ({
 const LINES = 'water-pump:replace,coolant:replace';
 const BROWSER = 'text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8';
 
+/** The cautions of everything that a job on an engine's own circuit can meet. */
+const ON_AN_ENGINE = CAUTIONS['whole-job'].filter(({ code }) => code !== 'caution-high-voltage');
+
 describe('the job card', () => {
   let service: Service;
   let fleet: FleetHandle;
@@ -66,7 +69,7 @@ describe('the job card', () => {
       beltRouting: { text: expect.stringContaining("vehicle maker's diagram") },
       lastFreezePoint: null,
       missing: [],
-      cautions: codesIn(CAUTIONS['whole-job'].filter(({ code }) => code !== 'caution-cap-rating')),
+      cautions: codesIn(ON_AN_ENGINE.filter(({ code }) => code !== 'caution-cap-rating')),
     });
     // 40 mi a day by the readings; 4.04 days from the last one until now.
     const { value, unit } = body.vehicle.estimatedOdometer;
@@ -257,7 +260,7 @@ describe('the job card', () => {
     );
     // Common practice, no source: a pressure test is at the cap's rating.
     expect(body.proofTest).toMatchObject({ method: 'pressure', target: quantity(16, 'psi') });
-    expect(body.cautions).toMatchObject(codesIn(CAUTIONS['whole-job']));
+    expect(body.cautions).toMatchObject(codesIn(ON_AN_ENGINE));
     // -29 °C is -20.2 °F; between 40 % (-24.80 °C) and 50 % (-37.00 °C) of ASHRAE's table for
     // ethylene glycol.
     expect(body.lastFreezePoint).toMatchObject({

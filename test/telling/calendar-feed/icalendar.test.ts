@@ -41,13 +41,11 @@ describe('iCalendar', () => {
         ];
         const calendar = new ICAL.Component(ICAL.parse(contentLines(lines)));
         const parsed = calendar.getFirstSubcomponent('vevent')?.getFirstPropertyValue('summary');
-        const kept = content
-          .replaceAll(/\r\n|\r/g, '\n')
+        const kept = content.replaceAll(/\r\n|\r/g, '\n').replaceAll(
           // oxlint-disable-next-line no-control-regex -- these become spaces
-          .replaceAll(
-            /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g,
-            ' ',
-          );
+          /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]+/g,
+          ' ',
+        );
         expect(parsed).toBe(kept);
       }),
     );
