@@ -40,6 +40,7 @@ import { TellLossAndPlansAsMessages1796040073027 } from './1796040073027-tell-lo
 import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-as-messages.js';
 import { TellTargetReasonsAsMessages1796044256381 } from './1796044256381-tell-target-reasons-as-messages.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
+import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 
 /** All migrations, in the order in which they are applied. */
 export const migrations = [
@@ -85,4 +86,5 @@ export const migrations = [
   TellCausesAsMessages1796040984171,
   TellTargetReasonsAsMessages1796044256381,
   TellAttemptsAsMessages1796052565889,
+  TellVoidReasonsAsMessages1796054516520,
 ];

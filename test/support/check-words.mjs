@@ -34,8 +34,23 @@ function usesIn(elements, uses = new Map()) {
   return uses;
 }
 
-/** Symbols are the same in every language, so a choice of them may be told as it is. */
-const SYMBOLS = new Set(['%', 'kPa', 'psi', 'inHg', 'L', 'N·m', 'mm', 'km', 'mi', 'rpm']);
+/** Symbols are the same in every language, so a text may show the chosen one directly. */
+const SYMBOLS = new Set([
+  '%',
+  'kPa',
+  'psi',
+  'inHg',
+  'L',
+  'N·m',
+  'mm',
+  'km',
+  'mi',
+  'rpm',
+  'Hz',
+  'N',
+  'kg/m',
+  'µS/cm',
+]);
 
 /**
  * Whether a parameter of a kind may be used in a way. @param chosen the words chosen by elsewhere
