@@ -50,7 +50,7 @@ export interface paths {
         };
         /**
          * Whether it can work
-         * @description Database and queue answer, and the migrations are up to date; else a 503 that names what is away.
+         * @description 200 if database and queue answer and the migrations are up to date; otherwise a 503 that names what is not available.
          */
         get: operations["health_ready"];
         put?: never;
@@ -109,7 +109,7 @@ export interface paths {
         put?: never;
         /**
          * Read a belt's designation, alignment and slip
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_belt"];
         delete?: never;
@@ -129,7 +129,7 @@ export interface paths {
         put?: never;
         /**
          * Work out where coolant boils under a cap
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_boilOver"];
         delete?: never;
@@ -149,7 +149,7 @@ export interface paths {
         put?: never;
         /**
          * Work out what to drain and replace
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_dilution"];
         delete?: never;
@@ -169,7 +169,7 @@ export interface paths {
         put?: never;
         /**
          * Turn a reading of coolant into strength and freeze point
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_freezePoint"];
         delete?: never;
@@ -189,7 +189,7 @@ export interface paths {
         put?: never;
         /**
          * Judge a vacuum or pressure hold test
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_holdTest"];
         delete?: never;
@@ -209,7 +209,7 @@ export interface paths {
         put?: never;
         /**
          * Project when an interval comes due
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_projection"];
         delete?: never;
@@ -229,7 +229,7 @@ export interface paths {
         put?: never;
         /**
          * Judge the torques of a group of fasteners
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_torqueSet"];
         delete?: never;
@@ -249,7 +249,7 @@ export interface paths {
         put?: never;
         /**
          * Work out what a vacuum fill draws in
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_vacuumFill"];
         delete?: never;
@@ -363,12 +363,12 @@ export interface paths {
          * Hear of every change to the due list and the loss alerts as it happens
          * @description Server-sent events, without an end. Open the stream, then load the list, and put into it what the stream tells.
          *
-         *     - `due-line`: a line changed; its data are a DueLineEventData. A line that came to be in no state you show, or is not open, is to be taken away.
+         *     - `due-line`: a line changed; its data are a DueLineEventData. Remove a line that is no longer open, or is in a state that you do not show.
          *     - `loss-alert`: an alert was raised or changed; LossAlertEventData.
-         *     - `day`: another day has begun in the fleet's zone, and with it states have changed by themselves; DayEventData. Load the list anew.
-         *     - `reset`: what happened while you were away cannot be told, or a line went to a depot that your token is not bound to; ResetEventData. Load the list anew.
+         *     - `day`: another day has begun in the fleet's zone, and states have changed with the date; DayEventData. Reload the list.
+         *     - `reset`: events were missed that cannot be repeated, or a line went to a depot that your token is not bound to; ResetEventData. Reload the list.
          *
-         *     A change may be told more than once, and always as things stand when it is told. Each event has an id, and a comment every 15 seconds carries one as well: come back with it as `Last-Event-ID` within 6 hours, and nothing is left out. Without it the stream begins now. It ends when the token is revoked or expires, and when the process does; come back after the time that `retry` gave.
+         *     A change may be told more than once, always with the current data. Each event has an id, and so has a comment every 15 seconds. Reconnect with it as `Last-Event-ID` within 6 hours and you miss nothing. Without it the stream begins now. The stream ends when the token is revoked or expires, and when the process ends; reconnect after the time that `retry` gives.
          */
         get: operations["dueListEvents_stream"];
         put?: never;
@@ -438,7 +438,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the files that were taken in, the newest first */
+        /** List the imported files, newest first */
         get: operations["imports_list"];
         put?: never;
         post?: never;
@@ -455,7 +455,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read what became of a file that was taken in */
+        /** Read the outcome of an import */
         get: operations["imports_get"];
         put?: never;
         post?: never;
@@ -476,7 +476,7 @@ export interface paths {
         put?: never;
         /**
          * Undo an import: take back all that the file brought
-         * @description Usage readings and job reports are voided; vehicles are removed. All of it or nothing: where a vehicle has been worked with since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be taken in again afterwards.
+         * @description Usage readings and job reports are voided; vehicles are removed. All or nothing: if a vehicle has been used since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be imported again afterwards.
          */
         post: operations["imports_undo"];
         delete?: never;
@@ -492,7 +492,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Ask what the fleet's own failures say an interval of replacement should be, or why they say nothing yet */
+        /** Ask which replacement interval the fleet's own failures suggest, or why there is no answer yet */
         get: operations["intervalAdvice_advise"];
         put?: never;
         post?: never;
@@ -531,7 +531,7 @@ export interface paths {
         get: operations["intervalPlans_get"];
         put?: never;
         post?: never;
-        /** Delete an interval plan that no vehicle was ever kept by */
+        /** Delete an interval plan that no vehicle ever followed */
         delete: operations["intervalPlans_remove"];
         options?: never;
         head?: never;
@@ -549,7 +549,7 @@ export interface paths {
         /** List job reports, latest first */
         get: operations["jobReports_list"];
         put?: never;
-        /** Post a completed job: judged, stored, and counted from */
+        /** Post a completed job: its readings are judged, and intervals count from it */
         post: operations["jobReports_post"];
         delete?: never;
         options?: never;
@@ -584,8 +584,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take in from a CSV file what was done before records began
-         * @description Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, and makes no follow-up, alert or reminder of its own. A row that was taken in before is a duplicate.
+         * Import work done before records began, from a CSV file
+         * @description Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, but opens no follow-up, alert or reminder. A row that was imported before is a duplicate.
          */
         post: operations["baselineImport_import"];
         delete?: never;
@@ -623,7 +623,7 @@ export interface paths {
         put?: never;
         /**
          * Attach a photo or paper: JPEG, PNG, WebP or PDF, by its content, of up to 10 MB
-         * @description As the one file of a form, or as the body itself. An image loses its metadata, the place where it was taken among them, but for which way up it is shown. The same file again is answered as the first time.
+         * @description Send the file in a form, or as the body. An image loses its metadata, such as the place where it was taken; only its orientation is kept. The same file again gets the same answer.
          */
         post: operations["attachments_attach"];
         delete?: never;
@@ -660,7 +660,7 @@ export interface paths {
         put?: never;
         /**
          * Void an attachment, with the reason
-         * @description Its file is removed for good. That it was there, who voided it and why stays on record. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.
+         * @description The file is removed for good. The record of it stays, with who voided it and why. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.
          */
         post: operations["attachments_void"];
         delete?: never;
@@ -678,7 +678,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take a job report back, with the reason */
+        /** Void a job report, with the reason */
         post: operations["jobReports_void"];
         delete?: never;
         options?: never;
@@ -710,7 +710,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a loss alert, with what was done about it */
+        /** Read a loss alert, with what people did about it */
         get: operations["lossAlerts_get"];
         put?: never;
         post?: never;
@@ -781,7 +781,7 @@ export interface paths {
         /** List the reminder targets, by address */
         get: operations["reminderTargets_list"];
         put?: never;
-        /** Add a reminder target; it is told at once of what stands already */
+        /** Add a reminder target; it gets current news at once */
         post: operations["reminderTargets_create"];
         delete?: never;
         options?: never;
@@ -800,7 +800,7 @@ export interface paths {
         get: operations["reminderTargets_get"];
         put?: never;
         post?: never;
-        /** Remove a reminder target; what it was sent stays on record */
+        /** Remove a reminder target; reminders already sent stay on record */
         delete: operations["reminderTargets_remove"];
         options?: never;
         head?: never;
@@ -817,7 +817,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Give a webhook a new secret; for a while the old one signs as well */
+        /** Give a webhook a new secret; the old one signs as well for a while */
         post: operations["reminderTargets_rotateSecret"];
         delete?: never;
         options?: never;
@@ -834,7 +834,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Send a test message now, and say how it went */
+        /** Send a test message now, and return the outcome */
         post: operations["reminderTargets_test"];
         delete?: never;
         options?: never;
@@ -866,7 +866,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the attempts at sending a reminder, in their order */
+        /** List the attempts to send a reminder, in order */
         get: operations["reminders_attempts"];
         put?: never;
         post?: never;
@@ -885,7 +885,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Send a reminder again that was sent, or could not be delivered */
+        /** Resend a reminder that was sent, or could not be delivered */
         post: operations["reminders_resend"];
         delete?: never;
         options?: never;
@@ -972,7 +972,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List usage readings by standing, newest first; held ones unless asked otherwise */
+        /** List usage readings by status, newest first; held ones unless asked otherwise */
         get: operations["usage_list"];
         put?: never;
         /** Post 1 to 5,000 usage readings, each answered by itself */
@@ -993,8 +993,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take usage readings from a CSV file
-         * @description Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is by the clock of the fleet; a date alone stands for its noon. Readings that are there already are duplicates, and those that cannot be believed are held, as in a batch.
+         * Import usage readings from a CSV file
+         * @description Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is in the zone of the fleet; a date alone means noon. Readings that exist already are duplicates, and implausible ones are held, as in a batch.
          */
         post: operations["usageImport_import"];
         delete?: never;
@@ -1012,7 +1012,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Believe a held reading after all */
+        /** Accept a held reading */
         post: operations["usage_accept"];
         delete?: never;
         options?: never;
@@ -1046,7 +1046,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take back an accepted reading */
+        /** Void an accepted reading */
         post: operations["usage_void"];
         delete?: never;
         options?: never;
@@ -1081,7 +1081,7 @@ export interface paths {
         };
         /**
          * Read the vehicles as a CSV file
-         * @description By unit number, as they can be taken in again by POST /v1/vehicles/import. Text that a spreadsheet would take for a formula has an apostrophe before it.
+         * @description By unit number, in the form that POST /v1/vehicles/import takes. Text that a spreadsheet would take for a formula has an apostrophe before it.
          */
         get: operations["vehicleCsv_export"];
         put?: never;
@@ -1102,8 +1102,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take vehicles from a CSV file
-         * @description Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that is there already and says the same is a duplicate; one that says otherwise is refused, for a vehicle is changed by PATCH.
+         * Import vehicles from a CSV file
+         * @description Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that exists already with the same values is a duplicate. With other values it is refused: change a vehicle with PATCH.
          */
         post: operations["vehicleCsv_import"];
         delete?: never;
@@ -1156,8 +1156,8 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * Draw the job card of a vehicle: what a mechanic takes along
-         * @description As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that wants neither is answered with 406.
+         * Make the job card of a vehicle: what a mechanic takes along
+         * @description As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that accepts neither is answered with 406.
          */
         get: operations["jobCards_draw"];
         put?: never;
@@ -1210,7 +1210,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read how a vehicle is used: rate, estimate now, readings */
+        /** Read how a vehicle is used: rate, today's estimate, readings */
         get: operations["usage_ofVehicle"];
         put?: never;
         post?: never;
@@ -1230,7 +1230,7 @@ export interface paths {
         /** List the plans of visits, newest first */
         get: operations["visitPlans_list"];
         put?: never;
-        /** Ask which vehicles should come in when, and with which due lines, at least cost; the answer is worked out meanwhile, and read by the id of the plan */
+        /** Ask for the cheapest plan of visits: which vehicle comes in when, for which due lines. It is computed in the background; read it by the id of the plan */
         post: operations["visitPlans_create"];
         delete?: never;
         options?: never;
@@ -1245,7 +1245,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a plan: how far it is, its visits, what is left for later, and what it costs */
+        /** Read a plan: its progress, its visits, what is left for later, and its cost */
         get: operations["visitPlans_get"];
         put?: never;
         post?: never;
@@ -1265,7 +1265,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Make visits of what a plan proposes; lines that have changed since are left for later, with the reason */
+        /** Turn the proposals of a plan into visits; lines that have changed since are left for later, with the reason */
         post: operations["visitPlans_confirm"];
         delete?: never;
         options?: never;
@@ -1282,7 +1282,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Work a plan out anew, keeping to the visits that are pinned, moved or dropped */
+        /** Solve a plan again, and keep the visits that are pinned, moved or dropped */
         post: operations["visitPlans_solve"];
         delete?: never;
         options?: never;
@@ -1303,7 +1303,7 @@ export interface paths {
         delete?: never;
         options?: never;
         head?: never;
-        /** Pin, move or drop a visit of a plan that is solved; moved to a day on which its vehicle comes in already, it joins that visit (merge patch) */
+        /** Pin, move or drop a visit of a solved plan. A visit that is moved to a day on which its vehicle already comes in joins that visit (merge patch) */
         patch: operations["visitPlans_patch"];
         trace?: never;
     };
@@ -1314,7 +1314,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the visits that were confirmed, by day */
+        /** List the confirmed visits, by day */
         get: operations["visits_list"];
         put?: never;
         post?: never;
@@ -1331,7 +1331,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a visit, and what has become of each of its lines */
+        /** Read a visit, with the state of each of its lines */
         get: operations["visits_get"];
         put?: never;
         post?: never;
@@ -1369,7 +1369,7 @@ export interface components {
             /** @description As on the bottle */
             product?: string | null;
             /**
-             * @description So much additive, in the unit on the bottle; doses are told in it
+             * @description Amount of additive, in the unit on the bottle; doses are given in this unit
              * @example {
              *       "value": 1,
              *       "unit": "pt"
@@ -1381,7 +1381,7 @@ export interface components {
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
-             * @description So much coolant is raised by that amount
+             * @description Amount of coolant that this additive treats
              * @example {
              *       "value": 1,
              *       "unit": "gal"
@@ -1392,7 +1392,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
-            /** @description SCA units per US gallon that it raises by */
+            /** @description Rise in SCA units per US gallon */
             raisesScaUnitsPerGallon?: number | null;
             raisesNitriteMgPerL?: number | null;
             raisesMolybdateMgPerL?: number | null;
@@ -1454,7 +1454,7 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             returned: boolean;
-            /** @description False once the facts it rested on were voided */
+            /** @description False once the facts behind it were voided */
             standing: boolean;
         };
         Alive: {
@@ -1476,7 +1476,7 @@ export interface components {
             what: "assignment";
             /**
              * Format: date
-             * @description Null: from ever; `at` is then the day in service, or when it was recorded
+             * @description Null: from the beginning; `at` is then the day in service, or when it was recorded
              */
             effectiveOn: string | null;
             /** Format: uuid */
@@ -1505,9 +1505,9 @@ export interface components {
             mediaType: "image/jpeg" | "image/png" | "image/webp" | "application/pdf";
             /** @description As it is kept */
             sizeBytes: number;
-            /** @description SHA-256 of the file as it is kept, in hexadecimal */
+            /** @description SHA-256 of the stored file, in hexadecimal */
             sha256: string;
-            /** @description SHA-256 of the file as it was sent: an image loses what it says of its place */
+            /** @description SHA-256 of the file as it was sent; the stored image has less metadata */
             receivedSha256: string;
             /** Format: date-time */
             receivedAt: string;
@@ -1516,12 +1516,7 @@ export interface components {
              * @description Where its bytes are
              */
             href: string;
-            voided: components["schemas"]["AttachmentVoidedView"] | null;
-        };
-        AttachmentVoidedView: {
-            /** Format: date-time */
-            at: string;
-            reason: string;
+            voided: components["schemas"]["VoidedView"] | null;
         };
         AuditActor: {
             /** @enum {string} */
@@ -1549,7 +1544,7 @@ export interface components {
             /** @enum {string} */
             action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
-             * @description By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more
+             * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
              *       "elevationM": {
              *         "from": 1500,
@@ -1576,7 +1571,7 @@ export interface components {
             /** @example 6PK1880 */
             designation?: string | null;
             /**
-             * @description How far a pulley stands out of line
+             * @description How far a pulley is out of line
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1635,7 +1630,7 @@ export interface components {
             ribsSeated?: boolean | null;
             pulleys?: components["schemas"]["PulleyInput"][] | null;
             /**
-             * @description How far a pulley stands out of line
+             * @description How far a pulley is out of line
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1726,7 +1721,7 @@ export interface components {
             /** @description Where it is tensioned by hand */
             tension?: components["schemas"]["BeltTensionSpec"] | null;
             /**
-             * @description Greatest swing of the arm of its automatic tensioner at idle, from end to end
+             * @description Greatest swing of its automatic tensioner's arm at idle, end to end
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1746,7 +1741,7 @@ export interface components {
             kind: "belt-tension";
             /** @description The belt by its name on the spec sheet */
             item?: string | null;
-            /** @description Just fitted: it has not run in */
+            /** @description Just fitted; not run in yet */
             newBelt?: boolean | null;
             /** @description Hz, of the plucked span */
             frequencyHz?: number | null;
@@ -1763,7 +1758,7 @@ export interface components {
                 unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
             /**
-             * @description That the deflection was measured with
+             * @description Force with which the deflection was measured
              * @example {
              *       "value": 10,
              *       "unit": "N"
@@ -1936,7 +1931,7 @@ export interface components {
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
-             * @description The dose as it is measured out
+             * @description The dose to measure out
              * @example 2 pt
              */
             inWords: string;
@@ -1945,7 +1940,7 @@ export interface components {
         };
         CardAdjustment: {
             /**
-             * @description To drain, and to pour in as much
+             * @description How much to drain and to pour in
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2004,7 +1999,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Under the cap, at the place of work
+             * @description Under the cap, where the work is done
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -2070,7 +2065,7 @@ export interface components {
             } | null;
             targetStrengthPercent: number;
             /**
-             * @description About how much comes out for the work asked; null where nothing does
+             * @description About how much comes out for this work; null if nothing does
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2085,9 +2080,9 @@ export interface components {
             bring: components["schemas"]["CardPour"] | null;
             /** @description In place of concentrate and water */
             premix: components["schemas"]["CardPremix"] | null;
-            /** @description Where it is flushed with water first: what stays is water then */
+            /** @description If it is flushed with water first; water then stays in the system */
             afterWaterFlush: components["schemas"]["CardPour"] | null;
-            /** @description For bringing the strength to the target without emptying the system */
+            /** @description How to bring the strength to the target without emptying the system */
             adjust: components["schemas"]["CardAdjustment"] | null;
         };
         CardDepot: {
@@ -2110,12 +2105,12 @@ export interface components {
             name: string;
             count: number;
             /**
-             * @description What it holds; null where the spec sheet does not say, so that it may not belong to this work
+             * @description What it holds; null if the spec sheet does not say, so it may not belong to this work
              * @enum {string|null}
              */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
             /**
-             * @description Null where the sheet has least and most alone
+             * @description Null if the sheet only has least and most
              * @example {
              *       "value": 10,
              *       "unit": "N.m"
@@ -2218,7 +2213,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Of a vacuum, as the sheet has it
+             * @description Of a vacuum: as on the sheet
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2230,7 +2225,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description The deepest that the air there can give
+             * @description The deepest vacuum possible at that elevation
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2273,7 +2268,7 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
-            /** @description The standing due lines that this work resets */
+            /** @description The open due lines that this work resets */
             settles: components["schemas"]["SettledDueLine"][];
         };
         CardLossAlert: {
@@ -2334,7 +2329,7 @@ export interface components {
             };
             /** @description Volume % of concentrate */
             strengthPercent: number;
-            /** @description What the system comes to with what stays in it */
+            /** @description Strength of the system once it mixes with what stays in it */
             endsAtPercent: number;
         };
         CardReading: {
@@ -2349,7 +2344,7 @@ export interface components {
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
             reasons: components["schemas"]["MessageView"][];
-            /** @description An open due line waits for it to be settled */
+            /** @description An open due line waits until this is settled */
             isOpen: boolean;
         };
         CardSpecSheet: {
@@ -2365,7 +2360,7 @@ export interface components {
             message: components["schemas"]["MessageView"];
         };
         CardTension: {
-            /** @description The limits are those of a belt that has not run in */
+            /** @description The limits for a belt that has not run in */
             newBelt: boolean;
             frequencyMinHz: number | null;
             frequencyMaxHz: number | null;
@@ -2428,7 +2423,7 @@ export interface components {
             /** @description Where the work is done */
             depot: components["schemas"]["CardDepot"] | null;
             /**
-             * @description By the daily rate, else as last read
+             * @description From the daily rate; without one, as last read
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -2471,7 +2466,7 @@ export interface components {
             item: string | null;
         };
         ClearInput: {
-            /** @description What was found and done about it */
+            /** @description The finding, and what was done about it */
             note: string;
         };
         CombustionGasTestInput: {
@@ -2498,7 +2493,7 @@ export interface components {
             /** @description µS/cm, as the instrument showed it */
             conductivityUsPerCm: number;
             /**
-             * @description Of the sample; not needed where the instrument shows the value at 25 °C
+             * @description Temperature of the sample; not needed if the instrument shows the value at 25 °C
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -2509,7 +2504,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description The instrument shows what the sample would have at 25 °C */
+            /** @description The instrument compensates to 25 °C */
             compensatedTo25C?: boolean | null;
         };
         CoolantConditionInput: {
@@ -2534,7 +2529,7 @@ export interface components {
         CoolantConditionSpec: {
             /** @description False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used */
             heavyDuty?: boolean | null;
-            /** @description Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given */
+            /** @description Coolant runs around the cylinder liners, and nitrite must protect them from cavitation; same as heavyDuty unless given */
             wetLiners?: boolean | null;
             /** @description 8.5 for an IAT coolant unless given (common practice) */
             pHMin?: number | null;
@@ -2638,7 +2633,7 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
             /**
-             * @description What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch
+             * @description Volume between MIN and MAX on the reservoir; the loss watch needs it to count a level given in words
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2649,9 +2644,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
-            /** @description The additive that makes up for what the coolant lacks */
+            /** @description The additive that restores the coolant */
             additive?: components["schemas"]["AdditiveSpec"] | null;
-            /** @description What a coolant's condition is judged by */
+            /** @description Limits for judging the coolant's condition */
             condition?: components["schemas"]["CoolantConditionSpec"] | null;
         };
         CostCurveView: {
@@ -2669,14 +2664,14 @@ export interface components {
         CostPointView: {
             /** @description Replaced at this use, or at failure if sooner */
             at: number;
-            /** @description In the unit of the costs, for 1,000 of distance or 1 engine hour */
+            /** @description In the currency of the costs, per 1,000 mi or km, or per engine hour */
             cost: number;
         };
         CostView: {
             labour: number;
             /** @description Days that vehicles are out of work */
             downtime: number;
-            /** @description Work that is done before it is due, as the share of its cycle that is thrown away */
+            /** @description Work done early: the share of its cycle that is lost */
             lifeThrownAway: number;
             lateness: number;
             total: number;
@@ -2703,7 +2698,7 @@ export interface components {
                 unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
             /**
-             * @description Against the band of the optimum; null where nothing is advised or there is no such limit
+             * @description Compared with the band of the optimum; null if nothing is advised or there is no such limit
              * @enum {string|null}
              */
             comparison: "sooner" | "within" | "later" | null;
@@ -2719,11 +2714,11 @@ export interface components {
             /** @enum {string|null} */
             value: "day-first" | "month-first" | null;
             /**
-             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @description What decided: the request, or a cell that can only be read one way. Null: nothing did
              * @enum {string|null}
              */
             decidedBy: "request" | "cell" | null;
-            /** @description The first cell that can be read in no other way */
+            /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
         DayEventData: {
@@ -2745,11 +2740,11 @@ export interface components {
             /** @enum {string|null} */
             value: "point" | "comma" | null;
             /**
-             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @description What decided: the request, or a cell that can only be read one way. Null: nothing did
              * @enum {string|null}
              */
             decidedBy: "request" | "cell" | null;
-            /** @description The first cell that can be read in no other way */
+            /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
         DeliveryTroubleView: {
@@ -2762,7 +2757,7 @@ export interface components {
             since: string | null;
             /** @description What is wrong, since when, and what to do */
             message: components["schemas"]["MessageView"];
-            /** @description Null when it does not concern one target */
+            /** @description Null if it is not about a single target */
             reminderTarget: components["schemas"]["TroubledTarget"] | null;
         };
         DepotCounts: {
@@ -2800,11 +2795,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
         };
         DepotPage: {
@@ -2838,11 +2833,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
         };
         DepotProgress: {
@@ -2860,7 +2855,7 @@ export interface components {
             cost: number | null;
             /** @description As of the whole plan */
             gap: number | null;
-            /** @description Why the solver did not come to its end */
+            /** @description Why the solver did not finish */
             note: components["schemas"]["MessageView"] | null;
         };
         DepotView: {
@@ -2889,11 +2884,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
             /** Format: uuid */
             id: string;
@@ -2914,7 +2909,7 @@ export interface components {
             };
             /** @description In the system, volume % */
             strengthPercent: number;
-            /** @description Of what is poured in, volume % */
+            /** @description Strength of what is poured in, volume % */
             refillStrengthPercent: number;
             /** @description Wanted, volume % */
             targetStrengthPercent: number;
@@ -2993,7 +2988,7 @@ export interface components {
              * @description Today in the fleet's zone
              */
             asOf: string;
-            /** @description False once it no longer applies, and is in no list */
+            /** @description False once it no longer applies; it is then in no list */
             isOpen: boolean;
             /** @description The line as the due list shows it now */
             line: components["schemas"]["DueLineItem"];
@@ -3033,22 +3028,22 @@ export interface components {
             dueAt: components["schemas"]["DueAt"];
             remaining: components["schemas"]["Remaining"];
             lastDone: components["schemas"]["LastDone"] | null;
-            /** @description It rests on a reading more than 60 days old */
+            /** @description It depends on a reading more than 60 days old */
             stale: boolean;
-            /** @description A usage limit gives no date for want of a reading */
+            /** @description A usage limit gives no date because there is no reading */
             needsReading: boolean;
             /**
              * Format: date
-             * @description Put off by a manager: `dueOn` is this day then
+             * @description Postponed by a manager: `dueOn` is then this day
              */
             postponedUntil: string | null;
             /** @description A reading found something unsafe: the line was due the day it was opened, and is listed first */
             atOnce: boolean;
-            /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; none of an interval */
+            /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; empty for an interval */
             causes: components["schemas"]["MessageView"][];
-            /** @description The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet */
+            /** @description The vehicle was released for service despite the failed safety reading that opened the line, and that is not settled yet */
             releasedWithFindings: boolean;
-            /** @description The visit that it is to be done at */
+            /** @description The visit for which it is planned */
             visit: components["schemas"]["VisitOfLine"] | null;
         };
         DueLineVehicle: {
@@ -3061,7 +3056,7 @@ export interface components {
         DueListPage: {
             /**
              * Format: date
-             * @description Today in the fleet's zone; a cursor keeps its day
+             * @description Today in the fleet's zone; later pages keep the first page's day
              */
             asOf: string;
             items: components["schemas"]["DueLineItem"][];
@@ -3131,7 +3126,7 @@ export interface components {
             name: string;
             count: number;
             /**
-             * @description What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts
+             * @description The component it holds: a job card lists the group when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, it is listed with every part that has bolts
              * @enum {string|null}
              */
             component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
@@ -3175,7 +3170,7 @@ export interface components {
             /** @description Further turning after the torque, in words */
             angle?: string | null;
         };
-        /** @description One fault, and where it stands: in the body (RFC 6901), the query, a header, or a line and column of a file */
+        /** @description One fault and its place: in the body (RFC 6901), the query, a header, or a line and column of a file */
         FieldFault: {
             pointer?: string;
             parameter?: string;
@@ -3185,7 +3180,7 @@ export interface components {
             value?: string;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            /** @description The values in the detail, as data; quantities in the units of the answer, not rounded */
             values?: {
                 [key: string]: unknown;
             };
@@ -3198,7 +3193,7 @@ export interface components {
             /** @enum {string} */
             delimiter: "comma" | "semicolon" | "tab";
             columns: components["schemas"]["ReadColumn"][];
-            /** @description What came before the decimals of its numbers */
+            /** @description The decimal mark of its numbers */
             decimal: components["schemas"]["DecimalReading"];
             /** @description Which came first in dates that end with their year */
             dateOrder: components["schemas"]["DateOrderReading"];
@@ -3223,7 +3218,7 @@ export interface components {
             /** @description The vehicle came in with too little coolant */
             cameInLow?: boolean | null;
             /**
-             * @description All that went in, with what topped it up to the mark
+             * @description All that went in, including the top-up to the mark
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -3234,18 +3229,18 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
-            /** @description Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own */
+            /** @description Topped up to the mark before the engine was started; a later drop is then trapped air. Give it for a vacuum fill too, which also leaves some air */
             toppedUpToMark?: boolean | null;
-            /** @description Of what was filled in, volume % */
+            /** @description Strength of what was filled in, volume % */
             strengthPercent?: number | null;
-            /** @description Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known */
+            /** @description Strength of what stayed in block and heater, volume %. If left out: 0 if the same job flushes the coolant, otherwise the latest known strength */
             stayedStrengthPercent?: number | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
             product?: string | null;
-            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
         };
         FitCellView: {
@@ -3333,7 +3328,7 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description What readings are judged by where no sheet says otherwise; null sets one back */
+            /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
         };
         FleetView: {
@@ -3353,7 +3348,7 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description What readings are judged by where no sheet says otherwise; null sets one back */
+            /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
             /** Format: uuid */
             id: string;
@@ -3363,7 +3358,7 @@ export interface components {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /**
-             * @description What the instrument's scale is for; the base unless given
+             * @description The base that the instrument's scale is for; the coolant's own unless given
              * @enum {string|null}
              */
             scale?: "ethylene-glycol" | "propylene-glycol" | null;
@@ -3382,7 +3377,7 @@ export interface components {
                 unit?: "C" | "F" | "nD" | "Brix" | "%";
             };
             /**
-             * @description To be protected to; without it nothing is judged
+             * @description Protect to this temperature; without it nothing is judged
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -3453,7 +3448,7 @@ export interface components {
             method: components["schemas"]["MessageView"];
             statistic: number;
             degreesOfFreedom: number;
-            /** @description Below 0.05 the lives do not follow the law */
+            /** @description Below 0.05 the lives do not follow the distribution */
             p: number;
             cells: components["schemas"]["FitCellView"][];
         };
@@ -3543,7 +3538,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Loss allowed in allowedMinutes; of a vacuum as at sea level
+             * @description Loss allowed in allowedMinutes; for a vacuum, as at sea level
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3557,7 +3552,7 @@ export interface components {
             /** @description 5 unless given (common practice) */
             allowedMinutes?: number | null;
             /**
-             * @description To be reached; a vacuum as at sea level
+             * @description To be reached; for a vacuum, as at sea level
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3580,7 +3575,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
-            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
+            /** @description The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false */
             engineCold?: boolean | null;
             /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
@@ -3620,7 +3615,7 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
             /**
-             * @description A pressure test more than half a division of the gauge above it is refused
+             * @description A pressure test that exceeds it by more than half a division of the gauge is refused
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3755,7 +3750,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
+            /** @description The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false */
             engineCold?: boolean | null;
             /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
@@ -3824,11 +3819,11 @@ export interface components {
             } | null;
         };
         ImportAnswer: {
-            /** @description Tried out only: nothing was kept */
+            /** @description A trial run; nothing was stored */
             dryRun: boolean;
             /**
              * Format: uuid
-             * @description By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept
+             * @description For undoing it: POST /v1/imports/{id}/undo. Null if nothing was stored
              */
             importId: string | null;
             rows: number;
@@ -3836,7 +3831,7 @@ export interface components {
             accepted: number;
             /** @description Known already; they change nothing */
             duplicate: number;
-            /** @description Usage readings kept and not believed, until someone accepts them */
+            /** @description Usage readings held back until someone accepts them */
             held: number;
             /** @description Not kept */
             rejected: number;
@@ -3844,7 +3839,7 @@ export interface components {
             errors: components["schemas"]["ImportFault"][];
             /** @description How many more there are */
             errorsLeftOut: number;
-            /** @description What else is worth knowing, the first 100 by line */
+            /** @description Further notices, the first 100 by line */
             notices: components["schemas"]["ImportNotice"][];
             noticesLeftOut: number;
             /** @description How the file was understood */
@@ -3860,7 +3855,7 @@ export interface components {
              * @example field-not-flag
              */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -3879,7 +3874,7 @@ export interface components {
              * @example field-not-flag
              */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -3897,7 +3892,7 @@ export interface components {
             by: components["schemas"]["AuditActor"];
             /** @description Removed */
             vehicles: number;
-            /** @description Voided, but for those of job reports */
+            /** @description Voided, without those of job reports */
             usageReadings: number;
             /** @description Voided */
             jobReports: number;
@@ -3949,7 +3944,7 @@ export interface components {
             costCurve: components["schemas"]["CostCurveView"] | null;
             /** @description Null where nothing is advised */
             optimum: components["schemas"]["OptimumView"] | null;
-            /** @description What the plans of these vehicles say now */
+            /** @description The present intervals of these vehicles' plans */
             currentIntervals: components["schemas"]["CurrentIntervalView"][];
             /** @description What to do, in this order */
             advice: components["schemas"]["MessageView"][];
@@ -3995,7 +3990,7 @@ export interface components {
             window?: components["schemas"]["IntervalMargin"] | null;
             /** @description How long after the due point it is not yet late */
             grace?: components["schemas"]["IntervalMargin"] | null;
-            /** @description Also 14 days before the vehicle's next season (inUseMonths), if that comes first */
+            /** @description Also due 14 days before the vehicle's next season (inUseMonths), if that comes first */
             beforeSeason?: boolean | null;
             /**
              * @description Counted from when it was done (the default), or on a fixed grid
@@ -4062,9 +4057,9 @@ export interface components {
              * @description The fleet's today
              */
             asOf: string;
-            /** @description Lines that would be due (or late) today, and are not now */
+            /** @description Lines that are not due today, and would be due or late */
             wouldComeDue: number;
-            /** @description Lines that are due (or late) today, and would not be */
+            /** @description Lines that are due or late today, and would not be */
             wouldNotBeDue: number;
         };
         IntervalPlanInput: {
@@ -4106,29 +4101,29 @@ export interface components {
             /** @description In the order to do them */
             steps: components["schemas"]["CardStep"][];
             parts: components["schemas"]["CardPart"][];
-            /** @description Of the parts that are taken apart, and those of which the spec sheet names no component */
+            /** @description For the parts that are taken apart, and for groups without a component on the spec sheet */
             fasteners: components["schemas"]["CardFastener"][];
             coolant: components["schemas"]["CardCoolant"] | null;
-            /** @description For what the latest reading of the coolant lacked, where it stays in */
+            /** @description If the coolant stays in: for what its latest reading lacked */
             additive: components["schemas"]["CardAdditive"] | null;
             holdTest: components["schemas"]["CardHoldTest"] | null;
-            /** @description A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut */
+            /** @description An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut */
             proofTest: components["schemas"]["CardHoldTest"] | null;
             boilOver: components["schemas"]["CardBoilOver"] | null;
             belts: components["schemas"]["CardBelt"][];
             beltRouting: components["schemas"]["MessageView"] | null;
-            /** @description Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it */
+            /** @description What else is late, due or in its window: on this vehicle, its carrier and what is mounted on it */
             dueAnyway: components["schemas"]["DueLineItem"][];
             /** @description The confirmed visits of this vehicle, by day */
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
-            /** @description The last of each kind, and those that open due lines wait for; what did not pass first */
+            /** @description The last of each kind, and those that open due lines wait for; those that did not pass come first */
             lastReadings: components["schemas"]["CardReading"][];
-            /** @description Usage readings held for review: `estimatedOdometer` goes by the believed ones alone */
+            /** @description Usage readings held for review; `estimatedOdometer` uses accepted readings only */
             heldReadings: components["schemas"]["CardHeldReading"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
-            /** @description What is not known, and where it is to be had */
+            /** @description What is not known, and where to find it */
             missing: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
             /** @description Tables, formulas, limits and defaults used */
@@ -4176,7 +4171,8 @@ export interface components {
             /** @description Done before records began */
             baseline: boolean;
             voided: boolean;
-            voidReason: string | null;
+            /** @description As the person typed it; a message if the service itself voided the record */
+            voidReason: (string | components["schemas"]["MessageView"]) | null;
         };
         JobLineInput: {
             /** @enum {string} */
@@ -4188,16 +4184,16 @@ export interface components {
             partNumber?: string | null;
             lot?: string | null;
             finding?: string | null;
-            /** @description The component had failed, not merely come due */
+            /** @description The component had failed; it was not just due */
             failed?: boolean | null;
         };
         JobNoticeView: {
             /**
-             * @description The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work
+             * @description The vehicle was released for service despite a failed safety reading; the device's clock is wrong; or another report describes the same work
              * @enum {string}
              */
             code: "released-with-findings" | "device-clock" | "possible-duplicate";
-            /** @description What is told of it, in this order */
+            /** @description The same in words, in this order */
             messages: components["schemas"]["MessageView"][];
             /** @description The failed safety readings of this report */
             readingIds?: string[];
@@ -4215,7 +4211,7 @@ export interface components {
         JobReportBatchItem: {
             index: number;
             /**
-             * @description Of this report; after 500, a fault of the service that was logged, send it again later
+             * @description Status of this report; 500 is a fault of the service, which was logged: send the report again later
              * @enum {number}
              */
             status: 201 | 200 | 409 | 422 | 500;
@@ -4230,7 +4226,7 @@ export interface components {
         JobReportInput: {
             /**
              * Format: uuid
-             * @description Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires
+             * @description Made by the client. The same report can be sent again at any time: unlike an Idempotency-Key, the id never expires
              */
             id?: string | null;
             /** Format: uuid */
@@ -4285,11 +4281,11 @@ export interface components {
             notes?: string | null;
             /**
              * Format: uuid
-             * @description The report that this one replaces, which is voided: an own one, within 24 hours of its arrival; any, for a manager
+             * @description The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report
              */
             supersedes?: string | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
-            /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up tells nothing of the mixture after it. */
+            /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up says nothing about the mixture after it. */
             readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
         };
         JobReportPage: {
@@ -4298,7 +4294,7 @@ export interface components {
             next: string | null;
         };
         JobReportView: {
-            /** @description Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do */
+            /** @description First in the answer: the vehicle was released for service despite a failed safety reading that is not settled yet, and what to do */
             warning: components["schemas"]["MessageView"] | null;
             /** Format: uuid */
             id: string;
@@ -4333,7 +4329,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "h";
             } | null;
-            /** @description How these counters stand now; null where there are none */
+            /** @description The status of these counters; null if there are none */
             usageReading: components["schemas"]["ReportUsageView"] | null;
             /**
              * @example {
@@ -4350,7 +4346,7 @@ export interface components {
             workedAtDepotId: string | null;
             /**
              * Format: uuid
-             * @description Where the work was done; where that was not said, the vehicle's depot when the report arrived
+             * @description Where the work was done; if not given, the vehicle's depot when the report arrived
              */
             depotId: string | null;
             releasedForService: string | null;
@@ -4360,7 +4356,7 @@ export interface components {
             lines: components["schemas"]["JobLineInput"][];
             readings: components["schemas"]["ReadingView"][];
             outcome: components["schemas"]["OutcomeView"];
-            /** @description What to look into; nothing in the report was changed for it */
+            /** @description What to check; the report itself was not changed */
             notices: components["schemas"]["JobNoticeView"][];
             attachments: components["schemas"]["AttachmentView"][];
             /**
@@ -4468,12 +4464,12 @@ export interface components {
              */
             kind: "level-check";
             /**
-             * @description Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed
+             * @description The level at the marks of the reservoir, cold or hot; give this or belowMark
              * @enum {string|null}
              */
             level?: "below-min" | "between" | "at-max" | "above-max" | null;
             /**
-             * @description How much is missing to the mark (MAX, where there are two); negative above it
+             * @description How far the level is below the mark (MAX, if there are two); negative above it
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -4493,7 +4489,7 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Once the way to it is open */
             hours: number;
-            /** @description What opens the way to it, besides taking the vehicle in; as for any vehicle unless given */
+            /** @description Access work for it, besides taking the vehicle in; the general list unless given */
             preparations?: ("take-in" | "belt-off" | "part-drain" | "drain-and-fill")[] | null;
         };
         LineLeftView: {
@@ -4513,14 +4509,14 @@ export interface components {
             dueOn: string;
             /** Format: date */
             lateOn: string | null;
-            /** @description Of this line by itself, with all that opens the way to it */
+            /** @description Of this line alone, with all its access work */
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
             vehicle: components["schemas"]["PlannedVehicle"];
             /** @description Why */
             reason: components["schemas"]["MessageView"];
-            /** @description What it is reckoned to cost later */
+            /** @description Estimated cost if done later */
             cost: components["schemas"]["CostView"] | null;
         };
         LivesView: {
@@ -4533,7 +4529,7 @@ export interface components {
             /** @description Taken out while still good */
             replaced: number;
             running: number;
-            /** @description Counted from when they were first watched */
+            /** @description Counted from the day records began for them */
             delayed: number;
             duties: components["schemas"]["DutyCounts"];
             /**
@@ -4568,13 +4564,13 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
-             * @description Shelving that has ended reads as raised
+             * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles that carry the batch of parts */
+            /** @description The vehicles with parts of this batch */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4599,7 +4595,7 @@ export interface components {
             computed: {
                 [key: string]: unknown;
             };
-            /** @description What to look at, in this order */
+            /** @description What to check, in this order */
             checkNext: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
             /** @description What people did about it, latest first */
@@ -4627,13 +4623,13 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
-             * @description Shelving that has ended reads as raised
+             * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles that carry the batch of parts */
+            /** @description The vehicles with parts of this batch */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4658,7 +4654,7 @@ export interface components {
             computed: {
                 [key: string]: unknown;
             };
-            /** @description What to look at, in this order */
+            /** @description What to check, in this order */
             checkNext: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
         };
@@ -4668,7 +4664,7 @@ export interface components {
              * @description The reading or job report
              */
             factId: string;
-            /** @description What the fact is, such as top-up or hold-test */
+            /** @description The kind of fact, such as top-up or hold-test */
             kind: string;
             /** Format: date-time */
             at: string;
@@ -4680,7 +4676,7 @@ export interface components {
             };
         };
         LossTrendView: {
-            /** @description Every series, those without a point too, always in one order */
+            /** @description Every series, even without points, always in the same order */
             series: components["schemas"]["TrendSeries"][];
         };
         MessageView: {
@@ -4690,7 +4686,7 @@ export interface components {
              */
             code: string;
             /**
-             * @description What the text tells, as data; quantities in the units of the answer, not rounded
+             * @description The values in the text, as data; quantities in the units of the answer, not rounded
              * @example {
              *       "held": 3,
              *       "needed": 5
@@ -4739,14 +4735,14 @@ export interface components {
             failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string | null;
             version: number;
             /** Format: date-time */
             createdAt: string;
             /**
-             * @description Signing secret by the Standard Webhooks specification. Shown now and never again; null for e-mail, and when the same request is repeated
+             * @description Signing secret by the Standard Webhooks specification. Shown only now; null for e-mail, and when the same request is repeated
              * @example whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw
              */
             secret: string | null;
@@ -4755,16 +4751,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -4780,7 +4776,7 @@ export interface components {
              * @description When it was last used, to the minute
              */
             lastUsedAt: string | null;
-            /** @description The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
+            /** @description The token itself, shown only in this answer: keep it. Null if the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
             token: string | null;
         };
         OpenFindingView: {
@@ -4797,7 +4793,7 @@ export interface components {
             takenAt: string;
             /** @description A term, such as "a failed pressure test" */
             what: components["schemas"]["MessageView"];
-            /** @description What settles it: what stands after "until", such as "it passes a pressure test" */
+            /** @description What settles it: the words after "until", such as "it passes a pressure test" */
             until: components["schemas"]["MessageView"];
             reasons: components["schemas"]["MessageView"][];
             /** @description The due lines that stay open until it is settled */
@@ -4819,15 +4815,15 @@ export interface components {
              * @description null while it is laid up
              */
             dueOn: string | null;
-            /** @description Why it is open, the worst first: what is wrong, and what to do; none in reports from before it was recorded */
+            /** @description Why it is open, the worst first: what is wrong, and what to do; empty in reports from before this was recorded */
             causes: components["schemas"]["MessageView"][];
         };
         OptimumView: {
-            /** @description Where it costs least, with the 95 % profile-likelihood band */
+            /** @description The cheapest interval, with its 95 % profile-likelihood band */
             interval: components["schemas"]["UseView"];
             /** @description As in the cost curve */
             cost: number;
-            /** @description Less than where only failed parts are replaced */
+            /** @description Saved against replacing only failed parts */
             savingPercent: number;
         };
         OutcomeView: {
@@ -4875,7 +4871,7 @@ export interface components {
             dueOn: string;
             /** Format: date */
             lateOn: string | null;
-            /** @description Of this line by itself, with all that opens the way to it */
+            /** @description Of this line alone, with all its access work */
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
@@ -4886,11 +4882,11 @@ export interface components {
             unitNumber: string;
         };
         PlannedVisitPatch: {
-            /** @description Solving again leaves it on its day, with its lines */
+            /** @description Solving again keeps its day and its lines */
             pinned?: boolean | null;
             /**
              * Format: date
-             * @description A visit that is moved to another day is pinned there
+             * @description Moves the visit, and pins it to this day
              */
             day?: string;
             /** @description Its lines are left for later */
@@ -4904,9 +4900,9 @@ export interface components {
             depotId: string;
             /** Format: date */
             day: string;
-            /** @description Of labour; what opens the way to several lines is counted once */
+            /** @description Of labour; access work shared by several lines is counted once */
             hours: number;
-            /** @description Of a dropped visit: what its lines are reckoned to cost later */
+            /** @description For a dropped visit: the estimated later cost of its lines */
             cost: components["schemas"]["CostView"];
             pinned: boolean;
             dropped: boolean;
@@ -4919,7 +4915,7 @@ export interface components {
              * @description A day later than the line is due, and within 12 months
              */
             until?: string | null;
-            /** @description What a counter will show, reached within 12 months; the first of the two where both are given */
+            /** @description A counter value that is reached within 12 months; if both are given, the first to be reached */
             untilUsage?: components["schemas"]["PostponedUsage"] | null;
             /** @description Why, for whoever asks later */
             reason: string;
@@ -4977,7 +4973,7 @@ export interface components {
             oldDueOn: string;
             /**
              * Format: date
-             * @description When it was due by the postponement, as reckoned that day
+             * @description When it was due after the postponement, as estimated that day
              */
             newDueOn: string;
         };
@@ -4998,7 +4994,7 @@ export interface components {
             status: number;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            /** @description The values in the detail, as data; quantities in the units of the answer, not rounded */
             values?: {
                 [key: string]: unknown;
             };
@@ -5034,9 +5030,9 @@ export interface components {
             remedy: string;
         };
         ProjectionCalculation: {
-            /** @description In any order; none of later than asOf */
+            /** @description In any order; none later than asOf */
             readings: components["schemas"]["ProjectionReading"][];
-            /** @description Without it only the rate is found */
+            /** @description Without it only the rate is computed */
             interval?: components["schemas"]["ProjectionInterval"] | null;
             /** @description What the interval counts from */
             lastDone?: components["schemas"]["ProjectionLastDone"] | null;
@@ -5050,7 +5046,7 @@ export interface components {
              * @example America/Denver
              */
             timeZone?: string | null;
-            /** @description Today unless given; an instant stands for its date */
+            /** @description Today unless given; of an instant, only the date counts */
             asOf?: (string) | null;
         };
         ProjectionComputed: {
@@ -5129,7 +5125,7 @@ export interface components {
             window?: components["schemas"]["IntervalMargin"] | null;
             /** @description How long after the due point it is not yet late */
             grace?: components["schemas"]["IntervalMargin"] | null;
-            /** @description Also 14 days before the vehicle's next season (inUseMonths), if that comes first */
+            /** @description Also due 14 days before the vehicle's next season (inUseMonths), if that comes first */
             beforeSeason?: boolean | null;
             /**
              * @description Counted from when it was done (the default), or on a fixed grid
@@ -5145,7 +5141,7 @@ export interface components {
             /** Format: date */
             on: string;
             /**
-             * @description Read off the readings around that day unless given
+             * @description Unless given, interpolated from the readings around that day
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -5207,7 +5203,7 @@ export interface components {
              */
             id: string;
             /**
-             * @description An earlier reading judged by limits that came after it; the first verdict stays (enum property replaced by openapi-typescript)
+             * @description An earlier reading judged again by newer limits; the first verdict stays (enum property replaced by openapi-typescript)
              * @enum {string}
              */
             what: "re-evaluation";
@@ -5233,7 +5229,7 @@ export interface components {
             /** @description As the API names it */
             column: string;
             /**
-             * @description In which its numbers were read
+             * @description How its numbers were read
              * @enum {string|null}
              */
             unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "N" | "lbf" | "kgf" | "%" | "nD" | "Brix" | null;
@@ -5317,7 +5313,7 @@ export interface components {
             /** Format: uuid */
             jobReportId: string | null;
             evaluation: components["schemas"]["EvaluationView"];
-            /** @description Judged anew where the vehicle must stand another cold than when it was read */
+            /** @description Judged again if the vehicle's lowest temperature has changed since */
             reEvaluations: components["schemas"]["ReEvaluationView"][];
             /** @description The job it belonged to was voided */
             voided: boolean;
@@ -5388,7 +5384,7 @@ export interface components {
             httpStatus: number | null;
             /** @description The reply code of the mail server */
             smtpStatus: number | null;
-            /** @description Null while it is under way, and for ever if its worker died over it */
+            /** @description Null while in progress, and for good if its worker died meanwhile */
             durationMs: number | null;
             /** @description What went wrong */
             error: components["schemas"]["MessageView"] | null;
@@ -5402,7 +5398,7 @@ export interface components {
         };
         ReminderTargetInput: {
             /**
-             * @description email needs a mail server, which the service may not have been given; stays as it is
+             * @description email needs a mail server in the service's settings. It cannot be changed later
              * @enum {string}
              */
             kind: "webhook" | "email";
@@ -5411,11 +5407,11 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
+            /** @description Kinds of news; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
-            /** @description Tell again of a line that stays late, every so many days; null for once */
+            /** @description Remind again of a line that stays late, after this many days; null: only once */
             repeatLateDays?: number | null;
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
@@ -5432,19 +5428,19 @@ export interface components {
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
-            /** @description Hours in which is sent; null means at any */
+            /** @description Hours in which reminders are sent; null: at any hour */
             sendBetween?: components["schemas"]["SendBetween"] | null;
             /**
-             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. A digest never delays it
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
             /**
-             * @description The language it is told in; the fleet’s unless given
+             * @description The language of its messages; the fleet’s unless given
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description False sends nothing; true also takes up a target that was disabled */
+            /** @description False: nothing is sent. True also re-enables a target that was disabled */
             enabled?: boolean | null;
         };
         ReminderTargetPage: {
@@ -5454,7 +5450,7 @@ export interface components {
         };
         ReminderTargetPatch: {
             /**
-             * @description email needs a mail server, which the service may not have been given; stays as it is
+             * @description email needs a mail server in the service's settings. It cannot be changed later
              * @enum {string}
              */
             kind?: "webhook" | "email";
@@ -5463,11 +5459,11 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address?: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
+            /** @description Kinds of news; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
-            /** @description Tell again of a line that stays late, every so many days; null for once */
+            /** @description Remind again of a line that stays late, after this many days; null: only once */
             repeatLateDays?: number | null;
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
@@ -5484,19 +5480,19 @@ export interface components {
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
-            /** @description Hours in which is sent; null means at any */
+            /** @description Hours in which reminders are sent; null: at any hour */
             sendBetween?: components["schemas"]["SendBetween"] | null;
             /**
-             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. A digest never delays it
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
             /**
-             * @description The language it is told in; the fleet’s unless given
+             * @description The language of its messages; the fleet’s unless given
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description False sends nothing; true also takes up a target that was disabled */
+            /** @description False: nothing is sent. True also re-enables a target that was disabled */
             enabled?: boolean | null;
         };
         ReminderTargetView: {
@@ -5533,7 +5529,7 @@ export interface components {
             failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string | null;
             version: number;
@@ -5553,7 +5549,7 @@ export interface components {
             /** Format: uuid */
             targetId: string;
             /**
-             * @description What it tells of; a digest holds other reminders
+             * @description The kind of news; a digest holds other reminders
              * @enum {string}
              */
             news: "due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble" | "digest";
@@ -5567,12 +5563,12 @@ export interface components {
             usageReadingId: string | null;
             /**
              * Format: uuid
-             * @description The target that a delivery-trouble is about, if it is about one
+             * @description The target that a delivery-trouble is about, if any
              */
             troubledTargetId: string | null;
             /**
              * Format: uuid
-             * @description The digest it went into, which is attempted and resent in its stead
+             * @description The digest that holds it; send attempts are those of the digest
              */
             digestId: string | null;
             vehicle: components["schemas"]["ReminderVehicle"] | null;
@@ -5617,7 +5613,7 @@ export interface components {
         };
         ResetEventData: {
             /**
-             * @description The client was away for too long, or its id is none of ours; or a line went to a depot that the token is not bound to, and is to be taken away
+             * @description The client was away for too long, its id is unknown, or a line went to a depot that the token is not bound to and must be removed
              * @enum {string}
              */
             reason: "too-old" | "unknown" | "moved";
@@ -5628,7 +5624,7 @@ export interface components {
              * @enum {string}
              */
             kind: "road-test";
-            /** @description How long it was driven; 15 or more to be judged */
+            /** @description How long it was driven; below 15 it is not judged */
             minutes?: number | null;
             /**
              * @example {
@@ -5657,22 +5653,22 @@ export interface components {
         };
         RotatedSecretView: {
             /**
-             * @description The new signing secret. Shown now and never again; null when the same request is repeated
+             * @description The new signing secret. Shown only now; null when the same request is repeated
              * @example whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw
              */
             secret: string | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string;
         };
         RotationInput: {
-            /** @description Hours for which messages are signed by the old secret as well; 24 unless given */
+            /** @description Hours for which messages are also signed with the old secret; 24 unless given */
             overlapHours?: number | null;
         };
         SendBetween: {
-            /** @description The first time of day, in the fleet’s zone, at which is sent */
+            /** @description The first time of day, in the fleet’s zone, for sending */
             from: string;
             /** @description Sent before this time of day; earlier than `from` means past midnight */
             to: string;
@@ -5742,7 +5738,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetPage: {
@@ -5762,7 +5758,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetView: {
@@ -5777,7 +5773,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
             /** Format: uuid */
             id: string;
@@ -5803,7 +5799,7 @@ export interface components {
             /** Format: uuid */
             jobReportId: string | null;
             evaluation: components["schemas"]["EvaluationView"];
-            /** @description Judged anew where the vehicle must stand another cold than when it was read */
+            /** @description Judged again if the vehicle's lowest temperature has changed since */
             reEvaluations: components["schemas"]["ReEvaluationView"][];
             /** @description The job it belonged to was voided */
             voided: boolean;
@@ -5911,13 +5907,13 @@ export interface components {
         };
         TestStripInput: {
             /**
-             * @description What it is made to read: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point
+             * @description What it measures: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point
              * @enum {string}
              */
             kind: "sca" | "nitrite" | "organic-acid" | "ph" | "freeze-point";
             /**
              * Format: date
-             * @description The last day it may be used; what it reads later is not judged
+             * @description Expiry date; later readings are not judged
              */
             expiresOn?: string | null;
             product?: string | null;
@@ -5926,16 +5922,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -5952,16 +5948,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -5997,13 +5993,13 @@ export interface components {
             };
             /** @description Filled to the mark */
             toMark?: boolean | null;
-            /** @description 0 is plain water; left out: not known */
+            /** @description 0 is plain water; leave it out if not known */
             strengthPercent?: number | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
-            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
             planned?: boolean | null;
@@ -6032,10 +6028,10 @@ export interface components {
             unit: "N.m" | "ft.lbf" | "in.lbf" | "kgf.m";
             /** @description One torque for each fastener */
             values?: number[] | null;
-            /** @description In place of values: what all were tightened to */
+            /** @description In place of values: the torque of all of them */
             setTo?: number | null;
             /**
-             * @description The wrench's setting unless said
+             * @description The wrench's setting unless given
              * @enum {string|null}
              */
             source?: "setting" | "measured" | null;
@@ -6120,7 +6116,7 @@ export interface components {
         };
         TrendSeries: {
             /**
-             * @description What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found, and how far each level lay off the line along which this vehicle usually loses, both in standard deviations and with their limits there; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each
+             * @description What is plotted: total known loss; loss by distance (25 engine hours count as 1,000 km); the leak indicator, and how far each level was off this vehicle's usual loss, both in standard deviations and with their limits; measured strength by volume, and the strength expected from recorded top-ups; hold-test rates and the rate allowed at each
              * @enum {string}
              */
             name: "cumulative-loss" | "loss-rate" | "cusum" | "cusum-limit" | "departure" | "departure-limit" | "strength" | "expected-strength" | "vacuum-hold-rate" | "vacuum-hold-rate-allowed" | "pressure-hold-rate" | "pressure-hold-rate-allowed";
@@ -6131,7 +6127,7 @@ export interface components {
             unit: string;
             /** @description In time order; the latest 500 of them */
             points: components["schemas"]["TrendPoint"][];
-            /** @description A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none */
+            /** @description A line to draw: the usual loss, the latest limit of the leak indicator and of a departure (an alert is raised above it), or the rate that the latest hold test allowed; null if there is none */
             limit: number | null;
         };
         TroubledTarget: {
@@ -6160,7 +6156,7 @@ export interface components {
              */
             id: string;
             /**
-             * @description One held, discarded, voided, or of a new counter (enum property replaced by openapi-typescript)
+             * @description A held, discarded or voided reading, or the first of a new counter (enum property replaced by openapi-typescript)
              * @enum {string}
              */
             what: "usage-reading";
@@ -6286,7 +6282,7 @@ export interface components {
             id?: string;
             /** @description Of a held or rejected reading */
             reason?: string;
-            /** @description Of a rejected reading: where the fault stands in the body */
+            /** @description Of a rejected reading: where the fault is in the body */
             pointer?: string;
             /** @description Of a held or rejected reading */
             detail?: components["schemas"]["MessageView"];
@@ -6295,7 +6291,7 @@ export interface components {
             lastReading: components["schemas"]["LastReadingView"] | null;
             dailyDistance: components["schemas"]["DailyUsageView"] | null;
             dailyEngineHours: components["schemas"]["DailyUsageView"] | null;
-            /** @description How the rate was found: that of the distance, else of the engine hours */
+            /** @description How the rate was found: the distance rate, or without one the engine-hour rate */
             method: string | null;
             /** @description The last reading is more than 60 days old */
             stale: boolean;
@@ -6476,7 +6472,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6519,7 +6515,7 @@ export interface components {
             pointer: string;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -6592,7 +6588,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6628,7 +6624,7 @@ export interface components {
             } | null;
             /**
              * Format: date
-             * @description From which day on a change of depot, duty, plan, sheet or status counts; today unless given
+             * @description First day of a change of depot, duty, plan, sheet or status; today unless given
              */
             effectiveOn?: string | null;
         };
@@ -6693,7 +6689,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6732,7 +6728,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             version: number;
-            /** @description What to look into; it was taken all the same */
+            /** @description What to check; the vehicle was accepted anyway */
             notices: components["schemas"]["VehicleNotice"][];
         };
         VisitLineView: {
@@ -6751,7 +6747,7 @@ export interface components {
             /** @description A reading found something unsafe: it goes before the other lines */
             atOnce: boolean;
             /**
-             * @description released: the visit is no longer for it
+             * @description released: no longer part of the visit
              * @enum {string}
              */
             state: "open" | "done" | "released";
@@ -6786,7 +6782,7 @@ export interface components {
             depotIds?: string[] | null;
             /** @description For an hour of labour, in any one currency */
             labourRate: number;
-            /** @description For each visit: it takes the vehicle out of work for a day */
+            /** @description Per visit, because it takes the vehicle out of work for a day */
             downtimeCostPerDay: number;
             /** @description For each line and day after the day on which it is late */
             latenessCostPerDay: number;
@@ -6849,11 +6845,11 @@ export interface components {
             /** @description Why it failed */
             problem: components["schemas"]["MessageView"] | null;
             version: number;
-            /** @description By which share of its cost it could be dearer than the cheapest plan there is: (cost − bound) / cost. Null where none is proved */
+            /** @description How far it may be from the cheapest possible plan, as a share of its cost: (cost − bound) / cost. Null if no bound is proved */
             gap: number | null;
-            /** @description Of the visits and of what is left for later */
+            /** @description Cost of the visits and of what is left for later */
             cost: components["schemas"]["CostView"] | null;
-            /** @description Of each line on its own due day, or the first working day from then on; hours of labour at hand are not counted */
+            /** @description Cost of doing each line on its own due day, or the next working day; available hours of labour are not considered */
             costOnDueDays: components["schemas"]["CostView"] | null;
             /** @description By day and unit number */
             visits: components["schemas"]["PlannedVisitView"][];
@@ -6870,7 +6866,7 @@ export interface components {
             id: string;
             /** @enum {string} */
             state: "planned" | "done" | "cancelled" | "lapsed";
-            /** @description Its day is past, and lines of it are open */
+            /** @description Its day is past, and some of its lines are open */
             missed: boolean;
             vehicle: components["schemas"]["VisitVehicle"];
             /** Format: uuid */
@@ -6896,7 +6892,8 @@ export interface components {
         VoidedView: {
             /** Format: date-time */
             at: string;
-            reason: string;
+            /** @description As the person typed it; a message if the service itself voided the record */
+            reason: string | components["schemas"]["MessageView"];
         };
         WarmUpCheckInput: {
             /**
@@ -6918,7 +6915,7 @@ export interface components {
             shape: components["schemas"]["ShapeView"];
             /** @description By this use 63 % have failed */
             scale: components["schemas"]["SpreadView"];
-            /** @description By this use a tenth have failed */
+            /** @description The use by which a tenth have failed */
             b10: components["schemas"]["SpreadView"];
             /** @description Of lives in km or h */
             logLikelihood: number;
@@ -6952,7 +6949,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description There is no such thing in this fleet */
+        /** @description Nothing with this id in this fleet */
         NotFound: {
             headers: {
                 [name: string]: unknown;
@@ -6988,7 +6985,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description The body is in a form that is not taken here */
+        /** @description The body has a media type that is not accepted here */
         MediaType: {
             headers: {
                 [name: string]: unknown;
@@ -7006,7 +7003,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description A part of the service is away; the problem names it */
+        /** @description A part of the service is not available; the problem names it */
         NotReady: {
             headers: {
                 [name: string]: unknown;
@@ -7033,11 +7030,11 @@ export interface components {
          * @example es
          */
         AcceptLanguage: string;
-        /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+        /** @description The ETag of the version to change; any other version is left unchanged */
         IfMatch: string;
         /** @description The ETag of the answer that the client has already */
         IfNoneMatch: string;
-        /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+        /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
         IdempotencyKey: string;
     };
     requestBodies: never;
@@ -7554,7 +7551,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7662,7 +7659,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -7769,7 +7766,7 @@ export interface operations {
                 dueBefore?: string | null;
                 /** @description Lines that are due at once first; then by the day they are due, then by id */
                 sort?: "dueOn" | null;
-                /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
                 bom?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -7864,7 +7861,7 @@ export interface operations {
                 vehicleId?: string | null;
             };
             header?: {
-                /** @description The id that was received last; one that is too old or not ours is answered by `reset` */
+                /** @description The id that was received last; one that is too old or unknown is answered by `reset` */
                 "Last-Event-ID"?: string;
                 /**
                  * @description The language of the answer's texts; the token's unless given, else the fleet's
@@ -7951,7 +7948,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8028,7 +8025,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path?: never;
@@ -8145,7 +8142,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8180,13 +8177,13 @@ export interface operations {
                 item?: string | null;
                 /** @description The vehicles of this sheet; all unless given */
                 specSheetId?: string | null;
-                /** @description Parts that ran under this duty throughout */
+                /** @description Only parts that ran under this duty for their whole life */
                 duty?: "normal" | "severe" | null;
                 /** @description The counter that lives are measured by; distance unless given */
                 by?: "distance" | "engine-hours" | null;
-                /** @description What a planned replacement costs, with everything; any currency */
+                /** @description Full cost of a planned replacement; any currency */
                 plannedCost?: number | null;
-                /** @description What a failure costs, tow and downtime included; the same currency */
+                /** @description Full cost of a failure, with tow and downtime; the same currency */
                 failureCost?: number | null;
                 /** @description Work before this day is not on record: parts fitted earlier count from the first reading after it */
                 recordsFrom?: string | null;
@@ -8267,7 +8264,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8366,7 +8363,7 @@ export interface operations {
     intervalPlans_patch: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8377,7 +8374,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -8422,15 +8419,15 @@ export interface operations {
                 vehicleId?: string | null;
                 /** @description Where the work was done: the depot the report names, else the vehicle's depot when the report arrived */
                 depotId?: string | null;
-                /** @description The worst verdict of its readings; a report in which nothing was judged counts as pass */
+                /** @description The worst verdict of its readings; a report without judged readings counts as pass */
                 verdict?: "pass" | "fail" | "inconclusive" | null;
                 /** @description The first day, in the fleet's zone, on which the work was done */
                 from?: string | null;
                 /** @description The last day, in the fleet's zone, on which the work was done */
                 to?: string | null;
-                /** @description Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not */
+                /** @description Only reports, not voided, that released the vehicle for service despite a failed safety reading, settled since or not; `warning` shows which are not */
                 released?: "with-findings" | null;
-                /** @description Those alone that tell of the work of another report, neither of the two voided */
+                /** @description Only reports that describe the same work as another one, neither of them voided */
                 notice?: "possible-duplicate" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8473,7 +8470,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8524,7 +8521,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8557,13 +8554,13 @@ export interface operations {
     baselineImport_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -8576,7 +8573,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8689,7 +8686,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8818,7 +8815,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8864,7 +8861,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8904,7 +8901,7 @@ export interface operations {
                 limit?: string | null;
                 /** @description The `next` of the page before */
                 cursor?: string | null;
-                /** @description Every one that is not cleared unless given */
+                /** @description Unless given, all that are not cleared */
                 status?: "raised" | "acknowledged" | "shelved" | "cleared" | null;
                 kind?: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort" | null;
                 vehicleId?: string | null;
@@ -8984,7 +8981,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9029,7 +9026,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9074,7 +9071,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9155,7 +9152,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9263,7 +9260,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -9310,7 +9307,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9355,7 +9352,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9474,7 +9471,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9549,7 +9546,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9657,7 +9654,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -9740,7 +9737,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9852,7 +9849,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9885,13 +9882,13 @@ export interface operations {
     usageImport_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -9904,7 +9901,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9947,7 +9944,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9986,7 +9983,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10025,7 +10022,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10062,7 +10059,7 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Those alone that were released with safety findings which are still open */
+                /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
@@ -10107,7 +10104,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10143,11 +10140,11 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Those alone that were released with safety findings which are still open */
+                /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
-                /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
                 bom?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -10182,13 +10179,13 @@ export interface operations {
     vehicleCsv_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -10201,7 +10198,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10310,7 +10307,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -10387,7 +10384,7 @@ export interface operations {
     jobCards_draw: {
         parameters: {
             query?: {
-                /** @description What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given */
+                /** @description The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
                 lines?: string | null;
                 /** @description Where the work is done; the vehicle's depot unless given */
                 workedAtDepotId?: string | null;
@@ -10514,7 +10511,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10634,7 +10631,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10742,7 +10739,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10781,7 +10778,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10820,7 +10817,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -10863,7 +10860,7 @@ export interface operations {
                 limit?: string | null;
                 /** @description The `next` of the page before */
                 cursor?: string | null;
-                /** @description planned unless given. done: none of its lines is open any more; lapsed: nor was any done, for they are no longer due or the vehicle has left the depot */
+                /** @description planned unless given. done: no line is open any more; lapsed: none was done either, because they are no longer due or the vehicle has left the depot */
                 state?: "planned" | "done" | "cancelled" | "lapsed" | null;
                 depotId?: string | null;
                 vehicleId?: string | null;
@@ -10947,7 +10944,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
