@@ -28,8 +28,8 @@ export function followUpLines(
     [...history.jobs, ...history.readings, ...history.reEvaluations].map((fact) => [fact.id, fact]),
   );
   return followUpsOf(facts.jobs, facts.readings).flatMap((seed): ConcludedLine[] => {
-    // A worse finding begins another cycle: it is told anew, and what was put off before it is due
-    // again.
+    // A worse finding begins another cycle: people are told again, and an earlier postponement
+    // ends.
     const cycle = seed.worstSourceId;
     const position = positions.get(cycle);
     const identity = identityOf(history, seed, 'follow-up', seed.sourceId);

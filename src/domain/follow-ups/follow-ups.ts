@@ -29,7 +29,7 @@ export interface OpenFollowUp extends WorkLine {
   openedAt: number;
   worstSourceId: string;
   urgency: FollowUpUrgency;
-  /** What is told of all that is open, the worst first. */
+  /** Why the line is open: every open finding, the worst first. */
   told: readonly Message[];
 }
 
@@ -68,8 +68,8 @@ export function followUpsOf(
   for (const event of eventsOf(jobs, readings)) {
     open = afterWork(open, event);
     if (hasOpenedCoolant(event)) {
-      // The circuit was opened once more: what asked for a look at the level before asks for this
-      // one.
+      // The circuit was opened again: this job now asks for the level check that earlier ones asked
+      // for.
       open = without(open, ({ finding }) => finding === 'circuit-opened');
       add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
     }
