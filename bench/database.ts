@@ -16,7 +16,7 @@ export interface BenchServer {
 
 /**
  * Starts PostgreSQL with durability as in production: without waiting for the disk, commits would
- * be too cheap, to the advantage of whoever commits more often.
+ * be too cheap, which favours the side that commits more often.
  */
 export async function startServer(
   say: (what: string) => void,

@@ -1,4 +1,4 @@
-/** One measured figure beside the bound it must keep. */
+/** One measured figure and its limit. */
 export interface Figure {
   figure: string;
   value: number;

@@ -5,7 +5,7 @@ import type { Service } from './stage.js';
 /** CPU time used, in seconds, excluding everything else on the machine. */
 export interface Spent {
   service: number;
-  /** Null when the system does not tell. */
+  /** Null when the system does not say. */
   postgres: number | null;
 }
 

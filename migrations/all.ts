@@ -41,6 +41,7 @@ import { TellCausesAsMessages1796040984171 } from './1796040984171-tell-causes-a
 import { TellTargetReasonsAsMessages1796044256381 } from './1796044256381-tell-target-reasons-as-messages.js';
 import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
+import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 
 /** All migrations, in the order in which they are applied. */
 export const migrations = [
@@ -87,4 +88,5 @@ export const migrations = [
   TellTargetReasonsAsMessages1796044256381,
   KeepFaults1796052254118,
   TellAttemptsAsMessages1796052565889,
+  TellVoidReasonsAsMessages1796054516520,
 ];

@@ -26,8 +26,7 @@ export async function alone(databaseUrl: string): Promise<() => Promise<void>> {
 }
 
 /**
- * Finds the demonstration fleets of a database: by name, or by a known id, whatever the fleet is
- * called now.
+ * Finds the demonstration fleets of a database: by name, or by a known id if the fleet was renamed.
  */
 export async function findDemoFleets(databaseUrl: string, knownId: string | null): Promise<FoundFleet[]> {
   const client = await connected(databaseUrl, 'weephole_sweep');

@@ -162,7 +162,7 @@ async function load(databaseUrl: string, { url, signal }: SideDoor): Promise<Fle
   return { fleetId, tokens };
 }
 
-/** Tells how old the fleet is: its data ends on the day it was created. */
+/** Says how old the fleet is: its data ends on the day it was created. */
 function sayAge(createdAt: Date): void {
   const days = Math.floor((Date.now() - createdAt.getTime()) / MS_PER_DAY);
   if (days >= 3)

@@ -9,7 +9,7 @@ interface Finding {
   dueLineIds: string[];
 }
 
-/** What is told of a message. */
+/** What is shown of a message. */
 interface Told {
   text: string;
 }
@@ -49,7 +49,7 @@ export interface FridayStory {
 
 const texts = (said: readonly Told[]): string => said.map(({ text }) => text).join(' ');
 
-/** As the service tells it; null once it is closed. */
+/** As the service reports it; null once it is closed. */
 export async function fridayStory(api: Api, now: Date): Promise<FridayStory | null> {
   const { items: vehicles } = await api.get<{ items: ReleasedVehicle[] }>(
     '/v1/vehicles?released=with-findings&limit=1',

@@ -10,8 +10,8 @@ import { ranBy, type Vehicle, weekdayOf, workdayUpTo, YEAR } from './vehicles.js
 const RECORDED_DAYS = Math.round(2 * YEAR);
 
 /**
- * How much of each interval is used up today. This decides which lines are in which state, whatever
- * the day.
+ * How much of each interval is used up today. This decides which lines are in which state, on any
+ * day.
  */
 type Used = Partial<Record<WorkKey, number>>;
 

@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { EmbeddedPostgresError } from '../src/platform/embedded/embedded-error.js';
+import { message } from '../src/platform/embedded/messages.js';
 import { claimOwnership } from '../src/platform/embedded/owner-lock.js';
 import { stopLeftover } from '../src/platform/embedded/postmaster.js';
 
@@ -36,10 +37,7 @@ export async function startOver(dataDirectory: string): Promise<void> {
   const isOnlyBegun =
     !existsSync(cluster) && readdirSync(dataDir).every((name) => isOurs(name) || name === 'owner.lock');
   if (!isOurCluster(cluster) && !isOnlyBegun) {
-    throw new EmbeddedPostgresError(
-      `${dataDir} is not empty, and holds no database of Weephole: --fresh removes nothing there. Set WEEPHOLE_DATA_DIR to another ` +
-        'directory, or leave --fresh out.',
-    );
+    throw new EmbeddedPostgresError(message('embedded-not-ours', { directory: dataDir }));
   }
   const release = await claimOwnership(dataDir);
   try {
@@ -66,7 +64,5 @@ function homeOf(dataDir: string): string {
   if (!existsSync(record)) return dataDir;
   const home = readFileSync(record, 'utf8').trim();
   if (/^weephole-[0-9a-f]{12}$/.test(basename(home))) return home;
-  throw new EmbeddedPostgresError(
-    `${record} names ${home}, which is no place that Weephole uses: --fresh removes nothing.`,
-  );
+  throw new EmbeddedPostgresError(message('embedded-place-unknown', { record, place: home }));
 }

@@ -2,7 +2,7 @@ import { monthOf } from '../src/domain/calendar/civil-date.js';
 import { type DepotKey, type Kind, type KindKey, KINDS } from './district.js';
 import { type Random, randomFrom } from './random.js';
 
-/** A story that one vehicle tells, beyond its ordinary history. */
+/** A story that one vehicle shows, beyond its ordinary history. */
 export type Story =
   | 'repeat-top-ups'
   | 'unrecorded-water'

@@ -16,32 +16,32 @@ const DESCRIPTION = `Weephole keeps the cooling systems and accessory-belt drive
 
 A quantity is an amount with its unit, \`{ "value": 61250, "unit": "mi" }\`; any unit of the right dimension is taken. Answers are in the fleet's units, or those asked for by \`?units=us\` or \`?units=si\`. Instants are RFC 3339 with an offset; dates are days in the fleet's time zone.
 
-Errors are problem details (RFC 9457): 400 for what cannot be read, 422 for what is read and cannot be, each fault with a pointer to its field. What is said comes as a stable \`code\` with its \`values\`, and as text in the language of the answer. The \`type\` of a problem is the address of its explanation.
+Errors are problem details (RFC 9457): 400 if the request cannot be read, 422 if its content cannot be accepted, each fault with a pointer to its field. A message has a stable \`code\` with its \`values\`, and a text in the language of the answer. The \`type\` of a problem is the address of its explanation.
 
 Every answer that judges says why and on what basis. Nothing here replaces the vehicle maker's service information, local rules, or qualified people.`;
 
 const TAGS: Record<string, string> = {
   fleet: 'The fleet that a token belongs to, and its defaults',
-  tokens: 'Who may call the service, and as what',
+  tokens: 'Who may call the service, and in which role',
   depots: 'Places where vehicles are kept and worked at',
   'spec sheets': "What a powertrain's cooling system and belt drive need",
   'interval plans': 'How often what is to be done',
-  imports: 'Spreadsheets that were taken in, and how to undo one',
-  'interval advice': "What the fleet's own failures say an interval should be",
-  vehicles: 'The vehicles, and what has happened to them',
-  usage: 'Odometers and engine hours, and how fast they run',
+  imports: 'Imported spreadsheets, and how to undo an import',
+  'interval advice': "Which intervals the fleet's own failures suggest",
+  vehicles: 'The vehicles and their history',
+  usage: 'Odometers and engine hours, and the daily rate',
   'due list': 'What is due, when, and by which limit',
   visits: 'Which vehicles come in when, and for which due lines',
   'job reports': 'Work as it was done',
-  readings: 'Measurements, at a job or by themselves',
+  readings: 'Measurements, at a job or outside one',
   faults: 'Fault codes that vehicles reported, what they mean and what they opened',
   'loss alerts': 'Vehicles that lose coolant, and parts that come back early',
   reminders: 'Notices that something came due, and where they go',
   audit: 'Who changed what, when',
-  calculators: 'Single computations, of which nothing is kept',
+  calculators: 'Single computations; nothing is stored',
   problems: 'What each kind of problem means',
   entrance: 'Where everything is',
-  health: 'Whether the service lives and can work, and how it does',
+  health: 'Whether the service is alive and ready, and its metrics',
 };
 
 /**
@@ -54,7 +54,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     .setTitle('Weephole')
     .setDescription(DESCRIPTION)
     .setVersion(API_VERSION)
-    .addServer('/', 'The service that this document came from')
+    .addServer('/', 'The service that sent this document')
     .addBearerAuth({
       type: 'http',
       scheme: 'bearer',
@@ -66,7 +66,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
         type: 'apiKey',
         in: 'query',
         name: 'token',
-        description: 'A calendar token, in the address of the calendar feed and nowhere else',
+        description: 'A calendar token; only in the address of the calendar feed',
       },
       'calendarToken',
     );

@@ -67,8 +67,8 @@ async function insertAnew(client: pg.Client, inserts: Insert[]): Promise<void> {
 }
 
 /**
- * Posts a job report with eight readings, which is evaluated and stored, beside bare inserts of the
- * same rows.
+ * Posts a job report with eight readings, which is evaluated and stored, and compares it with bare
+ * inserts of the same rows.
  */
 export async function jobReportFigures({
   main: { admin, databaseUrl, fleets, service },

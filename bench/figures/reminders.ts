@@ -5,8 +5,8 @@ import { startRedis } from '../redis.js';
 import type { Stage } from '../stage.js';
 
 /**
- * Sends reminders from a filled Redis queue to a receiver on loopback, beside a bare worker that
- * posts the same messages.
+ * Sends reminders from a filled Redis queue to a receiver on loopback, and compares it with a bare
+ * worker that posts the same messages.
  */
 export async function reminderFigures({
   main: { admin, databaseUrl, fleets },

@@ -75,8 +75,7 @@ async function makeBed(name: string, env: Record<string, string>): Promise<Bed> 
   const { token } = await service.newFleet(name);
   const plan = await call<{ id: string }>(service.url, token, '/v1/interval-plans', INTERVAL_PLAN);
   await call(service.url, token, '/v1/reminder-targets', { kind: 'webhook', address: listener.url });
-  // Wait until the scheduled check has made up for this morning: no later one may come to the
-  // rescue.
+  // Wait until the scheduled check has caught up for this morning, so that no later one can help.
   await delay(3_000);
   return {
     ...{ service, listener, token, planId: plan.id },

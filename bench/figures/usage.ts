@@ -10,8 +10,7 @@ import type { Stage } from '../stage.js';
 const VEHICLES = 4000;
 const BATCH = 1000;
 /**
- * One every six days for a year: 30 in the 180 days that rates look back on, and as many before
- * that.
+ * One every six days for a year: 30 in the 180 days used for rates, and 30 before.
  */
 const READINGS = 60;
 const DAYS_BETWEEN = 6;

@@ -1,7 +1,7 @@
 import type pg from 'pg';
 
 /**
- * The peer's tables, normalised for this list alone: number and depot in the vehicle's row, usage
+ * The peer's tables, normalised only for this list: number and depot in the vehicle's row, usage
  * beside it, rates in columns, visits in a table of their own, and the index that serves the list.
  */
 const TABLES = [

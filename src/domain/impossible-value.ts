@@ -30,13 +30,13 @@ export interface Impossible {
   readonly limit?: Limit | null;
   /** What was probably meant. */
   readonly meant?: Given | null;
-  /** What is wrong, and how to put it right; the field is named by `field` alone. */
+  /** What is wrong, and how to correct it. Only `field` names the field. */
   readonly detail: Message;
 }
 
 /**
- * An input that cannot be: the one error by which a rule says that whoever gave it has to put it
- * right. Every other error is a fault of the program.
+ * An impossible input. Rules throw only this error for something that the sender must correct; any
+ * other error is a fault of the program.
  *
  * @example new ImpossibleValue({ field: 'slip', value: 120, limit: { max: 100 }, detail:
  *   message('slip-above-100', { slip: 120 }) }).message // 'slip: slip-above-100'

@@ -88,7 +88,7 @@ export function messages<const D extends Declared>(declared: D): MessageMaker<D>
  */
 export const LEGACY = 'legacy';
 
-/** What may be told is a message where it has a code and values, and nothing else. */
+/** Whether a value is a message: it has a code and values, and nothing else. */
 export function isMessage(candidate: unknown): candidate is Message {
   if (typeof candidate !== 'object' || candidate === null) return false;
   if (!Object.hasOwn(candidate, 'code') || !Object.hasOwn(candidate, 'values')) return false;

@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { JobReport } from './job-report.entity.js';
+import type { VoidReason } from '../platform/words/void-reason.js';
 
 export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
 
@@ -35,7 +36,7 @@ export class Attachment {
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
-  @Column('text', { nullable: true }) voidReason!: string | null;
+  @Column('jsonb', { nullable: true }) voidReason!: VoidReason | null;
   /** When its bytes were removed from the store. Null while they are, or may be, still there. */
   @Column('timestamp with time zone', { nullable: true }) bytesRemovedAt!: Date | null;
 }

@@ -4,6 +4,7 @@ import type { Verdict } from '../domain/evaluation/evaluation.js';
 import type { Message } from '../domain/message.js';
 import { Import } from './import.entity.js';
 import { Vehicle } from './vehicle.entity.js';
+import type { VoidReason } from '../platform/words/void-reason.js';
 
 /**
  * A completed job as the mechanic posted it. A wrong report is voided with a reason, never deleted.
@@ -76,7 +77,7 @@ export class JobReport {
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
-  @Column('text', { nullable: true }) voidReason!: string | null;
+  @Column('jsonb', { nullable: true }) voidReason!: VoidReason | null;
   /** The report that this one replaces. That report is voided. */
   @Column('uuid', { nullable: true }) supersedesId!: string | null;
   @Column('uuid', { nullable: true }) supersededById!: string | null;

@@ -76,7 +76,7 @@ describe('the containers of docker-compose.yml', () => {
     const old = run.start('api', env);
     processes.push(old);
     const oldUrl = await listening(old);
-    await old.untilSays('logs in as weephole, to whom row-level security does not apply');
+    await old.untilSays('logs in as weephole, and row-level security does not apply to that login');
     const made = await newFleet('Before');
     const depot = await clientOf(oldUrl, made.token).post('/v1/depots', { name: 'Old yard' });
     before = { ...made, depotId: depot.body.id };

@@ -34,9 +34,22 @@ function usesIn(elements, uses = new Map()) {
   return uses;
 }
 
-/** Symbols are the same in every language, so a choice of them may be told as it is. */
+/** Symbols are the same in every language, so a text may show the chosen one directly. */
 const SYMBOLS = new Set([
-  ...['%', 'kPa', 'psi', 'inHg', 'L', 'N·m', 'N', 'kg/m', 'mm', 'km', 'mi', 'rpm', 'Hz', 'µS/cm'],
+  '%',
+  'kPa',
+  'psi',
+  'inHg',
+  'L',
+  'N·m',
+  'mm',
+  'km',
+  'mi',
+  'rpm',
+  'Hz',
+  'N',
+  'kg/m',
+  'µS/cm',
 ]);
 
 /**

@@ -42,7 +42,7 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
   });
   const { admin } = service.database;
   const reminderId = uuidv7();
-  // A repeat that no sweep has come to: a worker may have told the line to this target already.
+  // A repeat that no sweep has recorded: a worker may have told this target about the line already.
   await admin.query(
     `insert into reminders (fleet_id, id, target_id, due_line_id, cycle, stage, repeat, status, next_attempt_at, created_at)
      select fleet_id, $2, $3, id, cycle, 'due', 99, 'undelivered', now(), now() from due_lines where fleet_id = $1 limit 1`,

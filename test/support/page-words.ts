@@ -44,7 +44,7 @@ function textsOn(page: Page): Promise<string[]> {
 }
 
 /**
- * English words of the board on a page that is in Spanish, each with the text that it stands in.
+ * English words of the board on a Spanish page, each with the text around it.
  *
  * @param given what people wrote, or the service: no words of the board
  */

@@ -50,7 +50,7 @@ export interface paths {
         };
         /**
          * Whether it can work
-         * @description Database and queue answer, and the migrations are up to date; else a 503 that names what is away.
+         * @description 200 if database and queue answer and the migrations are up to date; otherwise a 503 that names what is not available.
          */
         get: operations["health_ready"];
         put?: never;
@@ -109,7 +109,7 @@ export interface paths {
         put?: never;
         /**
          * Read a belt's designation, alignment and slip
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_belt"];
         delete?: never;
@@ -129,7 +129,7 @@ export interface paths {
         put?: never;
         /**
          * Work out where coolant boils under a cap
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_boilOver"];
         delete?: never;
@@ -149,7 +149,7 @@ export interface paths {
         put?: never;
         /**
          * Work out what to drain and replace
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_dilution"];
         delete?: never;
@@ -169,7 +169,7 @@ export interface paths {
         put?: never;
         /**
          * Turn a reading of coolant into strength and freeze point
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_freezePoint"];
         delete?: never;
@@ -189,7 +189,7 @@ export interface paths {
         put?: never;
         /**
          * Judge a vacuum or pressure hold test
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_holdTest"];
         delete?: never;
@@ -209,7 +209,7 @@ export interface paths {
         put?: never;
         /**
          * Project when an interval comes due
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_projection"];
         delete?: never;
@@ -229,7 +229,7 @@ export interface paths {
         put?: never;
         /**
          * Judge the torques of a group of fasteners
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_torqueSet"];
         delete?: never;
@@ -249,7 +249,7 @@ export interface paths {
         put?: never;
         /**
          * Work out what a vacuum fill draws in
-         * @description Nothing is stored. What is impossible is a 422 that names the field.
+         * @description Nothing is stored. An impossible value is answered with a 422 that names the field.
          */
         post: operations["calculators_vacuumFill"];
         delete?: never;
@@ -363,12 +363,12 @@ export interface paths {
          * Hear of every change to the due list and the loss alerts as it happens
          * @description Server-sent events, without an end. Open the stream, then load the list, and put into it what the stream tells.
          *
-         *     - `due-line`: a line changed; its data are a DueLineEventData. A line that came to be in no state you show, or is not open, is to be taken away.
+         *     - `due-line`: a line changed; its data are a DueLineEventData. Remove a line that is no longer open, or is in a state that you do not show.
          *     - `loss-alert`: an alert was raised or changed; LossAlertEventData.
-         *     - `day`: another day has begun in the fleet's zone, and with it states have changed by themselves; DayEventData. Load the list anew.
-         *     - `reset`: what happened while you were away cannot be told, or a line went to a depot that your token is not bound to; ResetEventData. Load the list anew.
+         *     - `day`: another day has begun in the fleet's zone, and states have changed with the date; DayEventData. Reload the list.
+         *     - `reset`: events were missed that cannot be repeated, or a line went to a depot that your token is not bound to; ResetEventData. Reload the list.
          *
-         *     A change may be told more than once, and always as things stand when it is told. Each event has an id, and a comment every 15 seconds carries one as well: come back with it as `Last-Event-ID` within 6 hours, and nothing is left out. Without it the stream begins now. It ends when the token is revoked or expires, and when the process does; come back after the time that `retry` gave.
+         *     A change may be told more than once, always with the current data. Each event has an id, and so has a comment every 15 seconds. Reconnect with it as `Last-Event-ID` within 6 hours and you miss nothing. Without it the stream begins now. The stream ends when the token is revoked or expires, and when the process ends; reconnect after the time that `retry` gives.
          */
         get: operations["dueListEvents_stream"];
         put?: never;
@@ -490,7 +490,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the files that were taken in, the newest first */
+        /** List the imported files, newest first */
         get: operations["imports_list"];
         put?: never;
         post?: never;
@@ -507,7 +507,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read what became of a file that was taken in */
+        /** Read the outcome of an import */
         get: operations["imports_get"];
         put?: never;
         post?: never;
@@ -528,7 +528,7 @@ export interface paths {
         put?: never;
         /**
          * Undo an import: take back all that the file brought
-         * @description Usage readings and job reports are voided; vehicles are removed. All of it or nothing: where a vehicle has been worked with since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be taken in again afterwards.
+         * @description Usage readings and job reports are voided; vehicles are removed. All or nothing: if a vehicle has been used since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be imported again afterwards.
          */
         post: operations["imports_undo"];
         delete?: never;
@@ -544,7 +544,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Ask what the fleet's own failures say an interval of replacement should be, or why they say nothing yet */
+        /** Ask which replacement interval the fleet's own failures suggest, or why there is no answer yet */
         get: operations["intervalAdvice_advise"];
         put?: never;
         post?: never;
@@ -583,7 +583,7 @@ export interface paths {
         get: operations["intervalPlans_get"];
         put?: never;
         post?: never;
-        /** Delete an interval plan that no vehicle was ever kept by */
+        /** Delete an interval plan that no vehicle ever followed */
         delete: operations["intervalPlans_remove"];
         options?: never;
         head?: never;
@@ -601,7 +601,7 @@ export interface paths {
         /** List job reports, latest first */
         get: operations["jobReports_list"];
         put?: never;
-        /** Post a completed job: judged, stored, and counted from */
+        /** Post a completed job: its readings are judged, and intervals count from it */
         post: operations["jobReports_post"];
         delete?: never;
         options?: never;
@@ -636,8 +636,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take in from a CSV file what was done before records began
-         * @description Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, and makes no follow-up, alert or reminder of its own. A row that was taken in before is a duplicate.
+         * Import work done before records began, from a CSV file
+         * @description Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, but opens no follow-up, alert or reminder. A row that was imported before is a duplicate.
          */
         post: operations["baselineImport_import"];
         delete?: never;
@@ -675,7 +675,7 @@ export interface paths {
         put?: never;
         /**
          * Attach a photo or paper: JPEG, PNG, WebP or PDF, by its content, of up to 10 MB
-         * @description As the one file of a form, or as the body itself. An image loses its metadata, the place where it was taken among them, but for which way up it is shown. The same file again is answered as the first time.
+         * @description Send the file in a form, or as the body. An image loses its metadata, such as the place where it was taken; only its orientation is kept. The same file again gets the same answer.
          */
         post: operations["attachments_attach"];
         delete?: never;
@@ -712,7 +712,7 @@ export interface paths {
         put?: never;
         /**
          * Void an attachment, with the reason
-         * @description Its file is removed for good. That it was there, who voided it and why stays on record. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.
+         * @description The file is removed for good. The record of it stays, with who voided it and why. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.
          */
         post: operations["attachments_void"];
         delete?: never;
@@ -730,7 +730,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take a job report back, with the reason */
+        /** Void a job report, with the reason */
         post: operations["jobReports_void"];
         delete?: never;
         options?: never;
@@ -762,7 +762,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a loss alert, with what was done about it */
+        /** Read a loss alert, with what people did about it */
         get: operations["lossAlerts_get"];
         put?: never;
         post?: never;
@@ -833,7 +833,7 @@ export interface paths {
         /** List the reminder targets, by address */
         get: operations["reminderTargets_list"];
         put?: never;
-        /** Add a reminder target; it is told at once of what stands already */
+        /** Add a reminder target; it gets current news at once */
         post: operations["reminderTargets_create"];
         delete?: never;
         options?: never;
@@ -852,7 +852,7 @@ export interface paths {
         get: operations["reminderTargets_get"];
         put?: never;
         post?: never;
-        /** Remove a reminder target; what it was sent stays on record */
+        /** Remove a reminder target; reminders already sent stay on record */
         delete: operations["reminderTargets_remove"];
         options?: never;
         head?: never;
@@ -869,7 +869,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Give a webhook a new secret; for a while the old one signs as well */
+        /** Give a webhook a new secret; the old one signs as well for a while */
         post: operations["reminderTargets_rotateSecret"];
         delete?: never;
         options?: never;
@@ -886,7 +886,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Send a test message now, and say how it went */
+        /** Send a test message now, and return the outcome */
         post: operations["reminderTargets_test"];
         delete?: never;
         options?: never;
@@ -918,7 +918,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the attempts at sending a reminder, in their order */
+        /** List the attempts to send a reminder, in order */
         get: operations["reminders_attempts"];
         put?: never;
         post?: never;
@@ -937,7 +937,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Send a reminder again that was sent, or could not be delivered */
+        /** Resend a reminder that was sent, or could not be delivered */
         post: operations["reminders_resend"];
         delete?: never;
         options?: never;
@@ -1024,7 +1024,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List usage readings by standing, newest first; held ones unless asked otherwise */
+        /** List usage readings by status, newest first; held ones unless asked otherwise */
         get: operations["usage_list"];
         put?: never;
         /** Post 1 to 5,000 usage readings, each answered by itself */
@@ -1045,8 +1045,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take usage readings from a CSV file
-         * @description Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is by the clock of the fleet; a date alone stands for its noon. Readings that are there already are duplicates, and those that cannot be believed are held, as in a batch.
+         * Import usage readings from a CSV file
+         * @description Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is in the zone of the fleet; a date alone means noon. Readings that exist already are duplicates, and implausible ones are held, as in a batch.
          */
         post: operations["usageImport_import"];
         delete?: never;
@@ -1064,7 +1064,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Believe a held reading after all */
+        /** Accept a held reading */
         post: operations["usage_accept"];
         delete?: never;
         options?: never;
@@ -1098,7 +1098,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Take back an accepted reading */
+        /** Void an accepted reading */
         post: operations["usage_void"];
         delete?: never;
         options?: never;
@@ -1133,7 +1133,7 @@ export interface paths {
         };
         /**
          * Read the vehicles as a CSV file
-         * @description By unit number, as they can be taken in again by POST /v1/vehicles/import. Text that a spreadsheet would take for a formula has an apostrophe before it.
+         * @description By unit number, in the form that POST /v1/vehicles/import takes. Text that a spreadsheet would take for a formula has an apostrophe before it.
          */
         get: operations["vehicleCsv_export"];
         put?: never;
@@ -1154,8 +1154,8 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Take vehicles from a CSV file
-         * @description Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that is there already and says the same is a duplicate; one that says otherwise is refused, for a vehicle is changed by PATCH.
+         * Import vehicles from a CSV file
+         * @description Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that exists already with the same values is a duplicate. With other values it is refused: change a vehicle with PATCH.
          */
         post: operations["vehicleCsv_import"];
         delete?: never;
@@ -1225,8 +1225,8 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * Draw the job card of a vehicle: what a mechanic takes along
-         * @description As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that wants neither is answered with 406.
+         * Make the job card of a vehicle: what a mechanic takes along
+         * @description As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that accepts neither is answered with 406.
          */
         get: operations["jobCards_draw"];
         put?: never;
@@ -1279,7 +1279,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read how a vehicle is used: rate, estimate now, readings */
+        /** Read how a vehicle is used: rate, today's estimate, readings */
         get: operations["usage_ofVehicle"];
         put?: never;
         post?: never;
@@ -1299,7 +1299,7 @@ export interface paths {
         /** List the plans of visits, newest first */
         get: operations["visitPlans_list"];
         put?: never;
-        /** Ask which vehicles should come in when, and with which due lines, at least cost; the answer is worked out meanwhile, and read by the id of the plan */
+        /** Ask for the cheapest plan of visits: which vehicle comes in when, for which due lines. It is computed in the background; read it by the id of the plan */
         post: operations["visitPlans_create"];
         delete?: never;
         options?: never;
@@ -1314,7 +1314,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a plan: how far it is, its visits, what is left for later, and what it costs */
+        /** Read a plan: its progress, its visits, what is left for later, and its cost */
         get: operations["visitPlans_get"];
         put?: never;
         post?: never;
@@ -1334,7 +1334,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Make visits of what a plan proposes; lines that have changed since are left for later, with the reason */
+        /** Turn the proposals of a plan into visits; lines that have changed since are left for later, with the reason */
         post: operations["visitPlans_confirm"];
         delete?: never;
         options?: never;
@@ -1351,7 +1351,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Work a plan out anew, keeping to the visits that are pinned, moved or dropped */
+        /** Solve a plan again, and keep the visits that are pinned, moved or dropped */
         post: operations["visitPlans_solve"];
         delete?: never;
         options?: never;
@@ -1372,7 +1372,7 @@ export interface paths {
         delete?: never;
         options?: never;
         head?: never;
-        /** Pin, move or drop a visit of a plan that is solved; moved to a day on which its vehicle comes in already, it joins that visit (merge patch) */
+        /** Pin, move or drop a visit of a solved plan. A visit that is moved to a day on which its vehicle already comes in joins that visit (merge patch) */
         patch: operations["visitPlans_patch"];
         trace?: never;
     };
@@ -1383,7 +1383,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** List the visits that were confirmed, by day */
+        /** List the confirmed visits, by day */
         get: operations["visits_list"];
         put?: never;
         post?: never;
@@ -1400,7 +1400,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read a visit, and what has become of each of its lines */
+        /** Read a visit, with the state of each of its lines */
         get: operations["visits_get"];
         put?: never;
         post?: never;
@@ -1438,7 +1438,7 @@ export interface components {
             /** @description As on the bottle */
             product?: string | null;
             /**
-             * @description So much additive, in the unit on the bottle; doses are told in it
+             * @description Amount of additive, in the unit on the bottle; doses are given in this unit
              * @example {
              *       "value": 1,
              *       "unit": "pt"
@@ -1450,7 +1450,7 @@ export interface components {
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
-             * @description So much coolant is raised by that amount
+             * @description Amount of coolant that this additive treats
              * @example {
              *       "value": 1,
              *       "unit": "gal"
@@ -1461,7 +1461,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
-            /** @description SCA units per US gallon that it raises by */
+            /** @description Rise in SCA units per US gallon */
             raisesScaUnitsPerGallon?: number | null;
             raisesNitriteMgPerL?: number | null;
             raisesMolybdateMgPerL?: number | null;
@@ -1523,7 +1523,7 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             returned: boolean;
-            /** @description False once the facts it rested on were voided */
+            /** @description False once the facts behind it were voided */
             standing: boolean;
         };
         Alive: {
@@ -1545,7 +1545,7 @@ export interface components {
             what: "assignment";
             /**
              * Format: date
-             * @description Null: from ever; `at` is then the day in service, or when it was recorded
+             * @description Null: from the beginning; `at` is then the day in service, or when it was recorded
              */
             effectiveOn: string | null;
             /** Format: uuid */
@@ -1574,9 +1574,9 @@ export interface components {
             mediaType: "image/jpeg" | "image/png" | "image/webp" | "application/pdf";
             /** @description As it is kept */
             sizeBytes: number;
-            /** @description SHA-256 of the file as it is kept, in hexadecimal */
+            /** @description SHA-256 of the stored file, in hexadecimal */
             sha256: string;
-            /** @description SHA-256 of the file as it was sent: an image loses what it says of its place */
+            /** @description SHA-256 of the file as it was sent; the stored image has less metadata */
             receivedSha256: string;
             /** Format: date-time */
             receivedAt: string;
@@ -1585,12 +1585,7 @@ export interface components {
              * @description Where its bytes are
              */
             href: string;
-            voided: components["schemas"]["AttachmentVoidedView"] | null;
-        };
-        AttachmentVoidedView: {
-            /** Format: date-time */
-            at: string;
-            reason: string;
+            voided: components["schemas"]["VoidedView"] | null;
         };
         AuditActor: {
             /** @enum {string} */
@@ -1618,7 +1613,7 @@ export interface components {
             /** @enum {string} */
             action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
-             * @description By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more
+             * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
              *       "elevationM": {
              *         "from": 1500,
@@ -1645,7 +1640,7 @@ export interface components {
             /** @example 6PK1880 */
             designation?: string | null;
             /**
-             * @description How far a pulley stands out of line
+             * @description How far a pulley is out of line
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1704,7 +1699,7 @@ export interface components {
             ribsSeated?: boolean | null;
             pulleys?: components["schemas"]["PulleyInput"][] | null;
             /**
-             * @description How far a pulley stands out of line
+             * @description How far a pulley is out of line
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1795,7 +1790,7 @@ export interface components {
             /** @description Where it is tensioned by hand */
             tension?: components["schemas"]["BeltTensionSpec"] | null;
             /**
-             * @description Greatest swing of the arm of its automatic tensioner at idle, from end to end
+             * @description Greatest swing of its automatic tensioner's arm at idle, end to end
              * @example {
              *       "value": 10,
              *       "unit": "mm"
@@ -1815,7 +1810,7 @@ export interface components {
             kind: "belt-tension";
             /** @description The belt by its name on the spec sheet */
             item?: string | null;
-            /** @description Just fitted: it has not run in */
+            /** @description Just fitted; not run in yet */
             newBelt?: boolean | null;
             /** @description Hz, of the plucked span */
             frequencyHz?: number | null;
@@ -1832,7 +1827,7 @@ export interface components {
                 unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
             /**
-             * @description That the deflection was measured with
+             * @description Force with which the deflection was measured
              * @example {
              *       "value": 10,
              *       "unit": "N"
@@ -2005,7 +2000,7 @@ export interface components {
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
             /**
-             * @description The dose as it is measured out
+             * @description The dose to measure out
              * @example 2 pt
              */
             inWords: string;
@@ -2014,7 +2009,7 @@ export interface components {
         };
         CardAdjustment: {
             /**
-             * @description To drain, and to pour in as much
+             * @description How much to drain and to pour in
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2073,7 +2068,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Under the cap, at the place of work
+             * @description Under the cap, where the work is done
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -2139,7 +2134,7 @@ export interface components {
             } | null;
             targetStrengthPercent: number;
             /**
-             * @description About how much comes out for the work asked; null where nothing does
+             * @description About how much comes out for this work; null if nothing does
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2154,9 +2149,9 @@ export interface components {
             bring: components["schemas"]["CardPour"] | null;
             /** @description In place of concentrate and water */
             premix: components["schemas"]["CardPremix"] | null;
-            /** @description Where it is flushed with water first: what stays is water then */
+            /** @description If it is flushed with water first; water then stays in the system */
             afterWaterFlush: components["schemas"]["CardPour"] | null;
-            /** @description For bringing the strength to the target without emptying the system */
+            /** @description How to bring the strength to the target without emptying the system */
             adjust: components["schemas"]["CardAdjustment"] | null;
         };
         CardDepot: {
@@ -2179,12 +2174,12 @@ export interface components {
             name: string;
             count: number;
             /**
-             * @description What it holds; null where the spec sheet does not say, so that it may not belong to this work
+             * @description What it holds; null if the spec sheet does not say, so it may not belong to this work
              * @enum {string|null}
              */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
             /**
-             * @description Null where the sheet has least and most alone
+             * @description Null if the sheet only has least and most
              * @example {
              *       "value": 10,
              *       "unit": "N.m"
@@ -2287,7 +2282,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Of a vacuum, as the sheet has it
+             * @description Of a vacuum: as on the sheet
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2299,7 +2294,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description The deepest that the air there can give
+             * @description The deepest vacuum possible at that elevation
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2342,7 +2337,7 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
-            /** @description The standing due lines that this work resets */
+            /** @description The open due lines that this work resets */
             settles: components["schemas"]["SettledDueLine"][];
         };
         CardLossAlert: {
@@ -2403,7 +2398,7 @@ export interface components {
             };
             /** @description Volume % of concentrate */
             strengthPercent: number;
-            /** @description What the system comes to with what stays in it */
+            /** @description Strength of the system once it mixes with what stays in it */
             endsAtPercent: number;
         };
         CardReading: {
@@ -2418,7 +2413,7 @@ export interface components {
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
             reasons: components["schemas"]["MessageView"][];
-            /** @description An open due line waits for it to be settled */
+            /** @description An open due line waits until this is settled */
             isOpen: boolean;
         };
         CardSpecSheet: {
@@ -2434,7 +2429,7 @@ export interface components {
             message: components["schemas"]["MessageView"];
         };
         CardTension: {
-            /** @description The limits are those of a belt that has not run in */
+            /** @description The limits for a belt that has not run in */
             newBelt: boolean;
             frequencyMinHz: number | null;
             frequencyMaxHz: number | null;
@@ -2497,7 +2492,7 @@ export interface components {
             /** @description Where the work is done */
             depot: components["schemas"]["CardDepot"] | null;
             /**
-             * @description By the daily rate, else as last read
+             * @description From the daily rate; without one, as last read
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -2540,7 +2535,7 @@ export interface components {
             item: string | null;
         };
         ClearInput: {
-            /** @description What was found and done about it */
+            /** @description The finding, and what was done about it */
             note: string;
         };
         CombustionGasTestInput: {
@@ -2567,7 +2562,7 @@ export interface components {
             /** @description µS/cm, as the instrument showed it */
             conductivityUsPerCm: number;
             /**
-             * @description Of the sample; not needed where the instrument shows the value at 25 °C
+             * @description Temperature of the sample; not needed if the instrument shows the value at 25 °C
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -2578,7 +2573,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description The instrument shows what the sample would have at 25 °C */
+            /** @description The instrument compensates to 25 °C */
             compensatedTo25C?: boolean | null;
         };
         CoolantConditionInput: {
@@ -2603,7 +2598,7 @@ export interface components {
         CoolantConditionSpec: {
             /** @description False for a light vehicle: the limits of common practice for heavy-duty IAT coolants are then not used */
             heavyDuty?: boolean | null;
-            /** @description Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given */
+            /** @description Coolant runs around the cylinder liners, and nitrite must protect them from cavitation; same as heavyDuty unless given */
             wetLiners?: boolean | null;
             /** @description 8.5 for an IAT coolant unless given (common practice) */
             pHMin?: number | null;
@@ -2707,7 +2702,7 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
             /**
-             * @description What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch
+             * @description Volume between MIN and MAX on the reservoir; the loss watch needs it to count a level given in words
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -2718,9 +2713,9 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
-            /** @description The additive that makes up for what the coolant lacks */
+            /** @description The additive that restores the coolant */
             additive?: components["schemas"]["AdditiveSpec"] | null;
-            /** @description What a coolant's condition is judged by */
+            /** @description Limits for judging the coolant's condition */
             condition?: components["schemas"]["CoolantConditionSpec"] | null;
         };
         CostCurveView: {
@@ -2738,14 +2733,14 @@ export interface components {
         CostPointView: {
             /** @description Replaced at this use, or at failure if sooner */
             at: number;
-            /** @description In the unit of the costs, for 1,000 of distance or 1 engine hour */
+            /** @description In the currency of the costs, per 1,000 mi or km, or per engine hour */
             cost: number;
         };
         CostView: {
             labour: number;
             /** @description Days that vehicles are out of work */
             downtime: number;
-            /** @description Work that is done before it is due, as the share of its cycle that is thrown away */
+            /** @description Work done early: the share of its cycle that is lost */
             lifeThrownAway: number;
             lateness: number;
             total: number;
@@ -2772,7 +2767,7 @@ export interface components {
                 unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
             /**
-             * @description Against the band of the optimum; null where nothing is advised or there is no such limit
+             * @description Compared with the band of the optimum; null if nothing is advised or there is no such limit
              * @enum {string|null}
              */
             comparison: "sooner" | "within" | "later" | null;
@@ -2788,11 +2783,11 @@ export interface components {
             /** @enum {string|null} */
             value: "day-first" | "month-first" | null;
             /**
-             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @description What decided: the request, or a cell that can only be read one way. Null: nothing did
              * @enum {string|null}
              */
             decidedBy: "request" | "cell" | null;
-            /** @description The first cell that can be read in no other way */
+            /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
         DayEventData: {
@@ -2814,11 +2809,11 @@ export interface components {
             /** @enum {string|null} */
             value: "point" | "comma" | null;
             /**
-             * @description What decided: the request, or a cell that can be read in no other way. Null: nothing did
+             * @description What decided: the request, or a cell that can only be read one way. Null: nothing did
              * @enum {string|null}
              */
             decidedBy: "request" | "cell" | null;
-            /** @description The first cell that can be read in no other way */
+            /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
         DeliveryTroubleView: {
@@ -2831,7 +2826,7 @@ export interface components {
             since: string | null;
             /** @description What is wrong, since when, and what to do */
             message: components["schemas"]["MessageView"];
-            /** @description Null when it does not concern one target */
+            /** @description Null if it is not about a single target */
             reminderTarget: components["schemas"]["TroubledTarget"] | null;
         };
         DepotCounts: {
@@ -2869,11 +2864,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
         };
         DepotPage: {
@@ -2907,11 +2902,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
         };
         DepotProgress: {
@@ -2929,7 +2924,7 @@ export interface components {
             cost: number | null;
             /** @description As of the whole plan */
             gap: number | null;
-            /** @description Why the solver did not come to its end */
+            /** @description Why the solver did not finish */
             note: components["schemas"]["MessageView"] | null;
         };
         DepotView: {
@@ -2958,11 +2953,11 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description Hours of labour at hand on a working day; visits are planned with 8 unless given (common practice) */
+            /** @description Hours of labour available on a working day; 8 unless given (common practice) */
             labourHoursPerDay?: number | null;
-            /** @description Days of the week on which work is done; Monday to Friday unless given (common practice) */
+            /** @description Working days of the week; Monday to Friday unless given (common practice) */
             workingDays?: ("monday" | "tuesday" | "wednesday" | "thursday" | "friday" | "saturday" | "sunday")[] | null;
-            /** @description Days on which it is closed besides, holidays say */
+            /** @description Further days on which it is closed, such as holidays */
             closedOn?: string[] | null;
             /** Format: uuid */
             id: string;
@@ -2983,7 +2978,7 @@ export interface components {
             };
             /** @description In the system, volume % */
             strengthPercent: number;
-            /** @description Of what is poured in, volume % */
+            /** @description Strength of what is poured in, volume % */
             refillStrengthPercent: number;
             /** @description Wanted, volume % */
             targetStrengthPercent: number;
@@ -3062,7 +3057,7 @@ export interface components {
              * @description Today in the fleet's zone
              */
             asOf: string;
-            /** @description False once it no longer applies, and is in no list */
+            /** @description False once it no longer applies; it is then in no list */
             isOpen: boolean;
             /** @description The line as the due list shows it now */
             line: components["schemas"]["DueLineItem"];
@@ -3102,22 +3097,22 @@ export interface components {
             dueAt: components["schemas"]["DueAt"];
             remaining: components["schemas"]["Remaining"];
             lastDone: components["schemas"]["LastDone"] | null;
-            /** @description It rests on a reading more than 60 days old */
+            /** @description It depends on a reading more than 60 days old */
             stale: boolean;
-            /** @description A usage limit gives no date for want of a reading */
+            /** @description A usage limit gives no date because there is no reading */
             needsReading: boolean;
             /**
              * Format: date
-             * @description Put off by a manager: `dueOn` is this day then
+             * @description Postponed by a manager: `dueOn` is then this day
              */
             postponedUntil: string | null;
             /** @description A reading found something unsafe: the line was due the day it was opened, and is listed first */
             atOnce: boolean;
-            /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; none of an interval */
+            /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; empty for an interval */
             causes: components["schemas"]["MessageView"][];
-            /** @description The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet */
+            /** @description The vehicle was released for service despite the failed safety reading that opened the line, and that is not settled yet */
             releasedWithFindings: boolean;
-            /** @description The visit that it is to be done at */
+            /** @description The visit for which it is planned */
             visit: components["schemas"]["VisitOfLine"] | null;
         };
         DueLineVehicle: {
@@ -3130,7 +3125,7 @@ export interface components {
         DueListPage: {
             /**
              * Format: date
-             * @description Today in the fleet's zone; a cursor keeps its day
+             * @description Today in the fleet's zone; later pages keep the first page's day
              */
             asOf: string;
             items: components["schemas"]["DueLineItem"][];
@@ -3200,7 +3195,7 @@ export interface components {
             name: string;
             count: number;
             /**
-             * @description What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts
+             * @description The component it holds: a job card lists the group when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, it is listed with every part that has bolts
              * @enum {string|null}
              */
             component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
@@ -3324,7 +3319,7 @@ export interface components {
             /** @description The faults that were posted, each once; none for a code read as gone that was never seen */
             faults: components["schemas"]["FaultView"][];
         };
-        /** @description One fault, and where it stands: in the body (RFC 6901), the query, a header, or a line and column of a file */
+        /** @description One fault and its place: in the body (RFC 6901), the query, a header, or a line and column of a file */
         FieldFault: {
             pointer?: string;
             parameter?: string;
@@ -3334,7 +3329,7 @@ export interface components {
             value?: string;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            /** @description The values in the detail, as data; quantities in the units of the answer, not rounded */
             values?: {
                 [key: string]: unknown;
             };
@@ -3347,7 +3342,7 @@ export interface components {
             /** @enum {string} */
             delimiter: "comma" | "semicolon" | "tab";
             columns: components["schemas"]["ReadColumn"][];
-            /** @description What came before the decimals of its numbers */
+            /** @description The decimal mark of its numbers */
             decimal: components["schemas"]["DecimalReading"];
             /** @description Which came first in dates that end with their year */
             dateOrder: components["schemas"]["DateOrderReading"];
@@ -3372,7 +3367,7 @@ export interface components {
             /** @description The vehicle came in with too little coolant */
             cameInLow?: boolean | null;
             /**
-             * @description All that went in, with what topped it up to the mark
+             * @description All that went in, including the top-up to the mark
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -3383,18 +3378,18 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             };
-            /** @description Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own */
+            /** @description Topped up to the mark before the engine was started; a later drop is then trapped air. Give it for a vacuum fill too, which also leaves some air */
             toppedUpToMark?: boolean | null;
-            /** @description Of what was filled in, volume % */
+            /** @description Strength of what was filled in, volume % */
             strengthPercent?: number | null;
-            /** @description Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known */
+            /** @description Strength of what stayed in block and heater, volume %. If left out: 0 if the same job flushes the coolant, otherwise the latest known strength */
             stayedStrengthPercent?: number | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
             product?: string | null;
-            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
         };
         FitCellView: {
@@ -3482,7 +3477,7 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description What readings are judged by where no sheet says otherwise; null sets one back */
+            /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
         };
         FleetView: {
@@ -3502,7 +3497,7 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description What readings are judged by where no sheet says otherwise; null sets one back */
+            /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
             /** Format: uuid */
             id: string;
@@ -3512,7 +3507,7 @@ export interface components {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /**
-             * @description What the instrument's scale is for; the base unless given
+             * @description The base that the instrument's scale is for; the coolant's own unless given
              * @enum {string|null}
              */
             scale?: "ethylene-glycol" | "propylene-glycol" | null;
@@ -3531,7 +3526,7 @@ export interface components {
                 unit?: "C" | "F" | "nD" | "Brix" | "%";
             };
             /**
-             * @description To be protected to; without it nothing is judged
+             * @description Protect to this temperature; without it nothing is judged
              * @example {
              *       "value": 10,
              *       "unit": "C"
@@ -3602,7 +3597,7 @@ export interface components {
             method: components["schemas"]["MessageView"];
             statistic: number;
             degreesOfFreedom: number;
-            /** @description Below 0.05 the lives do not follow the law */
+            /** @description Below 0.05 the lives do not follow the distribution */
             p: number;
             cells: components["schemas"]["FitCellView"][];
         };
@@ -3692,7 +3687,7 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
             /**
-             * @description Loss allowed in allowedMinutes; of a vacuum as at sea level
+             * @description Loss allowed in allowedMinutes; for a vacuum, as at sea level
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3706,7 +3701,7 @@ export interface components {
             /** @description 5 unless given (common practice) */
             allowedMinutes?: number | null;
             /**
-             * @description To be reached; a vacuum as at sea level
+             * @description To be reached; for a vacuum, as at sea level
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3729,7 +3724,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
             } | null;
-            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
+            /** @description The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false */
             engineCold?: boolean | null;
             /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
@@ -3769,7 +3764,7 @@ export interface components {
                 unit?: "C" | "F";
             } | null;
             /**
-             * @description A pressure test more than half a division of the gauge above it is refused
+             * @description A pressure test that exceeds it by more than half a division of the gauge is refused
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -3904,7 +3899,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "C" | "F";
             } | null;
-            /** @description The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false */
+            /** @description The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false */
             engineCold?: boolean | null;
             /** @description Coolant was in the system; false: it was drained and dry */
             wet?: boolean | null;
@@ -3973,11 +3968,11 @@ export interface components {
             } | null;
         };
         ImportAnswer: {
-            /** @description Tried out only: nothing was kept */
+            /** @description A trial run; nothing was stored */
             dryRun: boolean;
             /**
              * Format: uuid
-             * @description By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept
+             * @description For undoing it: POST /v1/imports/{id}/undo. Null if nothing was stored
              */
             importId: string | null;
             rows: number;
@@ -3985,7 +3980,7 @@ export interface components {
             accepted: number;
             /** @description Known already; they change nothing */
             duplicate: number;
-            /** @description Usage readings kept and not believed, until someone accepts them */
+            /** @description Usage readings held back until someone accepts them */
             held: number;
             /** @description Not kept */
             rejected: number;
@@ -3993,7 +3988,7 @@ export interface components {
             errors: components["schemas"]["ImportFault"][];
             /** @description How many more there are */
             errorsLeftOut: number;
-            /** @description What else is worth knowing, the first 100 by line */
+            /** @description Further notices, the first 100 by line */
             notices: components["schemas"]["ImportNotice"][];
             noticesLeftOut: number;
             /** @description How the file was understood */
@@ -4009,7 +4004,7 @@ export interface components {
              * @example field-not-flag
              */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -4028,7 +4023,7 @@ export interface components {
              * @example field-not-flag
              */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -4046,7 +4041,7 @@ export interface components {
             by: components["schemas"]["AuditActor"];
             /** @description Removed */
             vehicles: number;
-            /** @description Voided, but for those of job reports */
+            /** @description Voided, without those of job reports */
             usageReadings: number;
             /** @description Voided */
             jobReports: number;
@@ -4098,7 +4093,7 @@ export interface components {
             costCurve: components["schemas"]["CostCurveView"] | null;
             /** @description Null where nothing is advised */
             optimum: components["schemas"]["OptimumView"] | null;
-            /** @description What the plans of these vehicles say now */
+            /** @description The present intervals of these vehicles' plans */
             currentIntervals: components["schemas"]["CurrentIntervalView"][];
             /** @description What to do, in this order */
             advice: components["schemas"]["MessageView"][];
@@ -4144,7 +4139,7 @@ export interface components {
             window?: components["schemas"]["IntervalMargin"] | null;
             /** @description How long after the due point it is not yet late */
             grace?: components["schemas"]["IntervalMargin"] | null;
-            /** @description Also 14 days before the vehicle's next season (inUseMonths), if that comes first */
+            /** @description Also due 14 days before the vehicle's next season (inUseMonths), if that comes first */
             beforeSeason?: boolean | null;
             /**
              * @description Counted from when it was done (the default), or on a fixed grid
@@ -4211,9 +4206,9 @@ export interface components {
              * @description The fleet's today
              */
             asOf: string;
-            /** @description Lines that would be due (or late) today, and are not now */
+            /** @description Lines that are not due today, and would be due or late */
             wouldComeDue: number;
-            /** @description Lines that are due (or late) today, and would not be */
+            /** @description Lines that are due or late today, and would not be */
             wouldNotBeDue: number;
         };
         IntervalPlanInput: {
@@ -4255,29 +4250,29 @@ export interface components {
             /** @description In the order to do them */
             steps: components["schemas"]["CardStep"][];
             parts: components["schemas"]["CardPart"][];
-            /** @description Of the parts that are taken apart, and those of which the spec sheet names no component */
+            /** @description For the parts that are taken apart, and for groups without a component on the spec sheet */
             fasteners: components["schemas"]["CardFastener"][];
             coolant: components["schemas"]["CardCoolant"] | null;
-            /** @description For what the latest reading of the coolant lacked, where it stays in */
+            /** @description If the coolant stays in: for what its latest reading lacked */
             additive: components["schemas"]["CardAdditive"] | null;
             holdTest: components["schemas"]["CardHoldTest"] | null;
-            /** @description A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut */
+            /** @description An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut */
             proofTest: components["schemas"]["CardHoldTest"] | null;
             boilOver: components["schemas"]["CardBoilOver"] | null;
             belts: components["schemas"]["CardBelt"][];
             beltRouting: components["schemas"]["MessageView"] | null;
-            /** @description Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it */
+            /** @description What else is late, due or in its window: on this vehicle, its carrier and what is mounted on it */
             dueAnyway: components["schemas"]["DueLineItem"][];
             /** @description The confirmed visits of this vehicle, by day */
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
-            /** @description The last of each kind, and those that open due lines wait for; what did not pass first */
+            /** @description The last of each kind, and those that open due lines wait for; those that did not pass come first */
             lastReadings: components["schemas"]["CardReading"][];
-            /** @description Usage readings held for review: `estimatedOdometer` goes by the believed ones alone */
+            /** @description Usage readings held for review; `estimatedOdometer` uses accepted readings only */
             heldReadings: components["schemas"]["CardHeldReading"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
-            /** @description What is not known, and where it is to be had */
+            /** @description What is not known, and where to find it */
             missing: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
             /** @description Tables, formulas, limits and defaults used */
@@ -4325,7 +4320,8 @@ export interface components {
             /** @description Done before records began */
             baseline: boolean;
             voided: boolean;
-            voidReason: string | null;
+            /** @description As the person typed it; a message if the service itself voided the record */
+            voidReason: (string | components["schemas"]["MessageView"]) | null;
         };
         JobLineInput: {
             /** @enum {string} */
@@ -4337,16 +4333,16 @@ export interface components {
             partNumber?: string | null;
             lot?: string | null;
             finding?: string | null;
-            /** @description The component had failed, not merely come due */
+            /** @description The component had failed; it was not just due */
             failed?: boolean | null;
         };
         JobNoticeView: {
             /**
-             * @description The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work
+             * @description The vehicle was released for service despite a failed safety reading; the device's clock is wrong; or another report describes the same work
              * @enum {string}
              */
             code: "released-with-findings" | "device-clock" | "possible-duplicate";
-            /** @description What is told of it, in this order */
+            /** @description The same in words, in this order */
             messages: components["schemas"]["MessageView"][];
             /** @description The failed safety readings of this report */
             readingIds?: string[];
@@ -4364,7 +4360,7 @@ export interface components {
         JobReportBatchItem: {
             index: number;
             /**
-             * @description Of this report; after 500, a fault of the service that was logged, send it again later
+             * @description Status of this report; 500 is a fault of the service, which was logged: send the report again later
              * @enum {number}
              */
             status: 201 | 200 | 409 | 422 | 500;
@@ -4379,7 +4375,7 @@ export interface components {
         JobReportInput: {
             /**
              * Format: uuid
-             * @description Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires
+             * @description Made by the client. The same report can be sent again at any time: unlike an Idempotency-Key, the id never expires
              */
             id?: string | null;
             /** Format: uuid */
@@ -4434,11 +4430,11 @@ export interface components {
             notes?: string | null;
             /**
              * Format: uuid
-             * @description The report that this one replaces, which is voided: an own one, within 24 hours of its arrival; any, for a manager
+             * @description The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report
              */
             supersedes?: string | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
-            /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up tells nothing of the mixture after it. */
+            /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up says nothing about the mixture after it. */
             readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
         };
         JobReportPage: {
@@ -4447,7 +4443,7 @@ export interface components {
             next: string | null;
         };
         JobReportView: {
-            /** @description Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do */
+            /** @description First in the answer: the vehicle was released for service despite a failed safety reading that is not settled yet, and what to do */
             warning: components["schemas"]["MessageView"] | null;
             /** Format: uuid */
             id: string;
@@ -4482,7 +4478,7 @@ export interface components {
                 /** @enum {string} */
                 unit?: "h";
             } | null;
-            /** @description How these counters stand now; null where there are none */
+            /** @description The status of these counters; null if there are none */
             usageReading: components["schemas"]["ReportUsageView"] | null;
             /**
              * @example {
@@ -4499,7 +4495,7 @@ export interface components {
             workedAtDepotId: string | null;
             /**
              * Format: uuid
-             * @description Where the work was done; where that was not said, the vehicle's depot when the report arrived
+             * @description Where the work was done; if not given, the vehicle's depot when the report arrived
              */
             depotId: string | null;
             releasedForService: string | null;
@@ -4509,7 +4505,7 @@ export interface components {
             lines: components["schemas"]["JobLineInput"][];
             readings: components["schemas"]["ReadingView"][];
             outcome: components["schemas"]["OutcomeView"];
-            /** @description What to look into; nothing in the report was changed for it */
+            /** @description What to check; the report itself was not changed */
             notices: components["schemas"]["JobNoticeView"][];
             attachments: components["schemas"]["AttachmentView"][];
             /**
@@ -4617,12 +4613,12 @@ export interface components {
              */
             kind: "level-check";
             /**
-             * @description Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed
+             * @description The level at the marks of the reservoir, cold or hot; give this or belowMark
              * @enum {string|null}
              */
             level?: "below-min" | "between" | "at-max" | "above-max" | null;
             /**
-             * @description How much is missing to the mark (MAX, where there are two); negative above it
+             * @description How far the level is below the mark (MAX, if there are two); negative above it
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -4642,7 +4638,7 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Once the way to it is open */
             hours: number;
-            /** @description What opens the way to it, besides taking the vehicle in; as for any vehicle unless given */
+            /** @description Access work for it, besides taking the vehicle in; the general list unless given */
             preparations?: ("take-in" | "belt-off" | "part-drain" | "drain-and-fill")[] | null;
         };
         LineLeftView: {
@@ -4662,14 +4658,14 @@ export interface components {
             dueOn: string;
             /** Format: date */
             lateOn: string | null;
-            /** @description Of this line by itself, with all that opens the way to it */
+            /** @description Of this line alone, with all its access work */
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
             vehicle: components["schemas"]["PlannedVehicle"];
             /** @description Why */
             reason: components["schemas"]["MessageView"];
-            /** @description What it is reckoned to cost later */
+            /** @description Estimated cost if done later */
             cost: components["schemas"]["CostView"] | null;
         };
         LivesView: {
@@ -4682,7 +4678,7 @@ export interface components {
             /** @description Taken out while still good */
             replaced: number;
             running: number;
-            /** @description Counted from when they were first watched */
+            /** @description Counted from the day records began for them */
             delayed: number;
             duties: components["schemas"]["DutyCounts"];
             /**
@@ -4717,13 +4713,13 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
-             * @description Shelving that has ended reads as raised
+             * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles that carry the batch of parts */
+            /** @description The vehicles with parts of this batch */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4748,7 +4744,7 @@ export interface components {
             computed: {
                 [key: string]: unknown;
             };
-            /** @description What to look at, in this order */
+            /** @description What to check, in this order */
             checkNext: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
             /** @description What people did about it, latest first */
@@ -4776,13 +4772,13 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
-             * @description Shelving that has ended reads as raised
+             * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** @description Null where it is about parts */
             vehicle: components["schemas"]["LossAlertVehicle"] | null;
-            /** @description The vehicles that carry the batch of parts */
+            /** @description The vehicles with parts of this batch */
             members: string[];
             /** Format: date-time */
             raisedAt: string;
@@ -4807,7 +4803,7 @@ export interface components {
             computed: {
                 [key: string]: unknown;
             };
-            /** @description What to look at, in this order */
+            /** @description What to check, in this order */
             checkNext: components["schemas"]["MessageView"][];
             cautions: components["schemas"]["MessageView"][];
         };
@@ -4817,7 +4813,7 @@ export interface components {
              * @description The reading or job report
              */
             factId: string;
-            /** @description What the fact is, such as top-up or hold-test */
+            /** @description The kind of fact, such as top-up or hold-test */
             kind: string;
             /** Format: date-time */
             at: string;
@@ -4829,7 +4825,7 @@ export interface components {
             };
         };
         LossTrendView: {
-            /** @description Every series, those without a point too, always in one order */
+            /** @description Every series, even without points, always in the same order */
             series: components["schemas"]["TrendSeries"][];
         };
         MessageView: {
@@ -4839,7 +4835,7 @@ export interface components {
              */
             code: string;
             /**
-             * @description What the text tells, as data; quantities in the units of the answer, not rounded
+             * @description The values in the text, as data; quantities in the units of the answer, not rounded
              * @example {
              *       "held": 3,
              *       "needed": 5
@@ -4888,14 +4884,14 @@ export interface components {
             failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string | null;
             version: number;
             /** Format: date-time */
             createdAt: string;
             /**
-             * @description Signing secret by the Standard Webhooks specification. Shown now and never again; null for e-mail, and when the same request is repeated
+             * @description Signing secret by the Standard Webhooks specification. Shown only now; null for e-mail, and when the same request is repeated
              * @example whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw
              */
             secret: string | null;
@@ -4904,16 +4900,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -4929,7 +4925,7 @@ export interface components {
              * @description When it was last used, to the minute
              */
             lastUsedAt: string | null;
-            /** @description The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
+            /** @description The token itself, shown only in this answer: keep it. Null if the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another */
             token: string | null;
         };
         OpenFindingView: {
@@ -4946,7 +4942,7 @@ export interface components {
             takenAt: string;
             /** @description A term, such as "a failed pressure test" */
             what: components["schemas"]["MessageView"];
-            /** @description What settles it: what stands after "until", such as "it passes a pressure test" */
+            /** @description What settles it: the words after "until", such as "it passes a pressure test" */
             until: components["schemas"]["MessageView"];
             reasons: components["schemas"]["MessageView"][];
             /** @description The due lines that stay open until it is settled */
@@ -4968,15 +4964,15 @@ export interface components {
              * @description null while it is laid up
              */
             dueOn: string | null;
-            /** @description Why it is open, the worst first: what is wrong, and what to do; none in reports from before it was recorded */
+            /** @description Why it is open, the worst first: what is wrong, and what to do; empty in reports from before this was recorded */
             causes: components["schemas"]["MessageView"][];
         };
         OptimumView: {
-            /** @description Where it costs least, with the 95 % profile-likelihood band */
+            /** @description The cheapest interval, with its 95 % profile-likelihood band */
             interval: components["schemas"]["UseView"];
             /** @description As in the cost curve */
             cost: number;
-            /** @description Less than where only failed parts are replaced */
+            /** @description Saved against replacing only failed parts */
             savingPercent: number;
         };
         OutcomeView: {
@@ -5024,7 +5020,7 @@ export interface components {
             dueOn: string;
             /** Format: date */
             lateOn: string | null;
-            /** @description Of this line by itself, with all that opens the way to it */
+            /** @description Of this line alone, with all its access work */
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
@@ -5035,11 +5031,11 @@ export interface components {
             unitNumber: string;
         };
         PlannedVisitPatch: {
-            /** @description Solving again leaves it on its day, with its lines */
+            /** @description Solving again keeps its day and its lines */
             pinned?: boolean | null;
             /**
              * Format: date
-             * @description A visit that is moved to another day is pinned there
+             * @description Moves the visit, and pins it to this day
              */
             day?: string;
             /** @description Its lines are left for later */
@@ -5053,9 +5049,9 @@ export interface components {
             depotId: string;
             /** Format: date */
             day: string;
-            /** @description Of labour; what opens the way to several lines is counted once */
+            /** @description Of labour; access work shared by several lines is counted once */
             hours: number;
-            /** @description Of a dropped visit: what its lines are reckoned to cost later */
+            /** @description For a dropped visit: the estimated later cost of its lines */
             cost: components["schemas"]["CostView"];
             pinned: boolean;
             dropped: boolean;
@@ -5068,7 +5064,7 @@ export interface components {
              * @description A day later than the line is due, and within 12 months
              */
             until?: string | null;
-            /** @description What a counter will show, reached within 12 months; the first of the two where both are given */
+            /** @description A counter value that is reached within 12 months; if both are given, the first to be reached */
             untilUsage?: components["schemas"]["PostponedUsage"] | null;
             /** @description Why, for whoever asks later */
             reason: string;
@@ -5126,7 +5122,7 @@ export interface components {
             oldDueOn: string;
             /**
              * Format: date
-             * @description When it was due by the postponement, as reckoned that day
+             * @description When it was due after the postponement, as estimated that day
              */
             newDueOn: string;
         };
@@ -5147,7 +5143,7 @@ export interface components {
             status: number;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data; quantities in the units of the answer, not rounded */
+            /** @description The values in the detail, as data; quantities in the units of the answer, not rounded */
             values?: {
                 [key: string]: unknown;
             };
@@ -5183,9 +5179,9 @@ export interface components {
             remedy: string;
         };
         ProjectionCalculation: {
-            /** @description In any order; none of later than asOf */
+            /** @description In any order; none later than asOf */
             readings: components["schemas"]["ProjectionReading"][];
-            /** @description Without it only the rate is found */
+            /** @description Without it only the rate is computed */
             interval?: components["schemas"]["ProjectionInterval"] | null;
             /** @description What the interval counts from */
             lastDone?: components["schemas"]["ProjectionLastDone"] | null;
@@ -5199,7 +5195,7 @@ export interface components {
              * @example America/Denver
              */
             timeZone?: string | null;
-            /** @description Today unless given; an instant stands for its date */
+            /** @description Today unless given; of an instant, only the date counts */
             asOf?: (string) | null;
         };
         ProjectionComputed: {
@@ -5278,7 +5274,7 @@ export interface components {
             window?: components["schemas"]["IntervalMargin"] | null;
             /** @description How long after the due point it is not yet late */
             grace?: components["schemas"]["IntervalMargin"] | null;
-            /** @description Also 14 days before the vehicle's next season (inUseMonths), if that comes first */
+            /** @description Also due 14 days before the vehicle's next season (inUseMonths), if that comes first */
             beforeSeason?: boolean | null;
             /**
              * @description Counted from when it was done (the default), or on a fixed grid
@@ -5294,7 +5290,7 @@ export interface components {
             /** Format: date */
             on: string;
             /**
-             * @description Read off the readings around that day unless given
+             * @description Unless given, interpolated from the readings around that day
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -5356,7 +5352,7 @@ export interface components {
              */
             id: string;
             /**
-             * @description An earlier reading judged by limits that came after it; the first verdict stays (enum property replaced by openapi-typescript)
+             * @description An earlier reading judged again by newer limits; the first verdict stays (enum property replaced by openapi-typescript)
              * @enum {string}
              */
             what: "re-evaluation";
@@ -5382,7 +5378,7 @@ export interface components {
             /** @description As the API names it */
             column: string;
             /**
-             * @description In which its numbers were read
+             * @description How its numbers were read
              * @enum {string|null}
              */
             unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "N" | "lbf" | "kgf" | "%" | "nD" | "Brix" | null;
@@ -5466,7 +5462,7 @@ export interface components {
             /** Format: uuid */
             jobReportId: string | null;
             evaluation: components["schemas"]["EvaluationView"];
-            /** @description Judged anew where the vehicle must stand another cold than when it was read */
+            /** @description Judged again if the vehicle's lowest temperature has changed since */
             reEvaluations: components["schemas"]["ReEvaluationView"][];
             /** @description The job it belonged to was voided */
             voided: boolean;
@@ -5537,7 +5533,7 @@ export interface components {
             httpStatus: number | null;
             /** @description The reply code of the mail server */
             smtpStatus: number | null;
-            /** @description Null while it is under way, and for ever if its worker died over it */
+            /** @description Null while in progress, and for good if its worker died meanwhile */
             durationMs: number | null;
             /** @description What went wrong */
             error: components["schemas"]["MessageView"] | null;
@@ -5551,7 +5547,7 @@ export interface components {
         };
         ReminderTargetInput: {
             /**
-             * @description email needs a mail server, which the service may not have been given; stays as it is
+             * @description email needs a mail server in the service's settings. It cannot be changed later
              * @enum {string}
              */
             kind: "webhook" | "email";
@@ -5560,11 +5556,11 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
+            /** @description Kinds of news; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
-            /** @description Tell again of a line that stays late, every so many days; null for once */
+            /** @description Remind again of a line that stays late, after this many days; null: only once */
             repeatLateDays?: number | null;
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
@@ -5581,19 +5577,19 @@ export interface components {
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
-            /** @description Hours in which is sent; null means at any */
+            /** @description Hours in which reminders are sent; null: at any hour */
             sendBetween?: components["schemas"]["SendBetween"] | null;
             /**
-             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. A digest never delays it
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
             /**
-             * @description The language it is told in; the fleet’s unless given
+             * @description The language of its messages; the fleet’s unless given
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description False sends nothing; true also takes up a target that was disabled */
+            /** @description False: nothing is sent. True also re-enables a target that was disabled */
             enabled?: boolean | null;
         };
         ReminderTargetPage: {
@@ -5603,7 +5599,7 @@ export interface components {
         };
         ReminderTargetPatch: {
             /**
-             * @description email needs a mail server, which the service may not have been given; stays as it is
+             * @description email needs a mail server in the service's settings. It cannot be changed later
              * @enum {string}
              */
             kind?: "webhook" | "email";
@@ -5612,11 +5608,11 @@ export interface components {
              * @example https://example.org/hooks/fleet
              */
             address?: string;
-            /** @description What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
+            /** @description Kinds of news; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given */
             hears?: ("due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble")[] | null;
             /** @description Which stages of due lines; all unless given */
             stages?: ("window" | "due" | "late")[] | null;
-            /** @description Tell again of a line that stays late, every so many days; null for once */
+            /** @description Remind again of a line that stays late, after this many days; null: only once */
             repeatLateDays?: number | null;
             /** @description Only news of vehicles of these depots; empty means all */
             depotIds?: string[] | null;
@@ -5633,19 +5629,19 @@ export interface components {
              * @enum {string|null}
              */
             digest?: "each" | "daily" | null;
-            /** @description Hours in which is sent; null means at any */
+            /** @description Hours in which reminders are sent; null: at any hour */
             sendBetween?: components["schemas"]["SendBetween"] | null;
             /**
-             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way
+             * @description at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. A digest never delays it
              * @enum {string|null}
              */
             urgent?: "at-any-hour" | "within-hours" | null;
             /**
-             * @description The language it is told in; the fleet’s unless given
+             * @description The language of its messages; the fleet’s unless given
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
-            /** @description False sends nothing; true also takes up a target that was disabled */
+            /** @description False: nothing is sent. True also re-enables a target that was disabled */
             enabled?: boolean | null;
         };
         ReminderTargetView: {
@@ -5682,7 +5678,7 @@ export interface components {
             failingReason: components["schemas"]["MessageView"] | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string | null;
             version: number;
@@ -5702,7 +5698,7 @@ export interface components {
             /** Format: uuid */
             targetId: string;
             /**
-             * @description What it tells of; a digest holds other reminders
+             * @description The kind of news; a digest holds other reminders
              * @enum {string}
              */
             news: "due-line" | "loss-alert" | "failed-reading" | "held-reading" | "delivery-trouble" | "digest";
@@ -5716,12 +5712,12 @@ export interface components {
             usageReadingId: string | null;
             /**
              * Format: uuid
-             * @description The target that a delivery-trouble is about, if it is about one
+             * @description The target that a delivery-trouble is about, if any
              */
             troubledTargetId: string | null;
             /**
              * Format: uuid
-             * @description The digest it went into, which is attempted and resent in its stead
+             * @description The digest that holds it; send attempts are those of the digest
              */
             digestId: string | null;
             vehicle: components["schemas"]["ReminderVehicle"] | null;
@@ -5766,7 +5762,7 @@ export interface components {
         };
         ResetEventData: {
             /**
-             * @description The client was away for too long, or its id is none of ours; or a line went to a depot that the token is not bound to, and is to be taken away
+             * @description The client was away for too long, its id is unknown, or a line went to a depot that the token is not bound to and must be removed
              * @enum {string}
              */
             reason: "too-old" | "unknown" | "moved";
@@ -5777,7 +5773,7 @@ export interface components {
              * @enum {string}
              */
             kind: "road-test";
-            /** @description How long it was driven; 15 or more to be judged */
+            /** @description How long it was driven; below 15 it is not judged */
             minutes?: number | null;
             /**
              * @example {
@@ -5806,22 +5802,22 @@ export interface components {
         };
         RotatedSecretView: {
             /**
-             * @description The new signing secret. Shown now and never again; null when the same request is repeated
+             * @description The new signing secret. Shown only now; null when the same request is repeated
              * @example whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw
              */
             secret: string | null;
             /**
              * Format: date-time
-             * @description Until then messages are signed by the secret before as well
+             * @description Until then messages are also signed with the previous secret
              */
             previousSecretUntil: string;
         };
         RotationInput: {
-            /** @description Hours for which messages are signed by the old secret as well; 24 unless given */
+            /** @description Hours for which messages are also signed with the old secret; 24 unless given */
             overlapHours?: number | null;
         };
         SendBetween: {
-            /** @description The first time of day, in the fleet’s zone, at which is sent */
+            /** @description The first time of day, in the fleet’s zone, for sending */
             from: string;
             /** @description Sent before this time of day; earlier than `from` means past midnight */
             to: string;
@@ -5893,7 +5889,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetPage: {
@@ -5913,7 +5909,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetView: {
@@ -5928,7 +5924,7 @@ export interface components {
             /** @description Names, each once */
             hoses?: string[] | null;
             parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours that visits are planned with; common practice where not given */
+            /** @description Standard hours for planning visits; common practice if not given */
             labour?: components["schemas"]["LabourSpec"] | null;
             /** Format: uuid */
             id: string;
@@ -5954,7 +5950,7 @@ export interface components {
             /** Format: uuid */
             jobReportId: string | null;
             evaluation: components["schemas"]["EvaluationView"];
-            /** @description Judged anew where the vehicle must stand another cold than when it was read */
+            /** @description Judged again if the vehicle's lowest temperature has changed since */
             reEvaluations: components["schemas"]["ReEvaluationView"][];
             /** @description The job it belonged to was voided */
             voided: boolean;
@@ -6062,13 +6058,13 @@ export interface components {
         };
         TestStripInput: {
             /**
-             * @description What it is made to read: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point
+             * @description What it measures: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point
              * @enum {string}
              */
             kind: "sca" | "nitrite" | "organic-acid" | "ph" | "freeze-point";
             /**
              * Format: date
-             * @description The last day it may be used; what it reads later is not judged
+             * @description Expiry date; later readings are not judged
              */
             expiresOn?: string | null;
             product?: string | null;
@@ -6077,16 +6073,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -6103,16 +6099,16 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token reads the calendar feed and nothing else
+             * @description What it may do; a calendar token only reads the calendar feed
              * @enum {string}
              */
             role: "manager" | "mechanic" | "dashboard" | "calendar";
             /**
              * Format: date-time
-             * @description From then on it is refused; never unless given
+             * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
             depotIds?: string[] | null;
             /**
              * @description The language of its answers; the fleet’s unless given
@@ -6148,13 +6144,13 @@ export interface components {
             };
             /** @description Filled to the mark */
             toMark?: boolean | null;
-            /** @description 0 is plain water; left out: not known */
+            /** @description 0 is plain water; leave it out if not known */
             strengthPercent?: number | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
             technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
-            /** @description Tap water went in, in an emergency; otherwise demineralised or distilled water */
+            /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
             planned?: boolean | null;
@@ -6183,10 +6179,10 @@ export interface components {
             unit: "N.m" | "ft.lbf" | "in.lbf" | "kgf.m";
             /** @description One torque for each fastener */
             values?: number[] | null;
-            /** @description In place of values: what all were tightened to */
+            /** @description In place of values: the torque of all of them */
             setTo?: number | null;
             /**
-             * @description The wrench's setting unless said
+             * @description The wrench's setting unless given
              * @enum {string|null}
              */
             source?: "setting" | "measured" | null;
@@ -6271,7 +6267,7 @@ export interface components {
         };
         TrendSeries: {
             /**
-             * @description What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found, and how far each level lay off the line along which this vehicle usually loses, both in standard deviations and with their limits there; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each
+             * @description What is plotted: total known loss; loss by distance (25 engine hours count as 1,000 km); the leak indicator, and how far each level was off this vehicle's usual loss, both in standard deviations and with their limits; measured strength by volume, and the strength expected from recorded top-ups; hold-test rates and the rate allowed at each
              * @enum {string}
              */
             name: "cumulative-loss" | "loss-rate" | "cusum" | "cusum-limit" | "departure" | "departure-limit" | "strength" | "expected-strength" | "vacuum-hold-rate" | "vacuum-hold-rate-allowed" | "pressure-hold-rate" | "pressure-hold-rate-allowed";
@@ -6282,7 +6278,7 @@ export interface components {
             unit: string;
             /** @description In time order; the latest 500 of them */
             points: components["schemas"]["TrendPoint"][];
-            /** @description A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none */
+            /** @description A line to draw: the usual loss, the latest limit of the leak indicator and of a departure (an alert is raised above it), or the rate that the latest hold test allowed; null if there is none */
             limit: number | null;
         };
         TroubledTarget: {
@@ -6311,7 +6307,7 @@ export interface components {
              */
             id: string;
             /**
-             * @description One held, discarded, voided, or of a new counter (enum property replaced by openapi-typescript)
+             * @description A held, discarded or voided reading, or the first of a new counter (enum property replaced by openapi-typescript)
              * @enum {string}
              */
             what: "usage-reading";
@@ -6437,7 +6433,7 @@ export interface components {
             id?: string;
             /** @description Of a held or rejected reading */
             reason?: string;
-            /** @description Of a rejected reading: where the fault stands in the body */
+            /** @description Of a rejected reading: where the fault is in the body */
             pointer?: string;
             /** @description Of a held or rejected reading */
             detail?: components["schemas"]["MessageView"];
@@ -6446,7 +6442,7 @@ export interface components {
             lastReading: components["schemas"]["LastReadingView"] | null;
             dailyDistance: components["schemas"]["DailyUsageView"] | null;
             dailyEngineHours: components["schemas"]["DailyUsageView"] | null;
-            /** @description How the rate was found: that of the distance, else of the engine hours */
+            /** @description How the rate was found: the distance rate, or without one the engine-hour rate */
             method: string | null;
             /** @description The last reading is more than 60 days old */
             stale: boolean;
@@ -6627,7 +6623,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6670,7 +6666,7 @@ export interface components {
             pointer: string;
             /** @description Stable; what the detail says */
             code?: string;
-            /** @description What the detail tells, as data */
+            /** @description The values in the detail, as data */
             values?: {
                 [key: string]: unknown;
             };
@@ -6743,7 +6739,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6779,7 +6775,7 @@ export interface components {
             } | null;
             /**
              * Format: date
-             * @description From which day on a change of depot, duty, plan, sheet or status counts; today unless given
+             * @description First day of a change of depot, duty, plan, sheet or status; today unless given
              */
             effectiveOn?: string | null;
         };
@@ -6844,7 +6840,7 @@ export interface components {
                 unit?: "h";
             } | null;
             /**
-             * @description Expected a day, until readings tell
+             * @description Expected per day, until there are readings
              * @example {
              *       "value": 10,
              *       "unit": "km"
@@ -6883,7 +6879,7 @@ export interface components {
             /** Format: uuid */
             id: string;
             version: number;
-            /** @description What to look into; it was taken all the same */
+            /** @description What to check; the vehicle was accepted anyway */
             notices: components["schemas"]["VehicleNotice"][];
         };
         VisitLineView: {
@@ -6902,7 +6898,7 @@ export interface components {
             /** @description A reading found something unsafe: it goes before the other lines */
             atOnce: boolean;
             /**
-             * @description released: the visit is no longer for it
+             * @description released: no longer part of the visit
              * @enum {string}
              */
             state: "open" | "done" | "released";
@@ -6937,7 +6933,7 @@ export interface components {
             depotIds?: string[] | null;
             /** @description For an hour of labour, in any one currency */
             labourRate: number;
-            /** @description For each visit: it takes the vehicle out of work for a day */
+            /** @description Per visit, because it takes the vehicle out of work for a day */
             downtimeCostPerDay: number;
             /** @description For each line and day after the day on which it is late */
             latenessCostPerDay: number;
@@ -7000,11 +6996,11 @@ export interface components {
             /** @description Why it failed */
             problem: components["schemas"]["MessageView"] | null;
             version: number;
-            /** @description By which share of its cost it could be dearer than the cheapest plan there is: (cost − bound) / cost. Null where none is proved */
+            /** @description How far it may be from the cheapest possible plan, as a share of its cost: (cost − bound) / cost. Null if no bound is proved */
             gap: number | null;
-            /** @description Of the visits and of what is left for later */
+            /** @description Cost of the visits and of what is left for later */
             cost: components["schemas"]["CostView"] | null;
-            /** @description Of each line on its own due day, or the first working day from then on; hours of labour at hand are not counted */
+            /** @description Cost of doing each line on its own due day, or the next working day; available hours of labour are not considered */
             costOnDueDays: components["schemas"]["CostView"] | null;
             /** @description By day and unit number */
             visits: components["schemas"]["PlannedVisitView"][];
@@ -7021,7 +7017,7 @@ export interface components {
             id: string;
             /** @enum {string} */
             state: "planned" | "done" | "cancelled" | "lapsed";
-            /** @description Its day is past, and lines of it are open */
+            /** @description Its day is past, and some of its lines are open */
             missed: boolean;
             vehicle: components["schemas"]["VisitVehicle"];
             /** Format: uuid */
@@ -7047,7 +7043,8 @@ export interface components {
         VoidedView: {
             /** Format: date-time */
             at: string;
-            reason: string;
+            /** @description As the person typed it; a message if the service itself voided the record */
+            reason: string | components["schemas"]["MessageView"];
         };
         WarmUpCheckInput: {
             /**
@@ -7069,7 +7066,7 @@ export interface components {
             shape: components["schemas"]["ShapeView"];
             /** @description By this use 63 % have failed */
             scale: components["schemas"]["SpreadView"];
-            /** @description By this use a tenth have failed */
+            /** @description The use by which a tenth have failed */
             b10: components["schemas"]["SpreadView"];
             /** @description Of lives in km or h */
             logLikelihood: number;
@@ -7103,7 +7100,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description There is no such thing in this fleet */
+        /** @description Nothing with this id in this fleet */
         NotFound: {
             headers: {
                 [name: string]: unknown;
@@ -7139,7 +7136,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description The body is in a form that is not taken here */
+        /** @description The body has a media type that is not accepted here */
         MediaType: {
             headers: {
                 [name: string]: unknown;
@@ -7157,7 +7154,7 @@ export interface components {
                 "application/problem+json": components["schemas"]["Problem"];
             };
         };
-        /** @description A part of the service is away; the problem names it */
+        /** @description A part of the service is not available; the problem names it */
         NotReady: {
             headers: {
                 [name: string]: unknown;
@@ -7184,11 +7181,11 @@ export interface components {
          * @example es
          */
         AcceptLanguage: string;
-        /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+        /** @description The ETag of the version to change; any other version is left unchanged */
         IfMatch: string;
         /** @description The ETag of the answer that the client has already */
         IfNoneMatch: string;
-        /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+        /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
         IdempotencyKey: string;
     };
     requestBodies: never;
@@ -7705,7 +7702,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -7813,7 +7810,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -7920,7 +7917,7 @@ export interface operations {
                 dueBefore?: string | null;
                 /** @description Lines that are due at once first; then by the day they are due, then by id */
                 sort?: "dueOn" | null;
-                /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
                 bom?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8015,7 +8012,7 @@ export interface operations {
                 vehicleId?: string | null;
             };
             header?: {
-                /** @description The id that was received last; one that is too old or not ours is answered by `reset` */
+                /** @description The id that was received last; one that is too old or unknown is answered by `reset` */
                 "Last-Event-ID"?: string;
                 /**
                  * @description The language of the answer's texts; the token's unless given, else the fleet's
@@ -8102,7 +8099,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8192,7 +8189,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8269,7 +8266,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8346,7 +8343,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path?: never;
@@ -8463,7 +8460,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -8498,13 +8495,13 @@ export interface operations {
                 item?: string | null;
                 /** @description The vehicles of this sheet; all unless given */
                 specSheetId?: string | null;
-                /** @description Parts that ran under this duty throughout */
+                /** @description Only parts that ran under this duty for their whole life */
                 duty?: "normal" | "severe" | null;
                 /** @description The counter that lives are measured by; distance unless given */
                 by?: "distance" | "engine-hours" | null;
-                /** @description What a planned replacement costs, with everything; any currency */
+                /** @description Full cost of a planned replacement; any currency */
                 plannedCost?: number | null;
-                /** @description What a failure costs, tow and downtime included; the same currency */
+                /** @description Full cost of a failure, with tow and downtime; the same currency */
                 failureCost?: number | null;
                 /** @description Work before this day is not on record: parts fitted earlier count from the first reading after it */
                 recordsFrom?: string | null;
@@ -8585,7 +8582,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8684,7 +8681,7 @@ export interface operations {
     intervalPlans_patch: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8695,7 +8692,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -8740,15 +8737,15 @@ export interface operations {
                 vehicleId?: string | null;
                 /** @description Where the work was done: the depot the report names, else the vehicle's depot when the report arrived */
                 depotId?: string | null;
-                /** @description The worst verdict of its readings; a report in which nothing was judged counts as pass */
+                /** @description The worst verdict of its readings; a report without judged readings counts as pass */
                 verdict?: "pass" | "fail" | "inconclusive" | null;
                 /** @description The first day, in the fleet's zone, on which the work was done */
                 from?: string | null;
                 /** @description The last day, in the fleet's zone, on which the work was done */
                 to?: string | null;
-                /** @description Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not */
+                /** @description Only reports, not voided, that released the vehicle for service despite a failed safety reading, settled since or not; `warning` shows which are not */
                 released?: "with-findings" | null;
-                /** @description Those alone that tell of the work of another report, neither of the two voided */
+                /** @description Only reports that describe the same work as another one, neither of them voided */
                 notice?: "possible-duplicate" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -8791,7 +8788,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8842,7 +8839,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -8875,13 +8872,13 @@ export interface operations {
     baselineImport_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -8894,7 +8891,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9007,7 +9004,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9136,7 +9133,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9182,7 +9179,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9222,7 +9219,7 @@ export interface operations {
                 limit?: string | null;
                 /** @description The `next` of the page before */
                 cursor?: string | null;
-                /** @description Every one that is not cleared unless given */
+                /** @description Unless given, all that are not cleared */
                 status?: "raised" | "acknowledged" | "shelved" | "cleared" | null;
                 kind?: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort" | null;
                 vehicleId?: string | null;
@@ -9302,7 +9299,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9347,7 +9344,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9392,7 +9389,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9473,7 +9470,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9581,7 +9578,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -9628,7 +9625,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9673,7 +9670,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9792,7 +9789,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -9867,7 +9864,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -9975,7 +9972,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -10058,7 +10055,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10170,7 +10167,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10203,13 +10200,13 @@ export interface operations {
     usageImport_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -10222,7 +10219,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10265,7 +10262,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10304,7 +10301,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10343,7 +10340,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10380,7 +10377,7 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Those alone that were released with safety findings which are still open */
+                /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
@@ -10425,7 +10422,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10461,11 +10458,11 @@ export interface operations {
                 depotId?: string | null;
                 status?: "in-use" | "laid-up" | "disposed" | null;
                 unitNumber?: string | null;
-                /** @description Those alone that were released with safety findings which are still open */
+                /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
                 /** @description Part of the unit number, make, model, VIN or serial number */
                 q?: string | null;
-                /** @description true: begin with a byte order mark, by which some spreadsheets know UTF-8 */
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
                 bom?: "true" | "false" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -10500,13 +10497,13 @@ export interface operations {
     vehicleCsv_import: {
         parameters: {
             query?: {
-                /** @description true: say what it would do, and keep nothing */
+                /** @description true: show the effect and store nothing */
                 dryRun?: "true" | "false" | null;
-                /** @description true: keep the rows that are good; otherwise all are kept or none */
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
                 partial?: "true" | "false" | null;
-                /** @description What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused */
+                /** @description The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 decimal?: "point" | "comma" | null;
-                /** @description Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused */
+                /** @description Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused */
                 dateOrder?: "day-first" | "month-first" | null;
                 /** @description What the file is called, for the list of imports */
                 fileName?: string | null;
@@ -10519,7 +10516,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -10628,7 +10625,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -10750,7 +10747,7 @@ export interface operations {
     jobCards_draw: {
         parameters: {
             query?: {
-                /** @description What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given */
+                /** @description The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
                 lines?: string | null;
                 /** @description Where the work is done; the vehicle's depot unless given */
                 workedAtDepotId?: string | null;
@@ -10877,7 +10874,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -10997,7 +10994,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path?: never;
@@ -11105,7 +11102,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -11144,7 +11141,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {
@@ -11183,7 +11180,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description The ETag of the version that the change is meant for; with another version nothing is changed */
+                /** @description The ETag of the version to change; any other version is left unchanged */
                 "If-Match"?: components["parameters"]["IfMatch"];
             };
             path: {
@@ -11226,7 +11223,7 @@ export interface operations {
                 limit?: string | null;
                 /** @description The `next` of the page before */
                 cursor?: string | null;
-                /** @description planned unless given. done: none of its lines is open any more; lapsed: nor was any done, for they are no longer due or the vehicle has left the depot */
+                /** @description planned unless given. done: no line is open any more; lapsed: none was done either, because they are no longer due or the vehicle has left the depot */
                 state?: "planned" | "done" | "cancelled" | "lapsed" | null;
                 depotId?: string | null;
                 vehicleId?: string | null;
@@ -11310,7 +11307,7 @@ export interface operations {
                  * @example es
                  */
                 "Accept-Language"?: components["parameters"]["AcceptLanguage"];
-                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires */
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
                 "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
             };
             path: {

@@ -59,7 +59,7 @@ export class PostponeInput {
   @Nested(() => PostponedUsage, {
     optional: true,
     description:
-      'What a counter will show, reached within 12 months; the first of the two where both are given',
+      'A counter value that is reached within 12 months; if both are given, the first to be reached',
   })
   untilUsage?: PostponedUsage | null;
   @Text({ max: 2000, description: 'Why, for whoever asks later' }) reason!: string;
@@ -120,9 +120,10 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({ type: () => DueAt }) dueAt!: DueAt;
   @ApiProperty({ type: () => Remaining }) remaining!: Remaining;
   @ApiProperty({ type: () => LastDone, nullable: true }) lastDone!: LastDone | null;
-  @ApiProperty({ description: 'It rests on a reading more than 60 days old' }) stale!: boolean;
-  @ApiProperty({ description: 'A usage limit gives no date for want of a reading' }) needsReading!: boolean;
-  @ApiProperty({ ...day, description: 'Put off by a manager: `dueOn` is this day then' })
+  @ApiProperty({ description: 'It depends on a reading more than 60 days old' }) stale!: boolean;
+  @ApiProperty({ description: 'A usage limit gives no date because there is no reading' })
+  needsReading!: boolean;
+  @ApiProperty({ ...day, description: 'Postponed by a manager: `dueOn` is then this day' })
   postponedUntil!: string | null;
   @ApiProperty({
     description:
@@ -132,20 +133,23 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({
     type: () => [MessageView],
     description:
-      'Why a follow-up is open, the worst first: what is wrong, and what to do; none of an interval',
+      'Why a follow-up is open, the worst first: what is wrong, and what to do; empty for an interval',
   })
   causes!: MessageView[];
   @ApiProperty({
     description:
-      'The vehicle was released for service beside a failed safety reading that opened the line, and it is not settled yet',
+      'The vehicle was released for service despite the failed safety reading that opened the line, and that is not settled yet',
   })
   releasedWithFindings!: boolean;
-  @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit that it is to be done at' })
+  @ApiProperty({ type: () => VisitOfLine, nullable: true, description: 'The visit for which it is planned' })
   visit!: VisitOfLine | null;
 }
 
 export class DueListPage {
-  @ApiProperty({ format: 'date', description: "Today in the fleet's zone; a cursor keeps its day" })
+  @ApiProperty({
+    format: 'date',
+    description: "Today in the fleet's zone; later pages keep the first page's day",
+  })
   asOf!: string;
   @ApiProperty({ type: () => [DueLineItem] }) items!: DueLineView[];
   @ApiProperty({ type: 'string', nullable: true, description: 'Cursor of the next page; null on the last' })

@@ -9,7 +9,7 @@ import type { AlertStatus } from '../../entities/loss-alert.entity.js';
 export const ALERT_STATUSES: readonly AlertStatus[] = ['raised', 'acknowledged', 'shelved', 'cleared'];
 
 export class LossAlertQuery extends PageQueryDto {
-  @Choice(ALERT_STATUSES, { optional: true, description: 'Every one that is not cleared unless given' })
+  @Choice(ALERT_STATUSES, { optional: true, description: 'Unless given, all that are not cleared' })
   status?: AlertStatus;
   @Choice(LOSS_ALERT_KINDS, { optional: true }) kind?: LossAlertKind;
   @Identifier({ optional: true }) vehicleId?: string;
@@ -25,7 +25,7 @@ export class ShelveInput {
 }
 
 export class ClearInput {
-  @Text({ max: 2000, description: 'What was found and done about it' }) note!: string;
+  @Text({ max: 2000, description: 'The finding, and what was done about it' }) note!: string;
 }
 
 class LossAlertVehicle {
@@ -36,7 +36,7 @@ class LossAlertVehicle {
 
 class LossEvidenceView {
   @ApiProperty({ format: 'uuid', description: 'The reading or job report' }) factId!: string;
-  @ApiProperty({ description: 'What the fact is, such as top-up or hold-test' }) kind!: string;
+  @ApiProperty({ description: 'The kind of fact, such as top-up or hold-test' }) kind!: string;
   @ApiProperty({ format: 'date-time' }) at!: string;
   @ApiProperty({ type: () => MessageView, description: 'What it shows' }) message!: MessageView;
   @ApiProperty({ type: 'object', additionalProperties: true, description: 'The same in numbers' })
@@ -48,11 +48,11 @@ const instant = { type: 'string', format: 'date-time', nullable: true } as const
 export class LossAlertView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
-  @ApiProperty({ enum: ALERT_STATUSES, description: 'Shelving that has ended reads as raised' })
+  @ApiProperty({ enum: ALERT_STATUSES, description: 'A shelved alert whose time is over counts as raised' })
   status!: AlertStatus;
   @ApiProperty({ type: () => LossAlertVehicle, nullable: true, description: 'Null where it is about parts' })
   vehicle!: LossAlertVehicle | null;
-  @ApiProperty({ type: [String], description: 'The vehicles that carry the batch of parts' })
+  @ApiProperty({ type: [String], description: 'The vehicles with parts of this batch' })
   members!: string[];
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty(instant) clearedAt!: string | null;
@@ -64,7 +64,7 @@ export class LossAlertView {
   @ApiProperty({ type: () => [LossEvidenceView], description: 'The facts that show it, oldest first' })
   evidence!: LossEvidenceView[];
   @ApiProperty({ type: 'object', additionalProperties: true }) computed!: Record<string, unknown>;
-  @ApiProperty({ type: () => [MessageView], description: 'What to look at, in this order' })
+  @ApiProperty({ type: () => [MessageView], description: 'What to check, in this order' })
   checkNext!: MessageView[];
   @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
 }

@@ -28,7 +28,7 @@ export class LossAlertsController {
   }
 
   @Get(':id')
-  @ApiOperation({ summary: 'Read a loss alert, with what was done about it' })
+  @ApiOperation({ summary: 'Read a loss alert, with what people did about it' })
   @ApiOkResponse({ type: LossAlertDetail })
   get(@IdParam('loss alert') id: string): Promise<LossAlertDetail> {
     return this.alerts.get(id);

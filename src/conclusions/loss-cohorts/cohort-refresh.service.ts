@@ -74,7 +74,7 @@ export class CohortRefreshService {
       await saveCohort(tx, fleetId, specSheetId, found, rates.length, now);
       await this.conclusions.refreshTouched(tx, { specSheetId });
     });
-    this.logger.log(`the cohort of spec sheet ${specSheetId} was drawn anew from ${rates.length} vehicles`);
+    this.logger.log(`the cohort of spec sheet ${specSheetId} was recomputed from ${rates.length} vehicles`);
   }
 
   /** One rate in L per 1,000 km for each vehicle of the sheet about which enough is known. */

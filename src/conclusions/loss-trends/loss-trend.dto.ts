@@ -34,7 +34,7 @@ export class TrendSeries {
   @ApiProperty({
     enum: SERIES_NAMES,
     description:
-      'What is plotted: all that is known to have been lost; loss by distance (25 engine hours count as 1,000 km); the sum by which rising loss is found, and how far each level lay off the line along which this vehicle usually loses, both in standard deviations and with their limits there; measured strength by volume and what the recorded top-ups lead one to expect; hold-test rates and what was allowed at each',
+      "What is plotted: total known loss; loss by distance (25 engine hours count as 1,000 km); the leak indicator, and how far each level was off this vehicle's usual loss, both in standard deviations and with their limits; measured strength by volume, and the strength expected from recorded top-ups; hold-test rates and the rate allowed at each",
   })
   name!: SeriesName;
   @ApiProperty({
@@ -52,7 +52,7 @@ export class TrendSeries {
     type: 'number',
     nullable: true,
     description:
-      'A line to draw: the usual loss, the latest limit of the sum and of a departure, above which an alert is raised, the rate that the latest hold test was allowed; null where there is none',
+      'A line to draw: the usual loss, the latest limit of the leak indicator and of a departure (an alert is raised above it), or the rate that the latest hold test allowed; null if there is none',
   })
   limit!: number | null;
 }
@@ -60,7 +60,7 @@ export class TrendSeries {
 export class LossTrendView {
   @ApiProperty({
     type: () => [TrendSeries],
-    description: 'Every series, those without a point too, always in one order',
+    description: 'Every series, even without points, always in the same order',
   })
   series!: TrendSeries[];
 }

@@ -101,8 +101,8 @@ export interface BeltInput extends BeltMeasurements {
  * @param input mm and rpm
  * @returns computed: `ribs`, `effectiveLength`, `width`, `alignmentDegrees`, `slipPercent`, each
  * null where not known
- * @throws ImpossibleValue for lengths or speeds that are not above zero, or a PK designation that
- *   cannot be.
+ * @throws ImpossibleValue for lengths or speeds that are not above zero, or an impossible PK
+ * designation.
  * @example calculateBelt({ designation: '6PK1880' }).computed.ribs // 6
  */
 export function calculateBelt(input: BeltInput): Evaluation {

@@ -22,7 +22,7 @@ export interface BeltTensionLimits {
   inService?: TensionRange | null;
   /** For a belt that has not run yet; null: those for a belt in service. */
   newBelt?: TensionRange | null;
-  /** Force at the middle of the span by which the deflection is measured, N. */
+  /** Force applied at the middle of the span to measure the deflection, N. */
   deflectionForceN?: number | null;
   /** Mass of one metre of the belt, kg/m. */
   massKgPerM?: number | null;

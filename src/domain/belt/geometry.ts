@@ -9,11 +9,11 @@ import { message } from './messages.js';
 export const ALIGNMENT_LIMIT_DEGREES = (Math.atan(0.58 / 100) * 180) / Math.PI;
 
 /**
- * Angle by which a belt runs out of line between two pulleys.
+ * Angle of a belt that runs out of line between two pulleys.
  *
  * Source: plane geometry; limit from SAE J1596.
  *
- * @param offsetMm mm, how far one pulley stands aside; the side does not matter
+ * @param offsetMm mm, how far one pulley is out of line; the side does not matter
  * @param spanMm mm between the points where the belt leaves one pulley and meets the next
  * @returns degrees
  * @throws ImpossibleValue when the span is not above zero.

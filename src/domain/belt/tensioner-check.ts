@@ -12,7 +12,7 @@ export interface TensionerCheckReading {
   kind: 'tensioner-check';
   /** Which tensioner, by the name of its belt on the spec sheet. */
   item?: string | null;
-  /** Where the mark stands between the stops. */
+  /** Position of the mark between the stops. */
   mark?: 'in-range' | 'out-of-range' | null;
   /** How far the arm swings to and fro at idle, from end to end, mm. */
   armSwingMm?: number | null;

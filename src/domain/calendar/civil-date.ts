@@ -7,12 +7,12 @@ export type CivilDate = string;
 const PATTERN = /^(\d{4})-(\d{2})-(\d{2})$/;
 
 /**
- * Days from 1970-01-01 to a civil date: whole numbers in which dates can be added and compared.
+ * Days from 1970-01-01 to a civil date: whole numbers for adding and comparing dates.
  *
  * Source: the proleptic Gregorian calendar (ISO 8601), counted in years that begin in March so that
  * the leap day comes last.
  *
- * @throws ImpossibleValue when it is no date of the calendar.
+ * @throws ImpossibleValue when there is no such date.
  * @example epochDayOf('2024-02-29') // 19782
  */
 export function epochDayOf(date: CivilDate): number {
@@ -41,19 +41,19 @@ export function monthOf(epochDay: number): { month: number; lastDay: number } {
   return { month, lastDay: epochDay + daysInMonth(year, month) - day };
 }
 
-/** A date so many days later, or earlier when negative. @example addDays('2024-02-28', 2) // '2024-03-01' */
+/** Adds days to a date; negative days go back. @example addDays('2024-02-28', 2) // '2024-03-01' */
 export function addDays(date: CivilDate, days: number): CivilDate {
   return civilDateOf(epochDayOf(date) + days);
 }
 
 /**
- * A date so many calendar months later; a day that the month does not have becomes its last.
+ * Adds calendar months to a date. A day that the month does not have becomes its last day.
  *
  * The convention of Temporal's `add` with overflow `constrain`: a month after 31 January is 28 or
  * 29 February. Counting on from the result differs from counting from the start (28 February + 1
  * month = 28 March), so count from the start.
  *
- * @throws ImpossibleValue when the date is none or the months are no whole number.
+ * @throws ImpossibleValue when there is no such date or the months are not a whole number.
  * @example addMonths('2023-01-31', 1) // '2023-02-28'
  */
 export function addMonths(date: CivilDate, months: number): CivilDate {

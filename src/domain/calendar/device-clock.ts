@@ -2,11 +2,11 @@
 export const CLOCK_TOLERANCE_MS = 10 * 60_000;
 
 /**
- * How far a device's clock is ahead of the time here, by when it says it sent something and when
- * that arrived. The way takes seconds, and a device that waits for a network stamps anew at each
- * try.
+ * How far a device's clock is ahead of ours, from the time it says it sent something and the time
+ * of arrival. Transport takes seconds, and a device that waits for a network sets a new time at
+ * each try.
  *
- * @param sentAtMs by the device's clock, epoch milliseconds. @param receivedAtMs by the clock here,
+ * @param sentAtMs by the device's clock, epoch milliseconds. @param receivedAtMs by our clock,
  * epoch milliseconds
  * @returns milliseconds, negative when it is behind; null within the tolerance of 10 minutes
  * @example sent at 18:00Z, arrived at 15:00Z: 10,800,000, three hours ahead
@@ -17,7 +17,8 @@ export function deviceAheadMs(sentAtMs: number, receivedAtMs: number): number | 
 }
 
 /**
- * How far a clock is off, and to which side. @example clockOff(185 * 60_000) // { amount: '3 h 5 min', side: 'ahead' }
+ * How far a clock is off, and in which direction. @example clockOff(185 * 60_000) // { amount: '3 h
+ * 5 min', side: 'ahead' }
  */
 export function clockOff(aheadMs: number): { amount: string; side: 'ahead' | 'behind' } {
   const minutes = Math.round(Math.abs(aheadMs) / 60_000);

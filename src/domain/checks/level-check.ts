@@ -20,7 +20,7 @@ import { message } from './messages.js';
 /** The coolant level, by its marks, in litres below the mark, or both. */
 export interface LevelCheckReading {
   kind: 'level-check';
-  /** Where it stands by the marks; MAX is the mark that litres are counted from. */
+  /** The level at the marks. Litres are counted from MAX. */
   level?: LevelWord | null;
   /** L; negative above the mark. */
   belowMarkL?: number | null;

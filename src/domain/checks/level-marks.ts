@@ -3,7 +3,7 @@ import type { Unit } from '../quantities/units.js';
 import { told } from '../quantities/told.js';
 import { message, type SideOfMark } from './messages.js';
 
-/** Where the coolant stands by the two marks on the reservoir. */
+/** The level of the coolant at the two marks on the reservoir. */
 export type LevelWord = 'below-min' | 'between' | 'at-max' | 'above-max';
 
 export const LEVEL_WORDS: readonly LevelWord[] = ['below-min', 'between', 'at-max', 'above-max'];
@@ -19,8 +19,8 @@ interface Marks {
 const ROUNDING = 1e-9;
 
 /**
- * Where so many litres below MAX stand by the marks; a level within its uncertainty of a mark
- * counts as at it.
+ * Turns litres below MAX into a level at the marks. A level within its uncertainty of a mark counts
+ * as at the mark.
  *
  * @param belowMarkL L below MAX, negative above it
  * @returns null where the spec sheet does not say how much lies between the marks, and it is not at

@@ -3,7 +3,7 @@ import type { Evaluation } from '../evaluation/evaluation.js';
 import { conclude, noFindings } from '../evaluation/findings.js';
 import { message } from './messages.js';
 
-/** Where the level stands once the engine is cold again. */
+/** The level once the engine is cold again. */
 export type LevelAfterCooling = 'at-mark' | 'below-mark' | 'above-mark';
 
 /** What was seen on the first warm-up after coolant work. */

@@ -7,8 +7,8 @@ import type { BeforeWindow } from './loss-facts.js';
 import type { Plans, VehicleHistory } from './vehicle-history.js';
 
 /**
- * Tells of each job line whether it came before its window, by the plan and duty in force on that
- * day.
+ * Finds for each job line whether it was done before its window, by the plan and duty in force on
+ * that day.
  */
 export function beforeWindowOf(history: VehicleHistory, plans: Plans, timeZone: string): BeforeWindow {
   return (job, line) => {

@@ -23,17 +23,16 @@ export interface ConcludedUsage {
   /** Judgements of readings that are not stored yet. */
   judgedNew: JudgedUsageReading[];
   /**
-   * What is to be stored of it. Call when all has been asked of the counters: what was looked up is
-   * remembered.
+   * What to store. Call it after all look-ups of the counters, because they are stored too.
    */
   conclusion(): UsageConclusion;
-  /** Facts from this instant on are to be placed anew; null: none. */
+  /** Facts from this instant on must be placed again; null: none. */
   placedFrom: number | null;
 }
 
 type Lifetime = 'odometerLifetimeKm' | 'engineHoursLifetime';
 
-/** Judges the readings anew, finds the rates, and says where every counter stands. */
+/** Judges the readings again, finds the rates, and gives the value of every counter. */
 export function concludeUsage(loaded: VehicleHistory, timeZone: string): ConcludedUsage {
   // Of several at one instant the one that is judged last counts, not the one that arrived last.
   const readingsInOrder = inScanOrder(loaded.usage.readings);
@@ -193,8 +192,8 @@ function counter(
 }
 
 /**
- * Where a counter stands by its last believed value, and how far what it shows is from its
- * lifetime.
+ * A counter's last believed value, and the difference between the figure it shows and its lifetime
+ * value.
  */
 function standing(
   readings: readonly StoredUsage[],
@@ -234,7 +233,7 @@ function withoutLater(
   timeZone: string,
 ): KnownDays {
   const earlier = days.filter((day) => day.at <= until);
-  // The day of the checkpoint may have had a value before it, in place of which a later one stood.
+  // The checkpoint's day may have an earlier value that a later one had replaced.
   const tail = points.filter((point) => point.at <= until && point.at > (earlier.at(-1)?.at ?? -Infinity));
   return { reach, days: [...earlier, ...lastOfEachDay(tail, timeZone).slice(-1)] };
 }

@@ -3,13 +3,13 @@ import { reminderCycle } from './postponements.js';
 import { type ConcludedLine, NEVER, rounded } from './stored-line.js';
 import type { Position, VehicleHistory } from './vehicle-history.js';
 
-/** Beyond this a projected date says nothing more than "not in the life of this vehicle". */
+/** A projected date beyond this only means "not in the life of this vehicle". */
 const HORIZON = '2400-01-01';
 
 const within = (date: string | null): string | null =>
   date !== null && date < HORIZON && /^\d{4}-/.test(date) ? date : null;
 
-/** Which line it is, whatever its dates. */
+/** Identifies the line, whatever its dates. */
 type Identity = Pick<
   ConcludedLine,
   'vehicleId' | 'unitNumber' | 'depotId' | 'component' | 'action' | 'item' | 'origin' | 'originKey'

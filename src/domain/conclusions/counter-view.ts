@@ -4,8 +4,8 @@ import type { LookedUp } from '../usage/usage-memory.js';
 import type { CounterConclusion } from './vehicle-history.js';
 
 /**
- * The facts that were loaded cannot tell what was asked of them. It never leaves `derive`, which
- * then asks for all of the vehicle's facts.
+ * The loaded facts are not enough for a look-up. This never leaves `derive`, which then asks for
+ * all facts of the vehicle.
  */
 // oxlint-disable-next-line no-restricted-globals -- no fault of anyone, and caught where conclusions are derived
 export class NeedsAllFacts extends Error {}

@@ -11,7 +11,7 @@ import { place, type Placed } from './placing.js';
 import type { ConcludedLine } from './stored-line.js';
 import type { Plans, VehicleHistory } from './vehicle-history.js';
 
-/** What conclusions depend on beside the facts. */
+/** What conclusions depend on besides the facts. */
 export interface Setting {
   /** The fleet's. */
   timeZone: string;
@@ -38,7 +38,7 @@ export interface Derived {
  * where each fact lies on its usage, its due lines and its loss alerts.
  *
  * @param plans every interval plan that the vehicle ever had, by id
- * @returns null where the facts that were loaded do not suffice; all of them do
+ * @returns null if the loaded facts are not enough; with all facts it never is
  * @example derive(history, plans, { timeZone: 'America/Denver', asOf })?.lines.length // 4
  */
 export function derive(history: VehicleHistory, plans: Plans, setting: Setting): Derived | null {

@@ -101,7 +101,7 @@ function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
 }
 
 /**
- * From which job an interval counts, and where that stood; without one from the in-service date.
+ * The job that an interval counts from, with its counters; without a job, the in-service date.
  */
 interface LastDone {
   jobId: string | null;
@@ -116,7 +116,7 @@ function lastDone(history: VehicleHistory, line: WorkLine, timeZone: string): La
   };
 }
 
-/** As the due line tells it. @throws NeedsAllFacts where there is none */
+/** As shown by the due line. @throws NeedsAllFacts where there is none */
 function lastDoneAsStored(history: VehicleHistory, line: WorkLine): LastDone {
   const stored = history.lines.find(
     ({ origin, isOpen, component, action, item }) =>

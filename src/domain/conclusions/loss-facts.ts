@@ -115,7 +115,7 @@ export function actionFact({
   };
 }
 
-/** A measurement that tells of the level alone. */
+/** A measurement of the level only. */
 export type LevelRecord = Position & Pick<ReadingRecord, 'id' | 'jobId' | 'at' | 'canonical'>;
 
 const whenAndWhere = (record: LevelRecord) => ({
@@ -126,22 +126,21 @@ const whenAndWhere = (record: LevelRecord) => ({
 });
 
 /**
- * A reading as what it tells the loss watch of the level; null for the kinds that tell nothing of
- * it.
+ * A reading as a fact about the level for the loss watch; null for kinds without a level.
  */
 export function levelFact(record: LevelRecord): CoolantFact | null {
   const { canonical, jobId } = record;
   return kindOf(canonical).levelFact?.(canonical, whenAndWhere(record), jobId) ?? null;
 }
 
-/** A reading as a fact of the loss watch; null for the kinds that say nothing of loss. */
+/** A reading as a fact for the loss watch; null for kinds without one. */
 function readingFact(record: ReadingRecord, isMixedIn: boolean): CoolantFact | null {
   const { canonical, evaluation, limits } = record;
   const judged = { evaluation, limits, isMixed: isMixedIn };
   return kindOf(canonical).judgedFact?.(canonical, whenAndWhere(record), judged) ?? levelFact(record);
 }
 
-/** Jobs with a warm-up in which the thermostat opened: what was filled in has gone round. */
+/** Jobs with a warm-up in which the thermostat opened: what was filled in has circulated. */
 function warmedUpJobs(readings: readonly ReadingRecord[]): Set<string> {
   return new Set(
     readings.flatMap(({ jobId, canonical }) =>

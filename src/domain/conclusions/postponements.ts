@@ -4,7 +4,7 @@ import type { VehicleHistory } from './vehicle-history.js';
 
 type What = Pick<ConcludedLine, 'component' | 'action' | 'item' | 'origin' | 'originKey'>;
 
-/** Where a manager put off this cycle of a line; null where nobody did. */
+/** A manager's postponement of this cycle of a line; null if there is none. */
 export function postponementOf(history: VehicleHistory, what: What, cycle: string): Postponement | null {
   if (history.postponements.length === 0) return null;
   const line = history.lines.find(
@@ -28,8 +28,8 @@ export function postponementOf(history: VehicleHistory, what: What, cycle: strin
 const POSTPONED = '/postponed';
 
 /**
- * What reminders know the cycle by: put off, it is another one to them, so that the line is
- * reminded of again where it comes due anew.
+ * The key of the cycle for reminders. A postponed cycle has another key, so people are reminded
+ * again when it comes due.
  */
 export function reminderCycle(cycle: string, isPostponed: boolean): string {
   return isPostponed ? `${cycle}${POSTPONED}` : cycle;

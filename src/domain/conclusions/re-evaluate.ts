@@ -31,12 +31,12 @@ function isFilledAfter({ jobId, position }: ReadingRecord, readings: readonly Re
 }
 
 /**
- * Judges a vehicle's latest strength anew, where the lowest temperature it must stand is another
- * than it was judged by. A colder one always makes a new verdict; a milder one only where the
- * verdict becomes another, so that nobody adjusts what need not be.
+ * Judges a vehicle's latest strength again if its lowest temperature has changed since. A colder
+ * one always makes a new verdict; a milder one only if the verdict changes, so nobody adjusts
+ * coolant needlessly.
  *
  * @param at now, epoch milliseconds
- * @returns null where there is nothing to judge
+ * @returns null if there is nothing to judge
  */
 export function reEvaluate(history: VehicleHistory, at: number): Omit<ReEvaluationRecord, 'id'> | null {
   const lowC = history.designLowTemperatureC;

@@ -2,8 +2,8 @@ import { safetyFindings } from '../follow-ups/safety-findings.js';
 import type { ReadingRecord, VehicleHistory } from './vehicle-history.js';
 
 /**
- * The failed safety readings with which the vehicle was released for service, settled by a later
- * job or reading or not.
+ * The failed safety readings despite which the vehicle was released for service, settled since or
+ * not.
  */
 export function readingsReleasedWith({ jobs, readings }: VehicleHistory): Set<string> {
   const released = new Map(jobs.flatMap((job) => (job.isReleased ? [[job.id, job.lines] as const] : [])));

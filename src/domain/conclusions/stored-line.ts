@@ -10,7 +10,7 @@ export function rounded(value: number | null): number | null {
   return value === null ? null : Math.round(value * 1e6) / 1e6;
 }
 
-/** A due line as it is stored, but for its id. Dates that do not come are `NEVER`. */
+/** A due line as it is stored, without its id. A date that never comes is `NEVER`. */
 export interface ConcludedLine {
   vehicleId: string;
   unitNumber: string;
@@ -50,8 +50,8 @@ export interface ConcludedLine {
    */
   openedBy: string[] | null;
   /**
-   * Those of them with which the vehicle was released for service: failed safety readings. Null
-   * where there is none.
+   * Those despite which the vehicle was released for service: failed safety readings. Null if there
+   * is none.
    */
   releasedWith: string[] | null;
 }
@@ -60,7 +60,7 @@ export interface StoredLine extends ConcludedLine {
   id: string;
 }
 
-/** What makes two due lines the same one, whatever their dates. */
+/** Identifies a due line, whatever its dates. */
 export function lineIdentity(line: ConcludedLine): string {
   const { component, action, item, origin, originKey } = line;
   return `${component}\n${action}\n${origin}\n${originKey}\n${item === null ? '' : `\n${item}`}`;

@@ -35,27 +35,27 @@ export interface VehicleHistory {
   } | null;
   /** What vehicles of the sheet usually lose, as it was last stored. */
   cohort: LossCohort | null;
-  /** What the fleet changed of the trade's defaults, as far as the loss watch goes by them. */
+  /** The fleet's own values of the trade's defaults, as far as the loss watch uses them. */
   levelUncertainty: LevelUncertainty;
   assignments: AssignmentFact[];
   summary: UsageConclusion;
-  /** Whether the summary is stored, or stands for none. */
+  /** Whether the summary is stored, or a placeholder. */
   hasSummary: boolean;
   usage: LoadedUsage;
   /** Loaded together with the readings. */
   jobs: JobRecord[];
   /**
-   * Null: not loaded, for nothing that changed can touch follow-ups and alerts, and when work was
-   * last done stands in the due lines.
+   * Null: not loaded. The change cannot affect follow-ups and alerts, and the due lines have the
+   * date of the last work.
    */
   readings: ReadingRecord[] | null;
-  /** Earlier verdicts judged anew by other limits, in time order; loaded with the readings. */
+  /** Earlier readings judged again by other limits, in time order; loaded with the readings. */
   reEvaluations: ReEvaluationRecord[];
   /** What the vehicle reported of faults that mean something; loaded with the readings. */
   faults: FaultRecord[];
   postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
-  /** The due lines and alerts as they stand. */
+  /** The present due lines and alerts. */
   lines: StoredLine[];
   alerts: StoredAlert[];
   /** Whether unchanged lines may be news: the audience changed, or the day did. */
@@ -79,7 +79,7 @@ export interface StoredUsage extends UsageReading {
   detail: Message | null;
   odometerLifetimeKm: number | null;
   engineHoursLifetime: number | null;
-  /** Whether it is yet to be stored, by whoever added it, as it will have been judged. */
+  /** Whether the caller that added it still has to store it, with its judgement. */
   isNew?: boolean;
 }
 
@@ -89,12 +89,12 @@ export interface LoadedUsage {
   /** Where judging is taken up; null: from the beginning. */
   start: Checkpoint | null;
   /**
-   * What stands in place of the readings up to the start; null: enough of those were loaded, too.
+   * The checkpoint in place of the readings before the start; null: enough readings were loaded.
    */
   memory: UsageMemory | null;
   /** Whether all of the vehicle's readings were loaded. */
   isComplete: boolean;
-  /** Whether the readings are to be judged anew. */
+  /** Whether the readings must be judged again. */
   isChanged: boolean;
 }
 
@@ -134,7 +134,7 @@ export interface JobRecord extends Position {
 export interface ReadingRecord extends Position {
   id: string;
   jobId: string | null;
-  /** Where it stands among the readings of its job; null for one by itself. */
+  /** Its position among the readings of its job; null for one outside a job. */
   position: number | null;
   kind: Reading['kind'];
   at: number;
@@ -142,15 +142,15 @@ export interface ReadingRecord extends Position {
   evaluation: Evaluation;
   /** What it was judged by. */
   limits: ReadingContext;
-  /** Whether it is yet to be stored, by whoever added it. */
+  /** Whether the caller that added it still has to store it. */
   isNew?: boolean;
 }
 
-/** A reading judged once more by limits that came later; the first verdict stays. */
+/** A reading judged again by newer limits; the first verdict stays. */
 export interface ReEvaluationRecord extends Position {
   id: string;
   readingId: string;
-  /** When it was judged anew. */
+  /** When it was judged again. */
   at: number;
   evaluation: Evaluation;
   limits: ReadingContext;
@@ -178,7 +178,7 @@ export interface AlertActionRecord {
   by: string | null;
 }
 
-/** An alert as it stands; what can change of it. */
+/** The present state of an alert: the fields that can change. */
 export interface StoredAlert {
   id: string;
   key: string;

@@ -6,8 +6,8 @@ import { unitInWords } from '../quantities/wording.js';
 export type Inhibitor = 'sca' | 'nitrite' | 'molybdate';
 
 /**
- * An additive as its bottle has it: so much of it raises so much coolant by so much. Null is not on
- * the bottle.
+ * An additive as on its bottle: an amount of it, the coolant that the amount treats, and the rise.
+ * Null: not on the bottle.
  */
 export interface CoolantAdditive {
   product?: string | null;
@@ -105,14 +105,14 @@ function raisedBy(additive: CoolantAdditive, inhibitor: Inhibitor): number | nul
 /** The unit to measure a little in. */
 const SMALLER: Readonly<Partial<Record<Unit, Unit>>> = { gal: 'qt', qt: 'fl.oz', pt: 'fl.oz', L: 'mL' };
 /**
- * More than this share over the dose is told in a smaller unit, for too much does harm; common
- * practice.
+ * If rounding would exceed the dose by more than this share, a smaller unit is used, because too
+ * much does harm; common practice.
  */
 const MOST_OVER = 0.6;
 
 /**
  * Rounded up to what can be measured out: less would not reach the target. A dose that is small
- * beside the marks is told in a smaller unit.
+ * against the marks is shown in a smaller unit.
  */
 function measuredOut(amount: number, unit: Unit): string {
   const step = MEASURED_TO[unit] ?? 0.1;

@@ -13,7 +13,7 @@ export interface ConductivityReading {
   conductivityUsPerCm: number;
   /** Temperature of the sample, °C; not needed where the instrument shows the value at 25 °C. */
   sampleTemperatureC?: number | null;
-  /** The instrument shows what the sample would have at 25 °C. */
+  /** The instrument compensates to 25 °C. */
   compensatedTo25C?: boolean | null;
   /** The temperature unit that was typed. */
   unit?: Unit;

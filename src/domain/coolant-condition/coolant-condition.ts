@@ -43,7 +43,7 @@ export interface CoolantConditionReading {
   laboratory?: LaboratoryReport | null;
 }
 
-/** What a coolant's condition is judged by; null and absent mean unknown. */
+/** Limits for judging the coolant's condition; null and absent mean unknown. */
 export interface CoolantConditionSurroundings {
   technology?: CoolantTechnology | null;
   /** False for a light vehicle: the heavy-duty defaults are then not used. */
@@ -120,7 +120,7 @@ export function evaluateCoolantCondition(
   };
 }
 
-/** What the parts of a reading have come to so far. */
+/** The results from the parts of a reading so far. */
 interface Gathered {
   findings: Findings;
   /** Codes such as `oil`. */

@@ -16,7 +16,7 @@ export interface CoolantConditionLimits {
   conductivityMaxUsPerCm?: number | null;
 }
 
-/** The values that were measured, wherever they stood; null was not measured. */
+/** The measured values, from any part of the reading; null: not measured. */
 export interface MeasuredCondition {
   pH: number | null;
   nitriteMgPerL: number | null;

@@ -23,7 +23,7 @@ interface Means {
   capacityL: number | null;
 }
 
-/** What the measured values come to. */
+/** The results from the measured values. */
 export interface JudgedInhibitors {
   findings: Findings;
   /** Codes such as `nitrite-low`. */
@@ -39,9 +39,9 @@ export interface JudgedInhibitors {
 }
 
 /**
- * Judges each measured value by its range. Low nitrite, molybdate or SCA around wet liners is
- * told as what it leads to: cavitation. Where the additive's bottle is on the sheet, the dose is
- * told.
+ * Judges each measured value by its range. For low nitrite, molybdate or SCA around wet liners, the
+ * reason names the consequence: cavitation. If the sheet has the additive's bottle, it gives the
+ * dose.
  *
  * @param measured pH, mg/L, units per US gallon, mL
  */

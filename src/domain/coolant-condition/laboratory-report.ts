@@ -33,7 +33,7 @@ const KNOWN = {
 export type KnownField = (typeof KNOWN)[keyof typeof KNOWN];
 
 /**
- * Units in which a known value may stand; in coolant 1 ppm is taken as 1 mg/L (common practice).
+ * Units of a known value; in coolant 1 ppm counts as 1 mg/L (common practice).
  */
 const KNOWN_UNITS: readonly string[] = ['', 'mg/l', 'ppm'];
 
@@ -83,7 +83,7 @@ export function areAdditivesAlone(report: LaboratoryReport): boolean {
 }
 
 /**
- * Judges a report's values by the limits given with them. Values without limits are told and not
+ * Judges a report's values by the limits given with them. Values without limits are shown and not
  * judged.
  *
  * @returns how many were judged, and whether one lay outside its limits

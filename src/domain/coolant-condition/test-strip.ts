@@ -74,8 +74,7 @@ export function doubtOfStrip(
 }
 
 /**
- * A freeze point as it counts by the strip that it was read with: nothing is decided by a strip
- * that had expired.
+ * A freeze point as far as its test strip is valid: an expired strip decides nothing.
  *
  * @param takenOn the day of the reading, a civil date; null when unknown
  * @throws ImpossibleValue for a strip beside another instrument.

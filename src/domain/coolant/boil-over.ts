@@ -50,7 +50,7 @@ export interface BoilOverInput extends Whereabouts {
   capRatingKpa?: number | null;
   /** The pressure unit that was typed, for wording. */
   unit?: Unit;
-  /** The unit in which temperatures are to be worded; by the pressure's system when absent. */
+  /** The unit of temperatures in texts; if absent, it follows the pressure's system. */
   temperatureUnit?: Unit;
 }
 

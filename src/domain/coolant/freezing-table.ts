@@ -16,7 +16,7 @@ export interface TableReading {
 }
 
 /**
- * Which table it is. Every answer tells it, because published tables for the same mixture disagree
+ * Which table it is. Every answer names it, because published tables for the same mixture disagree
  * by up to 3 K; the basis names it in full.
  */
 export const FREEZING_TABLE = 'ASHRAE-2001';

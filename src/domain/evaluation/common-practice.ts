@@ -32,7 +32,7 @@ export interface CommonPractice {
    */
   nitriteMinNoatMgPerL: number;
   nitriteMinWetLinersMgPerL: number;
-  /** With molybdate less nitrite is enough: so much of both together, and so much of each. */
+  /** With molybdate, less nitrite is enough: this much of both together, and this much of each. */
   nitriteWithMolybdateMinMgPerL: number;
   nitriteWithMolybdateEachMinMgPerL: number;
   capHoldsShare: number;

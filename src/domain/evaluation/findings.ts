@@ -7,7 +7,7 @@ export interface Findings {
   fails: Message[];
   /** Each is enough for `inconclusive` where nothing fails; says what would settle it. */
   doubts: Message[];
-  /** Said whatever the verdict. */
+  /** Added whatever the verdict is. */
   remarks: Message[];
 }
 

@@ -14,7 +14,7 @@ interface Tightened {
   torqueNm: number;
 }
 
-/** The fasteners of a set by how they stand against their limits. */
+/** The fasteners of a set, grouped by how they compare with their limits. */
 export interface Tightness {
   over: Tightened[];
   under: Tightened[];
@@ -23,10 +23,10 @@ export interface Tightness {
   perhapsUnder: Tightened[];
 }
 
-/** What is told beside the torques themselves. */
+/** Further values for the texts, besides the torques. */
 export interface ToldOf {
   limits: TorqueLimits;
-  /** How many fasteners were told of. */
+  /** Number of fasteners reported. */
   count: number;
   /** The group is turned by an angle after the torque, which stretches the bolt. */
   isTurnedByAngle: boolean;
@@ -110,7 +110,7 @@ function theseTold(these: Tightened[], { count, limits, unit }: ToldOf) {
   } as const;
 }
 
-/** Whether two torques are told alike in any unit that a reader may see. */
+/** Whether two torques look the same in every unit that a reader may see. */
 function readAlike(oneNm: number, otherNm: number, typed: Unit): boolean {
   const { canonical, us, si } = MEASURES.torque;
   return [typed, us, si].some((unit) => {

@@ -116,8 +116,8 @@ const NOT_JUDGED: { tightness: Tightness; basis: Message[] } = {
 };
 
 /**
- * Holds each torque against the limits. Where all of them are off by one factor of units, that is
- * told first.
+ * Compares each torque with the limits. If all of them are off by one factor between units, that
+ * comes first.
  */
 function judgeTorques(
   reading: TorqueSetReading,

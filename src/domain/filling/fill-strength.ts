@@ -5,8 +5,8 @@ import { strengthAfterAdding } from './dilution.js';
 import { message } from './messages.js';
 
 /**
- * When the same job read the freeze point: after this was poured in, or before it alone, which
- * tells nothing of the mixture; null where it did not.
+ * When the same job read the freeze point: after this was poured in, or only before, which says
+ * nothing about the mixture; null if it did not.
  */
 export type FreezePointRead = 'after' | 'before' | null;
 

@@ -21,7 +21,7 @@ export interface FillReading {
   drainedL?: number | null;
   /** It came in already low, so that less drained out than the system can give. */
   cameInLow?: boolean | null;
-  /** All that went in, with what topped it up to the mark. */
+  /** All that went in, including the top-up to the mark. */
   addedL: number;
   /** Topped up to the mark before the engine was started: what is missing then is trapped air. */
   toppedUpToMark?: boolean | null;

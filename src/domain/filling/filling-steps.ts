@@ -1,7 +1,7 @@
 import type { MeasureValue, Message } from '../message.js';
 import { message } from './messages.js';
 
-/** One step by which a system is filled. */
+/** One step of filling a system. */
 export interface FillingStep {
   step: 'prepare-fill' | 'fill' | 'top-up-to-mark' | 'warm-up' | 'cool-down' | 'read-strength' | 'top-up';
   message: Message;

@@ -11,7 +11,7 @@ export interface SystemCoolant {
   /** Poured in since the coolant was last replaced. */
   earlier: readonly Poured[];
   /**
-   * What was poured in since the system was last flushed: a drain alone leaves about a third of it.
+   * What was poured in since the last flush: a drain alone leaves about a third of the coolant.
    */
   basesSinceFlush?: readonly CoolantBase[];
 }

@@ -17,7 +17,7 @@ import { pouringConsequences, type SystemCoolant } from './mixing.js';
 export interface TopUpReading {
   kind: 'top-up';
   addedL: number;
-  /** Whether it was filled to the mark: then the amount tells what was missing. */
+  /** Whether it was filled to the mark; the amount is then what was missing. */
   toMark?: boolean | null;
   /** Volume %; 0 for water, null when not known. */
   strengthPercent?: number | null;

@@ -3,8 +3,9 @@ import { calledForBy, type Finding } from './follow-up-table.js';
 import { message } from './messages.js';
 
 /**
- * Why a line is open: every finding once, in the order given. A failed vacuum test asks for the
- * leak alone where a pressure test is asked for as well, since only that one settles the line.
+ * Why a line is open: every finding once, in the order given. If a pressure test is asked for as
+ * well, a failed vacuum test only asks to find the leak, because only the pressure test settles the
+ * line.
  *
  * @param findings those open on one line, worst first, at least one
  * @example causesTold(['strength-wrong', 'strength-wrong']) // [{ code: 'follow-up-strength-wrong', values: {} }]

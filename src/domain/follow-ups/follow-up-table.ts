@@ -56,7 +56,7 @@ type Row = readonly [
 ];
 
 /**
- * Every finding that leaves something to be done: what, how soon, and what settles it. Common
+ * Every finding that needs further work: what to do, how soon, and what settles it. Common
  * practice, no published source.
  *
  * A vacuum pulls a leaking lip seal shut, so it settles no pressure test. Belt and cap were

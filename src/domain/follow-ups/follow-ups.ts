@@ -35,7 +35,7 @@ export interface OpenFollowUp extends WorkLine {
   /** What would have settled the worst finding, had its fault not been seen again afterwards. */
   seenAgainAfter: string | null;
   urgency: FollowUpUrgency;
-  /** What is told of all that is open, the worst first. */
+  /** Why the line is open: every open finding, the worst first. */
   told: readonly Message[];
 }
 
@@ -77,8 +77,8 @@ export function followUpsOf(
     open = afterWork(open, event);
     open = afterReport(open, event);
     if (hasOpenedCoolant(event)) {
-      // The circuit was opened once more: what asked for a look at the level before asks for this
-      // one.
+      // The circuit was opened again: this job now asks for the level check that earlier ones asked
+      // for.
       open = without(open, ({ finding }) => finding === 'circuit-opened', event);
       add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
     }

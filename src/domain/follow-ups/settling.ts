@@ -22,14 +22,14 @@ export interface ReportedFault {
 export interface FollowUpReading {
   id: string;
   jobId: string | null;
-  /** Where it stands among the readings of its job; null for one by itself. */
+  /** Its position among the readings of its job; null for one outside a job. */
   position?: number | null;
   at: number;
   canonical: Reading;
   evaluation: Pick<Evaluation, 'verdict' | 'computed'>;
-  /** What it was judged by, as far as it tells which component a fastener belongs to. */
+  /** The part of its spec sheet that says which component a fastener belongs to. */
   limits?: Pick<ReadingContext, 'fasteners'>;
-  /** An earlier reading judged by other limits, which measures nothing anew. */
+  /** An earlier reading judged again by other limits: nothing new was measured. */
   isJudgedAnew?: boolean;
 }
 
@@ -95,7 +95,7 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
   'road-test': passed('road-test'),
   'level-check': isLevelRead,
   fill: passed('fill'),
-  // Acid fails in any coolant: a pH for which no other limit is known is none.
+  // Acid coolant always fails, so a pH without a known limit counts as within none.
   'measured-again': (reading, cause) =>
     (passed('coolant-condition')(reading, cause) ||
       (cause.finding === 'acid' && reading.evaluation.verdict === null)) &&
@@ -128,7 +128,7 @@ const BY_WORK: Partial<Record<SettledBy, ByWork>> = {
   'new-filter': ({ component, action }) => component === 'coolant-filter' && action === 'replace',
 };
 
-/** Parts of which a new one may have mended what was found, so that a test counts from then on. */
+/** Parts whose replacement may have mended what was found, so only a later test counts. */
 const REPAIRED_BY: Partial<Record<SettledBy, readonly Component[]>> = {
   'warm-up-with-new-thermostat': ['thermostat'],
   'no-gas-after-repair': LETS_GAS_THROUGH,
@@ -260,7 +260,7 @@ function hasRunIn({ canonical, at }: FollowUpReading, { openedAt }: FollowUpCaus
   return canonical.kind === 'belt-tension' && canonical.newBelt !== true && at - openedAt >= RUN_IN_MS;
 }
 
-/** What names no item stands for the only one. */
+/** Without an item, it is about the only such part. */
 function isSameItem(left: string | null, right: string | null): boolean {
   return left === null || right === null || left === right;
 }

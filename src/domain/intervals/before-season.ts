@@ -10,7 +10,7 @@ export const DAYS_BEFORE_SEASON = 14;
 export interface SeasonStart {
   /** When the work was last done, or the vehicle went into service. */
   doneOn: CivilDate;
-  /** From which day on the interval asks for it; nothing comes due before. */
+  /** The first day from which the interval applies; nothing is due before. */
   askedFrom: CivilDate;
   /** How long before the due day the work may be done. */
   windowDays: number;

@@ -159,8 +159,8 @@ function outlookOf(points: readonly UsagePoint[], timeZone: string): CounterOutl
 }
 
 /**
- * What the interval counts from; a counter that the last job does not tell is read off the readings
- * around it.
+ * What the interval counts from. A counter that the last job does not give is interpolated from the
+ * readings around it.
  */
 function baselineOf({ lastDone, unit }: ProjectionInput, outlooks: Outlooks): Baseline | null {
   if (lastDone === null) return null;
@@ -211,8 +211,8 @@ function estimateOn({ rate, last }: CounterOutlook, asOf: CivilDate, timeZone: s
 }
 
 /**
- * The day on which the grace ends. A line that is kept has none where that rests on an estimate
- * that will be stale by then; a projection made for its own sake says what the estimate says.
+ * The day on which the grace ends. A stored line has none if that day comes from an estimate that
+ * will be stale by then; a projection by itself shows the estimate.
  */
 function lateOn(
   { dueAt, dueOn }: DuePoint,

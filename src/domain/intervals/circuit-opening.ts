@@ -51,8 +51,8 @@ const SHARE_FOR: Readonly<Partial<Record<Component, number>>> = {
 const CLEANED_OUTSIDE: ReadonlySet<Component> = new Set(['radiator'] satisfies Component[]);
 
 /**
- * Nothing is drained for them, and yet the level before tells nothing of the level after: a filter
- * takes along what is in it, and "other" may have let coolant out. Common practice.
+ * Nothing is drained for them, but the level before says nothing about the level after: a filter
+ * takes its coolant along, and "other" may have let some out. Common practice.
  */
 const MAY_LOWER_LEVEL: ReadonlySet<Component> = new Set(['coolant-filter', 'other'] satisfies Component[]);
 
@@ -99,8 +99,8 @@ export function opensCircuit(work: Work): boolean {
 }
 
 /**
- * Whether the level known before a piece of work tells nothing of the level after it: the circuit
- * was opened, or some coolant may have gone without.
+ * Whether work makes the level known before it worthless: the circuit was opened, or some coolant
+ * may have been lost without opening it.
  *
  * Source: common practice, no published source.
  *

@@ -12,7 +12,7 @@ export function stateOn(date: CivilDate, dates: DueDates): Exclude<DueState, 'no
   return dates.windowOpensOn !== null && date >= dates.windowOpensOn ? 'window' : 'not-due';
 }
 
-/** What changes with the day alone, worked out when a line is read. */
+/** What changes only with the date; computed when a line is read. */
 export interface DueLineToday {
   state: DueState;
   /** Never before today for a limit not yet reached. */

@@ -10,8 +10,8 @@ export interface LimitDate {
   earliestOn: CivilDate;
   latestOn: CivilDate;
   /**
-   * The first day on which the estimate it rests on is stale; null: it rests on the calendar or on
-   * a reading.
+   * The first day on which the estimate behind it is stale; null: it comes from the calendar or a
+   * reading.
    */
   staleOn: CivilDate | null;
 }
@@ -31,7 +31,7 @@ export function byCalendar(on: CivilDate): LimitDate {
 /** What is needed to turn values of one counter into days. */
 export interface CounterDates {
   outlook: CounterOutlook;
-  /** Stands in for the last reading where there is none: the counter at the baseline. */
+  /** Used in place of the last reading if there is none: the counter at the baseline. */
   start: UsagePoint | null;
   /** Whether the vehicle is being used: laid up, a value not yet reached has no day. */
   isUsed: boolean;
@@ -71,7 +71,7 @@ export function atRest(last: UsagePoint, inUseSince: CivilDate | null, timeZone:
   return { at: startOfDay(inUseSince, timeZone), value: last.value };
 }
 
-/** What a line's limits come to together: the earliest of each kind of day. */
+/** The days of a line from all its limits: the earliest of each kind. */
 export interface Combined extends DueDates {
   earliestOn: CivilDate | null;
   latestOn: CivilDate | null;

@@ -8,7 +8,7 @@ const WORDS = {
   declared: 'declared',
 } as const satisfies Record<DailyRate['method'], string>;
 
-/** The word by which a message tells how a daily rate was found. */
+/** The word in messages for how a daily rate was found. */
 export function rateMethod({ method }: DailyRate): (typeof WORDS)[DailyRate['method']] {
   return WORDS[method];
 }

@@ -4,9 +4,9 @@ import type { Action, WorkLine } from './types.js';
 const DONE_BY_REPLACING: readonly Action[] = ['replace', 'flush', 'inspect', 'test', 'adjust', 'clean'];
 
 /**
- * Whether a job line starts an interval anew: any action its own kind; `replace` also `flush`,
+ * Whether a job line restarts an interval. Any action resets its own kind; `replace` also `flush`,
  * `inspect`, `test`, `adjust` and `clean` of that component and item; a flush of coolant counts as
- * its replacement. A line or an interval that names no item stands for the only one.
+ * its replacement. A line or an interval without an item matches every item of the component.
  *
  * @example resets({ component: 'coolant', action: 'flush', item: null }, { component: 'coolant', action: 'replace', item: null }) // true
  */
@@ -19,8 +19,8 @@ export function resets(line: WorkLine, rule: WorkLine): boolean {
 }
 
 /**
- * The last job that started an interval anew, by when it was done, not by when it was reported;
- * null when none did. Of two at the same instant the one with the greater id.
+ * The last job that restarted an interval, by when it was done, not by when it was reported; null
+ * if none did. Of two at the same instant, the one with the greater id.
  */
 export function lastReset<T extends { id: string; at: number; lines: readonly WorkLine[] }>(
   jobs: readonly T[],
@@ -35,7 +35,7 @@ export function lastReset<T extends { id: string; at: number; lines: readonly Wo
 }
 
 /**
- * What names a line of a vehicle whatever plan or duty it comes from, so that it keeps its id when
+ * The key of a vehicle's line. It does not depend on plan or duty, so the line keeps its id when
  * they change.
  */
 export function lineKey(line: WorkLine): string {

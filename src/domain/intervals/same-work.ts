@@ -3,7 +3,7 @@ import type { WorkLine } from './types.js';
 /** Two reports of one job are made within this of each other (common practice, no source). */
 const SAME_WORK_WITHIN_MS = 60 * 60_000;
 
-/** A job by what tells whether it is another's double. */
+/** What is compared to find two reports of the same work. */
 export interface ReportedJob {
   id: string;
   /** Epoch milliseconds. */
@@ -14,9 +14,9 @@ export interface ReportedJob {
 }
 
 /**
- * The job that a new report may tell of once more: two colleagues who worked on one vehicle both
- * report it, or one report is posted twice without an id. Of the same vehicle, within the hour,
- * with at least one line of the same component, action and item.
+ * Finds the job that a new report may duplicate: two colleagues report work on the same vehicle, or
+ * one report is posted twice without an id. A duplicate is of the same vehicle, within the hour,
+ * and shares a line with the same component, action and item.
  *
  * @param job the new one. @param others those of the same vehicle that are not voided, in any
  * order; `job` itself may be among them

@@ -74,8 +74,7 @@ export interface IntervalRule extends WorkLine, Limits {
   window?: Margin | null;
   grace?: Margin | null;
   /**
-   * Due before each season of a seasonal vehicle, besides the limits; a vehicle in use all year has
-   * none.
+   * Also due before each season of a seasonal vehicle; a vehicle in use all year has no season.
    */
   beforeSeason?: boolean;
   anchor: 'completion' | 'schedule';
@@ -161,8 +160,8 @@ export interface DueDates {
    */
   lateOn: CivilDate | null;
   /**
-   * Where lateness rests on an estimate alone: the day on which that becomes stale and the line
-   * falls back to `due`; else null.
+   * If lateness comes only from an estimate: the day on which that becomes stale and the line falls
+   * back to `due`; otherwise null.
    */
   lateLapsesOn: CivilDate | null;
   /**
@@ -187,7 +186,7 @@ export interface DuePoint extends DueDates {
    * is projected.
    */
   staleOn: CivilDate | null;
-  /** A usage limit gives no date for want of a reading, a rate or a counter at the baseline. */
+  /** A usage limit gives no date, because a reading, a rate or a counter at the baseline is missing. */
   needsReading: boolean;
   /** Formulas and defaults used. */
   basis: Message[];

@@ -36,7 +36,7 @@ export interface CardSheet {
   coolant: SheetCoolant;
   capRatingKpa: number | null;
   holdTest: HoldTestLimits;
-  /** Null where the sheet has nothing of it. */
+  /** Null if the sheet says nothing about it. */
   additive?: AdditiveSheet | null;
   fasteners: readonly SheetFastener[];
   belts: readonly SheetBelt[];
@@ -56,19 +56,19 @@ export interface JobCardInput extends Whereabouts {
   condition?: MeasuredCondition | null;
   /** Verdict of the latest freeze point; absent or null where there is none. */
   freezePointVerdict?: Verdict | null;
-  /** A loss alert or a leak stands that a passed vacuum test would not settle. */
+  /** There is a loss alert or a leak that a passed vacuum test would not settle. */
   losesCoolant: boolean;
-  /** The machine counts engine hours and no distance: no distance is told. */
+  /** The machine counts engine hours only, so no distance is shown. */
   isHourOnly?: boolean;
   /** What the fleet changed of the trade's defaults. */
   practice?: Partial<CommonPractice> | null;
-  /** The reader's, in which a gauge is read: targets are rounded to its divisions. */
+  /** The reader's units, which are the gauge's: targets are rounded to its divisions. */
   units: UnitSystem;
 }
 
 /**
- * What a spec sheet gives for a job. Empty or null where there is no sheet, or the work needs none
- * of it.
+ * What a spec sheet gives for a job. Empty or null if there is no sheet, or the work does not need
+ * it.
  */
 interface FromSheet extends HoldTestsForJob {
   parts: CardPart[];
@@ -93,8 +93,8 @@ export interface JobCardContent extends FromSheet {
 
 /**
  * What to take along for a job on one vehicle: parts, torques, coolant, hold test and steps for the
- * lines asked, and whatever is missing for want of a spec sheet, an elevation or a field of the
- * sheet. It is always made: what is not known is said, and left to the vehicle maker's information.
+ * lines asked, and what is missing because there is no spec sheet, elevation or field of the sheet.
+ * It is always made: it says what is not known, and refers to the vehicle maker's information.
  *
  * Source: see `coolantForJob`, `holdTestForJob`, `boilOverForJob`, `torqueLimits`, `stepsOf`.
  *
@@ -152,7 +152,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
   };
 }
 
-/** What was asked, what it comes to, and where it is done. */
+/** The lines asked for, the work they need, and where it is done. */
 interface Job extends JobCardInput {
   work: CardWork;
   dosed: DosedForJob | null;

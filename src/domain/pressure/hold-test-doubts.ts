@@ -50,7 +50,7 @@ export function holdTestDoubts(test: DoubtfulTest, outcome: HoldTestOutcome): Me
   const { temperatureDoubt, allowedMinutes } = outcome;
   const doubts: Message[] = [];
   if (temperatureDoubt !== null) doubts.push(temperatureDoubt);
-  // From so little nothing that could be seen can be lost, whatever the leak.
+  // At a test pressure this low, even a leak loses too little to be seen.
   if (test.startKpa <= outcome.allowedLossKpa + outcome.uncertaintyKpa)
     doubts.push(message('hold-test-nothing-tested', { method, start: told(method, test.startKpa, unit) }));
   doubts.push(...startedShort(test, outcome));

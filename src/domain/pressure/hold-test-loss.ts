@@ -50,7 +50,7 @@ export function leakRate(
   return { paM3PerS, standardCm3PerMin: (paM3PerS * 60 * 1000) / STANDARD_SEA_LEVEL_KPA };
 }
 
-/** How a rate stands to its limit. */
+/** How a rate compares with its limit. */
 export interface RateDecision {
   verdict: 'pass' | 'fail' | 'inconclusive';
   /** Decided without a guard band. */

@@ -18,7 +18,7 @@ export interface HoldTestSetting {
   practice: CommonPractice;
   procedure: HoldTestProcedure;
   temperatures: Temperatures;
-  /** The standard one, or what the weather made of it. */
+  /** The standard one, or corrected for the weather. */
   atmosphereKpa: number;
   /** kPa absolute of the coolant's vapour at its warmest; 0 where it takes no part. */
   vapourKpa: number;

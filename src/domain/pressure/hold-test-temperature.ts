@@ -14,7 +14,7 @@ const TOLERANCE = 1e-6;
  */
 const FILLED_CHANGE_K = 1;
 
-/** What a hold test tells of its temperatures, °C; null and absent mean unsaid. */
+/** The temperatures given with a hold test, °C; null and absent mean not given. */
 export interface TemperaturesSaid {
   method: 'vacuum' | 'pressure';
   /** The engine stood long enough to be at air temperature. */

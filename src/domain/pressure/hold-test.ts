@@ -51,8 +51,8 @@ export function evaluateHoldTest(reading: HoldTestReading, around: HoldTestSurro
   requireReading(reading);
   const setting = settingOf(reading, around, around.practice ?? COMMON_PRACTICE);
   const hold = measureHold(reading, setting);
-  // A sum over a change of temperature that is in doubt fails nobody: then the needle itself must
-  // have lost too much as well.
+  // If the temperature change is in doubt, the corrected loss alone does not fail the test: the
+  // gauge itself must show too much loss as well.
   const lossKpa =
     setting.temperatures.doubt === null
       ? hold.lossKpa
@@ -134,7 +134,7 @@ function concludedOn(
 
 const settledBy = ({ settle }: RateDecision): Message[] => (settle === null ? [] : [settle]);
 
-/** What was lost or gained, beside what is allowed. */
+/** The loss or gain, with the allowed loss. */
 function lossTold({ method, unit, minutes }: HoldTestReading, resolutionKpa: number, hold: MeasuredHold) {
   const { lossKpa, allowedLossKpa, allowedMinutes, correctedLossKpa } = hold;
   const outcome = lossKpa === 0 ? 'nothing-lost' : lossKpa < 0 ? 'gained' : 'lost';

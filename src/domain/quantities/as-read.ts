@@ -2,7 +2,7 @@ import { DIVISIONS } from './divisions.js';
 import type { Quantity, Unit } from './units.js';
 import { unitInWords } from './wording.js';
 
-/** Rounded here only: a check tells sizes and times as they were typed. */
+/** Rounded only here: a check shows sizes and times as they were typed. */
 const READ_HERE: Readonly<Partial<Record<Unit, number>>> = { in: 0.1, mm: 1, h: 1 };
 
 /** From this size on, whole numbers are enough of a torque or a length. */
@@ -42,7 +42,7 @@ export function quantityAsRead(
   const minus = value < 0 ? '−' : '';
   if (division === null) return `${minus}${written(Number(size.toFixed(1)))} ${name}`;
   const divisions = size / division;
-  // A value converted there and back lies a last digit below the mark that it stands on.
+  // A value that was converted back and forth may be a last digit below its mark.
   const whole = rounding === 'down' ? Math.floor(divisions + 1e-6) : Math.round(divisions);
   if (whole === 0 && size > 1e-9)
     return unit === 'C' || unit === 'F' ? `0 ${name}` : lessThan(`${written(division)} ${name}`);

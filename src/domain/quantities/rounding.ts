@@ -5,18 +5,18 @@ import type { Unit } from './units.js';
 export type Rounding = 'nearest' | 'down' | 'up';
 
 /**
- * Below this size pressures and distances are told to a tenth, and from it on their limits in psi
- * and inHg.
+ * Smaller pressures and distances are shown to a tenth; from this size on, so are their limits in
+ * psi and inHg.
  */
 const FINE_BELOW = 10;
 const FINE_UNITS: readonly Unit[] = ['psi', 'inHg', 'kPa', 'mi', 'km'];
 const FINE_LIMITS: readonly Unit[] = ['psi', 'inHg'];
-/** Nobody types more decimals; what has more was computed. */
+/** People type no more decimals than this; a value with more was computed. */
 const TYPED_DECIMALS = 2;
-/** Thermometers and strengths have no more than this, nor has a limit that is told. */
+/** Thermometers, strengths and the limits in texts have no more decimals than this. */
 const COARSE_DECIMALS = 1;
 const COARSE_UNITS: readonly Unit[] = ['C', 'F', '%'];
-/** A value converted there and back lies a last digit beside the mark that it stands on. */
+/** A value that was converted back and forth may be off its mark by a last digit. */
 const NOISE = 1e-6;
 
 /**

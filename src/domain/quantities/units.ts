@@ -5,8 +5,8 @@ import { message } from './messages.js';
  * Units of measurement and their conversion.
  *
  * Source of the factors: NIST Special Publication 811 (2008), appendix B; each is derived here from
- * the exact definitions it rests on (1 in = 0.0254 m, 1 lb = 0.45359237 kg, g_n = 9.80665 m/s², 1
- * US gallon = 231 in³, conventional mercury 13 595.1 kg/m³), so that no rounded factor is copied.
+ * exact definitions (1 in = 0.0254 m, 1 lb = 0.45359237 kg, g_n = 9.80665 m/s², 1 US gallon = 231
+ * in³, conventional mercury 13 595.1 kg/m³), so that no rounded factor is copied.
  */
 const METRE_PER_INCH = 0.0254;
 const KILOGRAM_PER_POUND = 0.45359237;
@@ -92,7 +92,7 @@ export function dimensionOf(unit: Unit): Dimension {
   return DEFINITIONS[unit].dimension;
 }
 
-/** The units that may stand for a dimension, in the order in which an error names them. */
+/** The units of a dimension, in the order in which an error names them. */
 export function unitsOf(dimension: Dimension): Unit[] {
   return UNITS.filter((unit) => DEFINITIONS[unit].dimension === dimension);
 }

@@ -44,13 +44,13 @@ export function evaluateReadingOfJob(
   });
 }
 
-/** What a reading tells was poured in; null for the kinds that pour nothing. */
+/** What was poured in according to a reading; null for kinds without pouring. */
 export function pouredBy(reading: Reading): Poured | null {
   return kindOf(reading).poured?.(reading) ?? null;
 }
 
 /**
- * The strength that a reading leaves or reads in the system, volume %; null where it tells of none.
+ * The strength that a reading leaves or reads in the system, volume %; null if it gives none.
  */
 export function strengthBy(reading: Reading, computed: Evaluation['computed']): number | null {
   return kindOf(reading).strengthPercent?.(reading, computed) ?? null;

@@ -16,7 +16,7 @@ import { torqueSet } from './kinds/torque-set.js';
 import { warmUpCheck } from './kinds/warm-up-check.js';
 import type { SafetyWords } from './contract/safety-words.js';
 
-/** Every kind of reading there is, by its name, in the order in which they are told. */
+/** All kinds of readings by name, in the order in which they are listed. */
 const KINDS = {
   'hold-test': holdTest,
   'freeze-point': freezePoint,
@@ -71,7 +71,7 @@ export function kindOf({ kind }: Pick<Reading, 'kind'>): KindOfReading<Reading> 
 }
 
 /**
- * How the failure of a reading is told whose kind makes a vehicle unsafe; null for the other kinds.
+ * The wording for a failed reading of a kind that makes a vehicle unsafe; null for other kinds.
  *
  * @param read a reading as it was typed or stored, of any kind
  */

@@ -8,11 +8,13 @@ export interface GoodnessOfFit {
   degreesOfFreedom: number;
   /** Probability of a statistic at least this large if the law holds. */
   p: number;
-  /** Failures up to each bound (the last has none), and as many as the law leads one to expect. */
+  /**
+   * Failures up to each bound (the last has none), observed and as expected from the distribution.
+   */
   cells: { upTo: number; failed: number; expected: number }[];
 }
 
-/** Fewer failures tell nothing of the form of a law. Common practice. */
+/** Fewer failures say nothing about the form of a distribution. Common practice. */
 const LEAST_FAILURES_FOR_FIT = 8;
 const FAILURES_PER_CELL = 4;
 const MOST_CELLS = 8;
@@ -46,7 +48,7 @@ export function goodnessOfFit(
   const count = Math.min(MOST_CELLS, Math.max(3, Math.floor(failures / FAILURES_PER_CELL)));
   const total = expectedIn(reduced, -Infinity, Infinity).expected;
   const cells = cellsOf(reduced, total, count);
-  // The cells add up, so one of them is told by the others.
+  // The cells add up, so one of them follows from the others.
   const size = count - 1;
   const excess = cells.map(({ observed, expected }) => observed - expected).slice(0, size);
   const statistic = solveLinear(covarianceOf(cells, total, size), excess).reduce(
@@ -134,7 +136,7 @@ function expectedIn(lives: readonly Reduced[], from: number, to: number): Moment
   return sums;
 }
 
-/** The reduced age up to which so many failures are expected. */
+/** The reduced age up to which this many failures are expected. */
 function boundAt(lives: readonly Reduced[], wanted: number): number {
   let [low, high] = [-700, Math.max(...lives.map(({ end }) => end))];
   for (let step = 0; step < 60; step++) {

@@ -49,7 +49,7 @@ export function kaplanMeier(lives: readonly Life[]): SurvivalStep[] {
   });
 }
 
-/** Counts what lies before an age; asked for ascending ages. */
+/** Counts the values before an age. Call it with ascending ages. */
 function counter(events: { at: number; count: number }[]): (age: number) => number {
   const sorted = events.sort((a, b) => a.at - b.at);
   let next = 0;

@@ -19,8 +19,8 @@ export interface Life {
 }
 
 /**
- * More different lives than this are taken together where they differ by less than a thousandth:
- * nothing that is told of them moves.
+ * If there are more different lives than this, those within a thousandth of each other are merged,
+ * which changes no result.
  */
 const MOST_DIFFERENT = 4000;
 const GRID = 0.001;

@@ -16,7 +16,7 @@ export interface PartReplaced {
   isBaseline: boolean;
 }
 
-/** What one vehicle tells of the lives of one component. */
+/** What is known from one vehicle about the lives of one component. */
 export interface VehicleParts {
   inServiceOn: CivilDate | null;
   inServiceUse: Use;
@@ -28,7 +28,7 @@ export interface VehicleParts {
    */
   watchedFrom: { at: number; use: Use } | null;
   hasBaseline: boolean;
-  /** Names of the several parts of this kind, where the vehicle's spec sheet tells them. */
+  /** Names of the parts of this kind, if the vehicle's spec sheet lists several. */
   items: readonly string[];
   /** Ascending. */
   assignments: readonly { effectiveOn: CivilDate; duty: Duty; specSheetId: string | null }[];
@@ -42,7 +42,7 @@ export interface WantedLives {
   specSheetId: string | null;
   /** Work before this day is not on record; null: nothing is known to be missing. */
   recordsFrom: CivilDate | null;
-  /** Today, by which parts still running are looked at. */
+  /** Today, the end of observation for parts that are still running. */
   today: CivilDate;
   timeZone: string;
 }

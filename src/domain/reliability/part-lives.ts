@@ -21,7 +21,7 @@ export interface PartLife extends Life {
   /** The first part since the vehicle was in service. */
   isFirst: boolean;
   /**
-   * It was fitted before records began, and from when it was watched is not known: taken as watched
+   * It was fitted before records began, and the start of records is not known: it counts as watched
    * from new.
    */
   isEntryUnknown: boolean;

@@ -1,8 +1,8 @@
 import type { PartReplaced, VehicleParts } from './part-history.js';
 
 /**
- * Where such parts sit in a vehicle, with what was replaced there in time order; the item is
- * `undefined` for those whose place is not known.
+ * The places of such parts in a vehicle, with the replacements at each in time order. The item is
+ * `undefined` if the place is not known.
  */
 export function placesOf(
   vehicle: VehicleParts,
@@ -10,7 +10,7 @@ export function placesOf(
 ): { item: string | null | undefined; replacements: PartReplaced[] }[] {
   const named = new Set(vehicle.items);
   for (const { item } of vehicle.replacements) if (item !== null) named.add(item);
-  // Where the sheet names none, a vehicle that never had it replaced runs on its first part.
+  // If the sheet names no items, a vehicle without a replacement still runs on its first part.
   if (wanted !== null && vehicle.items.length === 0) named.add(wanted);
   const only = named.size === 0 ? null : named.size === 1 ? [...named][0] : undefined;
   const places = new Map<string | null | undefined, Map<string, PartReplaced>>();

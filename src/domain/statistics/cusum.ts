@@ -43,7 +43,7 @@ export function cusumRunLength(slack: number, limit: number): number {
 }
 
 /**
- * The decision limit h that an in-control CUSUM with slack k exceeds once in so many values on
+ * The decision limit h that an in-control CUSUM with slack k exceeds once per run length on
  * average: `cusumRunLength` solved for h by bisection; 0 where even that is exceeded less often.
  *
  * @param slack k in standard deviations; runLength in values.

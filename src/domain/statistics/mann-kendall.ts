@@ -20,7 +20,7 @@ export interface MannKendall {
   exact: boolean;
 }
 
-/** The longest series for which the distribution of S is counted out. */
+/** The longest series for which the distribution of S is computed exactly. */
 const EXACT_UP_TO = 30;
 
 /**

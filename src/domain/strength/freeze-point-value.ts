@@ -15,8 +15,8 @@ import { requireFinite, requirePercent } from '../quantities/plausible.js';
 import type { Unit } from '../quantities/units.js';
 
 /**
- * How a strength was read. The first three tell a temperature, the others nD or Brix at 20 °C, or
- * volume %.
+ * How a strength was read. The first three methods give a temperature, the others nD or Brix at 20
+ * °C, or volume %.
  */
 export type FreezePointMethod =
   'refractometer' | 'hydrometer' | 'test-strip' | 'refractive-index' | 'brix' | 'volume-percent';

@@ -55,7 +55,7 @@ export function judgeProtection(
   }
   const endC = endOfFreezingTable(base).freezePointC;
   const neededC = designLowC - practice.freezeMarginC;
-  // Told to a tenth where whole degrees would hide on which side of what is needed it lies.
+  // Shown to a tenth if whole degrees would hide on which side of the requirement it is.
   const isClose = Math.abs(Math.abs(freezePointC - neededC) - uncertaintyC) < 1;
   const rounding = isClose ? 'tenths' : 'nearest';
   const need = {

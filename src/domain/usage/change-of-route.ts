@@ -5,7 +5,7 @@ export interface PlacedValue {
 }
 
 /**
- * How much a vehicle is used now, a change of route in the latest weeks being neither certain nor
+ * How much a vehicle is used now, if a change of route in the latest weeks is neither certain nor
  * excluded.
  */
 export interface UseNow {
@@ -16,11 +16,11 @@ export interface UseNow {
    * much.
    */
   relativeDeviation: number;
-  /** The part of it that comes from the candidates disagreeing. */
+  /** The part of it that comes from disagreement between the candidates. */
   relativeSpread: number;
   /** Standard deviation of daily use per √day, of `perDay`. */
   relativeScatter: number;
-  /** Values it rests on. */
+  /** Number of values used. */
   n: number;
 }
 

@@ -20,8 +20,8 @@ export interface CounterLimits {
   /** More a day than this is possible but so rare that a unit slip is the likelier reading. */
   ordinaryPerDay: number;
   /**
-   * How far apart two distances between sources may lie and still be one offset, beside a quarter
-   * of what was run between.
+   * How far two distances between sources may differ and still count as one offset, besides a
+   * quarter of the distance run between them.
    */
   offsetSlack: number;
   /** Whether the counter may be typed in miles for kilometres. */

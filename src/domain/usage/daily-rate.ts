@@ -14,13 +14,13 @@ const SHORT_WINDOW_DAYS = 90;
  * enough.
  */
 export const USUAL_WINDOW_DAYS = 180;
-/** All that a rate from readings ever needs, but for the first reading of a mean. */
+/** The longest history that a rate from readings needs, except for the first reading of a mean. */
 export const LONG_WINDOW_DAYS = 365;
 const LEAST_SPAN_DAYS = 14;
 const LEAST_SPAN_OF_MEAN_DAYS = 7;
 /**
- * By so much, as a logarithm, must the latest weeks differ from the usual window before they take
- * its place; by simulation.
+ * The latest weeks replace the usual window only if they differ from it by this much, as a
+ * logarithm; by simulation.
  */
 const LEAST_RELATIVE_CHANGE = 0.05;
 /** Evenly thinned to this many: a ninth of the pairs of 90 at no loss that simulation shows. */

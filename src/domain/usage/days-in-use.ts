@@ -3,7 +3,7 @@ import { monthOf } from '../calendar/civil-date.js';
 /** The months (1–12) in which a seasonal vehicle is in use; null: all year. */
 export type InUseMonths = readonly number[] | null;
 
-/** Whether the months leave any day out; all twelve, or none of the calendar's, is no season. */
+/** Whether the months leave any day out. All twelve months, or none, are no season. */
 export function isSeasonal(months: InUseMonths): months is readonly number[] {
   if (months === null) return false;
   const inUse = new Set(months.filter((month) => Number.isInteger(month) && month >= 1 && month <= 12)).size;

@@ -10,7 +10,7 @@ export interface CounterEntry {
   raw: number;
   replaced: boolean;
   source: UsageSource;
-  /** A manager accepted it: it is taken whatever it says. */
+  /** A manager accepted it, so it counts whatever its value. */
   forced: boolean;
 }
 
@@ -71,7 +71,7 @@ export function judgeReading(limits: CounterLimits, core: CounterCore, entry: Co
   if (shifted) return shifted;
   const reason = reasonFor(limits, core, entry, atOwn);
   if (entry.forced) {
-    // A device runs at its own offset, so a manager's word for it cannot be taken as the figure on
+    // A device has its own offset, so a value that a manager accepted for it is not the figure on
     // the dash.
     const own = line === undefined && entry.source === 'telematics';
     return { ...believe(core, entry, own ? expectedAt(core, entry.at) : atOwn), fits: false, reason };
@@ -200,8 +200,8 @@ function keepsDistance(
 function setAside(limits: CounterLimits, core: CounterCore, entry: CounterEntry): CounterCore {
   const first = core.aside[entry.source];
   const expected = expectedAt(core, entry.at);
-  // The older one stays while it is followed: readings every hour would otherwise never come to lie
-  // a day apart.
+  // The older candidate stays while new readings fit it: hourly readings would otherwise never be a
+  // day apart.
   if (first && keepsDistance(limits, core, entry, first, expected)) return core;
   return { ...core, aside: { ...core.aside, [entry.source]: { at: entry.at, raw: entry.raw, expected } } };
 }

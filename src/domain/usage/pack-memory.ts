@@ -2,8 +2,8 @@ import { EMPTY_CORE } from './judge-usage-reading.js';
 import type { Checkpoint, CounterCore, CounterState, CounterVerdict, UsageSource } from './types.js';
 import type { CounterMemory, UsageMemory } from './usage-memory.js';
 
-// The same without names, in a third of the room: it is written with every reading, and a name for
-// each number would be most of it.
+// The same without names, in a third of the space. It is written with every reading, and names
+// would take up most of it.
 type PackedCore = [
   head: [at: number, life: number, source: UsageSource] | null,
   base: number,

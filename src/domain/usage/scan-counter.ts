@@ -6,8 +6,8 @@ import { message } from './messages.js';
 import type { CounterCore, CounterState, CounterVerdict } from './types.js';
 
 /**
- * The history as it would stand without the last believed reading, run along while readings do not
- * fit with it.
+ * The history without the last believed reading, kept up to date while readings do not fit that
+ * reading.
  */
 interface Alternative {
   core: CounterCore;
@@ -46,7 +46,7 @@ export class CounterScan {
       this.settle(entry, judgement.life, judgement.next, this.core);
       return null;
     }
-    // A manager's word for a figure further on says nothing against the one before it.
+    // Accepting a later, higher figure says nothing against the one before it.
     const isForcedAhead = entry.forced && judgement.life > this.core.head!.life;
     const contradicted = isForcedAhead ? null : this.tryWithoutLast(entry);
     if (contradicted !== null) return contradicted;

@@ -99,8 +99,8 @@ function checkpointAt(at: number, scans: Scans): Checkpoint {
 }
 
 /**
- * Whether the last believed readings of a checkpoint are still judged as they were then. If not,
- * whoever goes on from it must look at them again: what contradicts them may be voided.
+ * Whether the last believed readings of a checkpoint are still judged as they were then. If not, a
+ * scan that continues from it must judge them again: a reading that contradicts them may be voided.
  *
  * @param timeline of a scan that made the checkpoint, or was taken up from it.
  */
@@ -180,8 +180,8 @@ function rank(reading: UsageReading): number {
 }
 
 /**
- * Readings in the order in which they are judged: by time, ties by what they say. It does not
- * depend on how they arrived.
+ * Readings in the order in which they are judged: by time, ties by value. The order of arrival does
+ * not matter.
  */
 export function inScanOrder<T extends UsageReading>(readings: readonly T[]): T[] {
   return [...readings].sort(byTimeThenValue);

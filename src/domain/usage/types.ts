@@ -96,8 +96,8 @@ export interface CounterState {
 export type CounterVerdict = { life: number } | { reason: HeldReason; detail: Message };
 
 /**
- * A place from which a scan can be taken up again: everything that the readings up to and including
- * `at` come down to. Plain JSON.
+ * A state from which a scan can continue: all that later judgements need of the readings up to and
+ * including `at`. Plain JSON.
  */
 export interface Checkpoint {
   at: number;
@@ -121,9 +121,9 @@ export interface Timeline {
   /** Where a later scan may start, oldest first. To be stored through `mergeCheckpoints`. */
   checkpoints: Checkpoint[];
   /**
-   * The earliest reading that a later one contradicts here; when taken up from a checkpoint it can
-   * stand before that. What was concluded from it no longer holds; checkpoints do, for they say
-   * what was pending. Null: none.
+   * The earliest reading that a later one contradicts here; it may be earlier than the checkpoint
+   * from which the scan continued. Conclusions from it no longer hold. Checkpoints do, because they
+   * record what was pending. Null: none.
    */
   voidFrom: number | null;
 }

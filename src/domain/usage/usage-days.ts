@@ -47,15 +47,15 @@ export function valueLookup(points: readonly UsagePoint[]): (at: number) => numb
 /** An answer that some readings give. */
 export interface Found {
   answer: number | null;
-  /** The instant of the later of the two readings that it lies between. */
+  /** The instant of the later of the two readings around it. */
   settledAt: number;
-  /** It rests on the first of the readings alone: one before that could say something else. */
+  /** It depends only on the first reading: an earlier one could change it. */
   isByFirst: boolean;
 }
 
 /**
- * As `crossingLookup`, with what the answer rests on; null when the points have not reached the
- * value. @param sorted in time order
+ * As `crossingLookup`, with the readings behind the answer; null when the points have not reached
+ * the value. @param sorted in time order
  */
 export function findCrossing(sorted: readonly UsagePoint[], value: number): Found | null {
   let after = sorted.length - 1;
@@ -69,8 +69,8 @@ export function findCrossing(sorted: readonly UsagePoint[], value: number): Foun
 }
 
 /**
- * As `valueLookup`, with what the answer rests on; null after the last point. @param sorted in time
- * order
+ * As `valueLookup`, with the readings behind the answer; null after the last point. @param sorted
+ * in time order
  */
 export function findValue(sorted: readonly UsagePoint[], at: number): Found | null {
   const after = sorted.findIndex((point) => point.at >= at);

@@ -44,7 +44,7 @@ export interface UsageMemory {
   engineHours: CounterMemory;
 }
 
-/** So many days are kept without asking whether they will be needed. */
+/** This many days are always kept, needed or not. */
 const FEW_DAYS = 40;
 
 /** Some days of a counter, with how far back they reach. */
@@ -75,7 +75,7 @@ export function isReachEnough({ reach, days }: KnownDays, inUseMonths: InUseMont
   return reach !== 'usual' || isUsualWindowEnough(days, inUseMonths);
 }
 
-/** Days in the form in which they are remembered. */
+/** Days in their stored form. */
 export function packDays(days: readonly UsageDay[]): number[] {
   const packed: number[] = [];
   let before = 0;

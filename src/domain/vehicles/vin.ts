@@ -53,9 +53,9 @@ export interface VinFault {
 }
 
 /**
- * Whether 49 CFR 565 asks for a check digit of whoever was given a world manufacturer identifier.
- * It binds vehicles made for sale in the United States, and the VIN itself tells no more than
- * where the manufacturer is.
+ * Whether 49 CFR 565 requires a check digit of the holder of a world manufacturer identifier. It
+ * applies to vehicles made for sale in the United States, and the VIN only says where the
+ * manufacturer is.
  *
  * Source: 49 CFR 565; identifiers by ISO 3780, from memory: 1, 4, 5 and 7F to 70 are the United
  * States, 2 Canada and 3 Mexico, whose own rules ask for the same digit (from memory, CMVSS 115 and
@@ -68,11 +68,10 @@ function asksForCheckDigit(vin: string): boolean {
 }
 
 /**
- * What is wrong with a vehicle identification number; null when nothing is.
+ * What is wrong with a vehicle identification number; null if it is valid.
  *
  * The check digit is the weighted sum modulo 11, with 10 written as X (49 CFR 565.15(c), Table
- * V). A vehicle made for sale in the United States carries it whoever made it; one made for
- * elsewhere need not.
+ * V). Every vehicle made for sale in the United States has it; others need not.
  *
  * @param vin 17 characters, capital letters and digits
  * @param modelYear null when not known; before 1981 there was no common form

@@ -7,7 +7,7 @@ import { HOURS_ROUNDING, hoursFree } from './visit-cost.js';
  * Gives lines that are due at once their day before any other work: the first working day with
  * enough hours free, those that were due longest first. Lines of one vehicle come in together
  * where a day has room for all of them. One that was put off is due again on the day it was put off
- * to, and gets the first day from then on. A day that somebody has decided on stays. A line for
+ * to, and gets the first day from then on. A day that a person decided on stays. A line for
  * which no day has room is planned like any other.
  *
  * The rest of the plan is then the cheapest around those days. Common practice, no published

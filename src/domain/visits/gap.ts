@@ -1,10 +1,9 @@
 /**
- * By which share of its cost a plan could be dearer than the cheapest there is: (cost − bound) /
- * cost, 0 where both are nothing. A bound that is above the cost by a rounding error counts as the
- * cost.
+ * How far a plan may be from the cheapest possible one, as a share of its cost: (cost − bound) /
+ * cost, 0 if both are zero. A bound that is above the cost by a rounding error counts as the cost.
  *
- * @param bound what no plan can cost less than, proved; null: nothing is proved
- * @returns null where nothing is proved
+ * @param bound proved lower bound of the cost of any plan; null: nothing is proved
+ * @returns null if nothing is proved
  * @example gapOf(200, 190) // 0.05
  */
 export function gapOf(cost: number, bound: number | null): number | null {

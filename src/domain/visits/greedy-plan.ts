@@ -14,12 +14,12 @@ interface Draft {
 }
 
 /**
- * A plan that is always feasible and never far to seek: line by line, most urgent first, each where
- * it adds least, then each taken out and put where it adds least again, until nothing gains.
- * Leaving a line out is always open, so there is always an answer.
+ * A plan that is always feasible and quick to find. Lines are placed one by one, most urgent first,
+ * each where it adds least. Then each is taken out and placed again where it adds least, until
+ * nothing improves. A line may always be left out, so there is always an answer.
  *
- * It goes step by step, for a caller who has other things to do in between. Each step tells the
- * plan so far, which is empty until every line has its place.
+ * It runs step by step, so the caller can do other things in between. Each step returns the plan so
+ * far, which is empty until every line has its place.
  *
  * @example greedySteps({ lines: [], … }).next() // done, with an empty map
  */

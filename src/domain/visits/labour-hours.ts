@@ -49,7 +49,7 @@ const REPLACE_HOURS: Readonly<Record<Component, number>> = {
   other: 1,
 };
 
-/** Hours of whatever replaces nothing. Common practice, no source. */
+/** Hours of work that replaces nothing. Common practice, no source. */
 const OTHER_HOURS: Readonly<Record<Exclude<Action, 'replace'>, number>> = {
   inspect: 0.2,
   test: 0.4,
@@ -76,7 +76,7 @@ export interface LabourRule {
   preparations?: readonly Preparation[] | null;
 }
 
-/** Hours of a line alone, and of each preparation that opens the way to it. */
+/** Hours of a line alone, and of the access work for it. */
 export interface LineLabour {
   ownHours: number;
   opening: Readonly<Partial<Record<Preparation, number>>>;

@@ -26,7 +26,7 @@ export interface MilpModel {
   starts: Int32Array;
   indices: Int32Array;
   values: Float64Array;
-  /** What each of the first columns stands for. */
+  /** The meaning of each of the first columns. */
   choices: readonly Choice[];
   /** The further columns: a preparation of a vehicle on a day. */
   openings: ReadonlyMap<string, number>;
@@ -46,8 +46,8 @@ interface Column {
 }
 
 /**
- * States a problem as a MILP model. What is worth more to leave out is not among the choices;
- * neither is another day for a line whose day is decided on.
+ * States a problem as a MILP model. It has no choices that cost more than leaving their lines out,
+ * and no other day for a line whose day is fixed.
  */
 export function milpModelOf(problem: VisitProblem): MilpModel {
   const leftOut = new Map(
@@ -157,7 +157,7 @@ function rowsOf(
   };
 }
 
-/** A row of the matrix: what its terms add up to lies between the two limits. */
+/** A row of the matrix: the sum of its terms is between the two limits. */
 interface Row {
   terms: readonly (readonly [column: number, value: number])[];
   atLeast: number;
@@ -204,7 +204,7 @@ function dayRows(problem: VisitProblem, columns: readonly Column[]): Row[] {
     .map(([day, terms]) => ({ terms, atLeast: -Infinity, atMost: hoursFree(problem, day) }));
 }
 
-/** The assignment that values of the model's columns stand for. */
+/** The assignment for given values of the model's columns. */
 export function assignmentOf(
   problem: VisitProblem,
   { choices }: MilpModel,
@@ -217,7 +217,7 @@ export function assignmentOf(
   return days;
 }
 
-/** The values of the model's columns that an assignment stands for. */
+/** The values of the model's columns for an assignment. */
 export function valuesOf({ costs, choices, openings }: MilpModel, assignment: Assignment): Float64Array {
   const values = new Float64Array(costs.length);
   const together = new Map<string, number>();

@@ -23,14 +23,14 @@ export interface PricedPlan {
 }
 
 /**
- * A plan by prices: an hour of labour is given a price on each day, which rises where more work
- * would come in than there are hours, and falls where less would; at each round every vehicle comes
- * in as is cheapest for it.
+ * A plan by prices. Each day has a price for an hour of labour. It rises if more work would come in
+ * than there are hours, and falls if less would; in each round every vehicle comes in as is
+ * cheapest for it.
  *
- * What all vehicles pay then, less the price of the hours at hand, is less than any plan costs, and
- * so proves how good a plan is. Source: Lagrange relaxation with subgradient steps (Held, Wolfe &
- * Crowder, Validation of subgradient optimization, Mathematical Programming 6, 1974; from memory,
- * checked by brute force on small problems).
+ * What all vehicles then pay, minus the price of the available hours, is at most the cost of any
+ * plan, and so proves how good a plan is. Source: Lagrange relaxation with subgradient steps (Held,
+ * Wolfe & Crowder, Validation of subgradient optimization, Mathematical Programming 6, 1974; from
+ * memory, checked by brute force on small problems).
  *
  * Each step tells the best so far, for a caller who has other things to do in between.
  */
@@ -84,8 +84,8 @@ function* roundOf(
 }
 
 /**
- * A plan in which vehicles come in one after the other, each as is cheapest for it where hours are
- * left; who saves most an hour is first.
+ * A plan in which vehicles are placed one after the other, each where it is cheapest and hours are
+ * left. The vehicle that saves most per hour is first.
  */
 function* planBy(
   problem: VisitProblem,

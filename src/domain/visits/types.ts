@@ -26,7 +26,7 @@ export interface LineToPlan {
 /** Rates in any one currency. */
 export interface VisitRates {
   labourPerHour: number;
-  /** For each visit: it takes the vehicle out of work for a day. */
+  /** Per visit, because it takes the vehicle out of work for a day. */
   downtimePerDay: number;
   /** For each line and day after the day on which it is late. */
   latenessPerDay: number;
@@ -39,7 +39,7 @@ export interface VisitProblem {
   days: readonly number[];
   /** Hours of labour that are free on each of those days. */
   hoursOn: ReadonlyMap<number, number>;
-  /** The first working day after those: where a line is reckoned to be done that is left out. */
+  /** The first working day after those. A line that is left out is costed as done then. */
   dayAfter: number;
   rates: VisitRates;
 }

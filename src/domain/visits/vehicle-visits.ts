@@ -2,7 +2,7 @@ import { visitHours } from './labour-hours.js';
 import type { LineToPlan, VisitProblem } from './types.js';
 import { timingCost, visitCost } from './visit-cost.js';
 
-/** So many lines of one vehicle are grouped in every way there is: 63 groups. */
+/** Up to this many lines of one vehicle, all groupings are tried: 63 groups. */
 const MOST_GROUPED = 6;
 
 /**
@@ -14,7 +14,7 @@ interface Group {
   costs: Float64Array;
 }
 
-/** Every way in which lines of one vehicle could come in. */
+/** Every possible grouping of one vehicle's lines into visits. */
 export interface VehicleVisits {
   lines: readonly LineToPlan[];
   /** By the lines that are in it, as bits; the first is empty. */
@@ -30,9 +30,9 @@ export interface Part {
 }
 
 /**
- * Every way in which the lines of a vehicle could come in. Of a vehicle with more lines than can be
- * grouped, each line counts by itself, as if what opens the way to it were there already: below
- * what it costs, which is what a bound needs.
+ * Every possible visit for the lines of a vehicle. If it has too many lines to group, each line
+ * counts by itself, without its access work. That is less than it costs, which is what a bound
+ * needs.
  */
 export function visitsOfVehicle(problem: VisitProblem, lines: readonly LineToPlan[]): VehicleVisits[] {
   if (lines.length > MOST_GROUPED) return lines.map((line) => bareLine(problem, line));
@@ -62,10 +62,10 @@ function bareLine(problem: VisitProblem, line: LineToPlan): VehicleVisits {
 }
 
 /**
- * The cheapest way in which a vehicle's lines come in, where an hour has a price on each day.
+ * The cheapest visits for a vehicle's lines if an hour has a price on each day.
  *
  * @param prices for an hour besides its rate, by the index of the day
- * @param room hours that are left, by the index of the day; null: any
+ * @param room hours left, by the index of the day; null: unlimited
  */
 export function cheapestVisits(
   { lines, groups, leftOut }: VehicleVisits,

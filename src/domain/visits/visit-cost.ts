@@ -5,8 +5,8 @@ import type { Assignment, CostSplit, LineToPlan, VisitProblem, VisitRates } from
 export const HOURS_ROUNDING = 1e-9;
 
 /**
- * What going on a day costs one line besides the work: days late, and the share of its own work
- * that going early throws away.
+ * What a day costs one line besides the work: days late, and the share of its own work that is lost
+ * by going early.
  */
 export function timingCost(
   line: LineToPlan,
@@ -52,8 +52,8 @@ export function visitsOf(
 }
 
 /**
- * What an assignment costs, split by reason. A line that is left out costs what it costs alone on
- * the day after.
+ * What an assignment costs, split by reason. A line that is left out costs as much as alone on the
+ * day after.
  */
 export function assignmentCost(problem: VisitProblem, assignment: Assignment): CostSplit {
   const sum = { labour: 0, downtime: 0, lifeThrownAway: 0, lateness: 0, total: 0 };
@@ -65,9 +65,9 @@ export function assignmentCost(problem: VisitProblem, assignment: Assignment): C
 }
 
 /**
- * What it costs to do each line on its own due day, or on the first working day from then on: what
- * is due already comes in on the first day. Lines of one vehicle whose day is the same come in
- * together. Hours are not counted, so it is never too high.
+ * The cost of doing each line on its own due day, or on the next working day. Lines that are due
+ * already come in on the first day, and lines of one vehicle on the same day come in together.
+ * Available hours are ignored, so the cost is never too high.
  */
 export function costOnDueDays(problem: VisitProblem): CostSplit {
   const assignment = new Map(

@@ -1,25 +1,22 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Attachment, MediaType } from '../../entities/attachment.entity.js';
+import { VoidedView } from '../../platform/words/void-reason.dto.js';
+import { shownVoidReason } from '../../platform/words/void-reason.js';
 import { MEDIA_TYPES } from './media-types.js';
-
-export class AttachmentVoidedView {
-  @ApiProperty({ format: 'date-time' }) at!: string;
-  @ApiProperty() reason!: string;
-}
 
 export class AttachmentView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) jobReportId!: string;
   @ApiProperty({ enum: MEDIA_TYPES, description: 'By its content' }) mediaType!: MediaType;
   @ApiProperty({ type: 'integer', description: 'As it is kept' }) sizeBytes!: number;
-  @ApiProperty({ description: 'SHA-256 of the file as it is kept, in hexadecimal' }) sha256!: string;
+  @ApiProperty({ description: 'SHA-256 of the stored file, in hexadecimal' }) sha256!: string;
   @ApiProperty({
-    description: 'SHA-256 of the file as it was sent: an image loses what it says of its place',
+    description: 'SHA-256 of the file as it was sent; the stored image has less metadata',
   })
   receivedSha256!: string;
   @ApiProperty({ format: 'date-time' }) receivedAt!: string;
   @ApiProperty({ format: 'uri-reference', description: 'Where its bytes are' }) href!: string;
-  @ApiProperty({ type: () => AttachmentVoidedView, nullable: true }) voided!: AttachmentVoidedView | null;
+  @ApiProperty({ type: () => VoidedView, nullable: true }) voided!: VoidedView | null;
 }
 
 export class AttachmentList {
@@ -34,6 +31,6 @@ export function attachmentView(attachment: Attachment): AttachmentView {
     receivedSha256: receivedSha256.toString('hex'),
     receivedAt: attachment.receivedAt.toISOString(),
     href: `/v1/job-reports/${jobReportId}/attachments/${id}`,
-    voided: voidedAt && { at: voidedAt.toISOString(), reason: attachment.voidReason ?? '' },
+    voided: voidedAt && { at: voidedAt.toISOString(), reason: shownVoidReason(attachment.voidReason) },
   };
 }

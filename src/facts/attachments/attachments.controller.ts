@@ -39,7 +39,7 @@ export class AttachmentsController {
   @ApiOperation({
     summary: 'Attach a photo or paper: JPEG, PNG, WebP or PDF, by its content, of up to 10 MB',
     description:
-      'As the one file of a form, or as the body itself. An image loses its metadata, the place where it was taken among them, but for which way up it is shown. The same file again is answered as the first time.',
+      'Send the file in a form, or as the body. An image loses its metadata, such as the place where it was taken; only its orientation is kept. The same file again gets the same answer.',
   })
   @ApiConsumes('multipart/form-data', ...FILE_TYPES)
   @ApiBody({
@@ -115,7 +115,7 @@ export class AttachmentsController {
   @ApiOperation({
     summary: 'Void an attachment, with the reason',
     description:
-      'Its file is removed for good. That it was there, who voided it and why stays on record. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.',
+      'The file is removed for good. The record of it stays, with who voided it and why. Voiding the job report leaves its attachments as they are: they are still evidence of what was done.',
   })
   @ApiOkResponse({ type: AttachmentView })
   void(

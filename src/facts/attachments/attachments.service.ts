@@ -21,6 +21,7 @@ import { insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
 import { UploadPlaces } from './upload-places.js';
 import { message } from './messages.js';
+import { voidReasonTold } from '../../platform/words/void-reason.js';
 
 export const MAX_ATTACHMENTS = 40;
 
@@ -133,7 +134,7 @@ export class AttachmentsService {
         'attachment-voided',
         message('attachment-was-voided', {
           on: voidedAt.toISOString().slice(0, 10),
-          reason: voidReason ?? '',
+          reason: voidReasonTold(voidReason),
         }),
       );
     return attachment;
@@ -154,7 +155,7 @@ export class AttachmentsService {
       if (attachment.voidedAt && attachment.voidReason !== reason)
         throw conflict(
           'already-voided',
-          message('attachment-voided-already', { reason: attachment.voidReason ?? '' }),
+          message('attachment-voided-already', { reason: voidReasonTold(attachment.voidReason) }),
         );
       if (!attachment.voidedAt) {
         Object.assign(attachment, { voidedAt: this.clock.now(), voidReason: reason });

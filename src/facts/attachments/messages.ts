@@ -6,8 +6,8 @@ const AT_BYTE = { byte: 'number' } as const;
 export const message = messages({
   'attachment-file-missing': {},
   'attachments-full': { size: 'text', present: 'text', limit: 'text' },
-  'attachment-was-voided': { on: 'text', reason: 'text' },
-  'attachment-voided-already': { reason: 'text' },
+  'attachment-was-voided': { on: 'text', reason: 'message' },
+  'attachment-voided-already': { reason: 'message' },
   'attachment-one-too-many': { most: 'number' },
   'attachment-range-outside': { bytes: 'number' },
   'attachment-too-large': { megabytes: 'number' },

@@ -66,7 +66,7 @@ export class HoldTestCalculation extends Place {
   @QuantityOf('vacuum', {
     optional: true,
     ...ANY_PRESSURE,
-    description: 'Loss allowed in allowedMinutes; of a vacuum as at sea level',
+    description: 'Loss allowed in allowedMinutes; for a vacuum, as at sea level',
   })
   allowedLoss?: Quantity | null;
   @Amount({ optional: true, ...MINUTES, description: '5 unless given (common practice)' })
@@ -74,7 +74,7 @@ export class HoldTestCalculation extends Place {
   @QuantityOf('vacuum', {
     optional: true,
     ...ANY_PRESSURE,
-    description: 'To be reached; a vacuum as at sea level',
+    description: 'To be reached; for a vacuum, as at sea level',
   })
   target?: Quantity | null;
   @QuantityOf('volume', { optional: true, description: 'Of the space under test, for the leak rate' })
@@ -82,7 +82,7 @@ export class HoldTestCalculation extends Place {
   @Flag({
     optional: true,
     description:
-      'The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false',
+      'The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false',
   })
   engineCold?: boolean | null;
   @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained and dry' })
@@ -94,7 +94,7 @@ export class HoldTestCalculation extends Place {
   @QuantityOf('temperature', ANY_TEMPERATURE) endTemperature?: Quantity | null;
   @QuantityOf('pressure', {
     optional: true,
-    description: 'A pressure test more than half a division of the gauge above it is refused',
+    description: 'A pressure test that exceeds it by more than half a division of the gauge is refused',
   })
   capRating?: Quantity | null;
 }
@@ -103,7 +103,7 @@ export class FreezePointCalculation {
   @Choice(COOLANT_BASES) base!: CoolantBase;
   @Choice(COOLANT_BASES, {
     optional: true,
-    description: "What the instrument's scale is for; the base unless given",
+    description: "The base that the instrument's scale is for; the coolant's own unless given",
   })
   scale?: CoolantBase | null;
   @Choice(FREEZE_POINT_METHODS) method!: FreezePointMethod;
@@ -115,7 +115,7 @@ export class FreezePointCalculation {
   value!: Quantity;
   @QuantityOf('temperature', {
     ...ANY_TEMPERATURE,
-    description: 'To be protected to; without it nothing is judged',
+    description: 'Protect to this temperature; without it nothing is judged',
   })
   designLowTemperature?: Quantity | null;
 }
@@ -123,7 +123,8 @@ export class FreezePointCalculation {
 export class DilutionCalculation {
   @QuantityOf('volume', { description: 'What the whole system holds' }) capacity!: Quantity;
   @Amount({ ...PERCENT, description: 'In the system, volume %' }) strengthPercent!: number;
-  @Amount({ ...PERCENT, description: 'Of what is poured in, volume %' }) refillStrengthPercent!: number;
+  @Amount({ ...PERCENT, description: 'Strength of what is poured in, volume %' })
+  refillStrengthPercent!: number;
   @Amount({ ...PERCENT, description: 'Wanted, volume %' }) targetStrengthPercent!: number;
 }
 
@@ -159,10 +160,10 @@ export class TorqueSetCalculation {
     optional: true,
     min: 0,
     max: 100_000,
-    description: 'In place of values: what all were tightened to',
+    description: 'In place of values: the torque of all of them',
   })
   setTo?: number | null;
-  @Choice(TORQUE_SOURCES, { optional: true, description: "The wrench's setting unless said" })
+  @Choice(TORQUE_SOURCES, { optional: true, description: "The wrench's setting unless given" })
   source?: TorqueSource | null;
   @Amount({
     optional: true,
@@ -174,7 +175,7 @@ export class TorqueSetCalculation {
 
 export class BeltCalculation {
   @Text({ optional: true, max: 40, example: '6PK1880' }) designation?: string | null;
-  @QuantityOf('size', { optional: true, description: 'How far a pulley stands out of line' })
+  @QuantityOf('size', { optional: true, description: 'How far a pulley is out of line' })
   offset?: Quantity | null;
   @QuantityOf('size', { optional: true, description: 'Free length of belt the offset was measured over' })
   span?: Quantity | null;
@@ -203,21 +204,24 @@ export class ProjectionLastDone {
   @CivilDate() on!: string;
   @QuantityOf('distance', {
     optional: true,
-    description: 'Read off the readings around that day unless given',
+    description: 'Unless given, interpolated from the readings around that day',
   })
   odometer?: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
 }
 
 export class ProjectionCalculation {
-  @NestedList(() => ProjectionReading, { max: 1000, description: 'In any order; none of later than asOf' })
+  @NestedList(() => ProjectionReading, { max: 1000, description: 'In any order; none later than asOf' })
   readings!: ProjectionReading[];
-  @Nested(() => ProjectionInterval, { optional: true, description: 'Without it only the rate is found' })
+  @Nested(() => ProjectionInterval, { optional: true, description: 'Without it only the rate is computed' })
   interval?: ProjectionInterval | null;
   @Nested(() => ProjectionLastDone, { optional: true, description: 'What the interval counts from' })
   lastDone?: ProjectionLastDone | null;
   @Choice(DUTIES, { optional: true, description: 'normal unless given' }) duty?: Duty | null;
   @TimeZone({ optional: true, description: "The fleet's unless given" }) timeZone?: string | null;
-  @CivilDateOrInstant({ optional: true, description: 'Today unless given; an instant stands for its date' })
+  @CivilDateOrInstant({
+    optional: true,
+    description: 'Today unless given; of an instant, only the date counts',
+  })
   asOf?: string | null;
 }

@@ -25,7 +25,7 @@ function CalculatorRoute(name: CalculatorName, summary: string, input: Type): Me
     HttpCode(200),
     ApiOperation({
       summary,
-      description: 'Nothing is stored. What is impossible is a 422 that names the field.',
+      description: 'Nothing is stored. An impossible value is answered with a 422 that names the field.',
     }),
     ApiBody({ type: input, examples: { worked: { summary: title, value: request } } }),
     ApiOkResponse({ type: answerClass(name), description: 'The evaluation' }),

@@ -16,7 +16,7 @@ export class ImportUndoing {
   @ApiProperty({ format: 'date-time' }) at!: string;
   @ApiProperty({ type: () => AuditActor }) by!: AuditActor;
   @ApiProperty({ ...count, description: 'Removed' }) vehicles!: number;
-  @ApiProperty({ ...count, description: 'Voided, but for those of job reports' }) usageReadings!: number;
+  @ApiProperty({ ...count, description: 'Voided, without those of job reports' }) usageReadings!: number;
   @ApiProperty({ ...count, description: 'Voided' }) jobReports!: number;
 }
 

@@ -16,13 +16,13 @@ export class ImportsController {
     private readonly undoing: UndoService,
   ) {}
 
-  @ListRoute('List the files that were taken in, the newest first', ImportPage)
+  @ListRoute('List the imported files, newest first', ImportPage)
   @ManagerWork()
   list(@Query() query: ImportsQuery): Promise<Page<ImportView>> {
     return this.imports.list(query);
   }
 
-  @ReadRoute('Read what became of a file that was taken in', ImportView)
+  @ReadRoute('Read the outcome of an import', ImportView)
   @ManagerWork()
   get(@IdParam('import') id: string): Promise<ImportView> {
     return this.imports.get(id);
@@ -34,7 +34,7 @@ export class ImportsController {
   @ApiOperation({
     summary: 'Undo an import: take back all that the file brought',
     description:
-      'Usage readings and job reports are voided; vehicles are removed. All of it or nothing: where a vehicle has been worked with since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be taken in again afterwards.',
+      'Usage readings and job reports are voided; vehicles are removed. All or nothing: if a vehicle has been used since, the answer is 409 and names it. Undoing again changes nothing, and the same file can be imported again afterwards.',
   })
   @ApiOkResponse({ type: ImportView })
   undo(@IdParam('import') id: string): Promise<ImportView> {

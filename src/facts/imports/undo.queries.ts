@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import { message } from '../../platform/words/messages.js';
 import type { FleetScope } from '../../platform/scope/fleet-scope.js';
 
 /** A vehicle whose facts an undo voided: how many, and from when on its usage changes. */
@@ -63,7 +64,7 @@ export function voidReportsOf(
 ): Promise<TakenBack[]> {
   return tx.query<TakenBack[]>(
     `with undone as (
-       update job_reports set voided_at = $3, void_reason = 'the import was undone', is_undone = true
+       update job_reports set voided_at = $3, void_reason = $4::jsonb, is_undone = true
        where fleet_id = $1 and import_id = $2 and voided_at is null
        returning id, vehicle_id, performed_at),
      usage as (
@@ -72,7 +73,7 @@ export function voidReportsOf(
      done as (
        update completions c set voided = true from undone where c.fleet_id = $1 and c.job_report_id = undone.id)
      select vehicle_id as "vehicleId", min(performed_at) as from, count(*)::integer as facts from undone group by vehicle_id order by vehicle_id`,
-    [fleetId, importId, at],
+    [fleetId, importId, at, JSON.stringify(message('voided-import-undone'))],
   );
 }
 

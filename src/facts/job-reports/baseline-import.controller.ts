@@ -12,8 +12,8 @@ export class BaselineImportController {
 
   @ImportRoute(
     'job-reports/import',
-    'Take in from a CSV file what was done before records began',
-    'Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, and makes no follow-up, alert or reminder of its own. A row that was taken in before is a duplicate.',
+    'Import work done before records began, from a CSV file',
+    'Columns `unit`, `component`, `item`, `action`, `date`, `odometer`, `hours`, in any order; `item`, `odometer` and `hours` may be left out. Each row becomes a baseline report: it resets intervals, but opens no follow-up, alert or reminder. A row that was imported before is a duplicate.',
   )
   import(@CsvUpload() upload: Upload, @Query() query: ImportQuery): Promise<ImportAnswer> {
     return this.imports.import(upload, query);

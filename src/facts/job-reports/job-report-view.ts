@@ -1,5 +1,6 @@
 import type { MessageView } from '../../platform/words/message.dto.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
+import { shownVoidReason } from '../../platform/words/void-reason.js';
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
@@ -67,7 +68,10 @@ export function viewOf(
     notices: noticesOf(report, found, openFindings),
     supersedes: report.supersedesId,
     supersededBy: report.supersededById,
-    voided: report.voidedAt && { at: report.voidedAt.toISOString(), reason: report.voidReason ?? '' },
+    voided: report.voidedAt && {
+      at: report.voidedAt.toISOString(),
+      reason: shownVoidReason(report.voidReason),
+    },
   };
 }
 

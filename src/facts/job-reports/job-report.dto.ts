@@ -1,4 +1,5 @@
 import { MessageView } from '../../platform/words/message.dto.js';
+import { VoidedView } from '../../platform/words/void-reason.dto.js';
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
 import { type Verdict, VERDICTS } from '../../domain/evaluation/evaluation.js';
@@ -26,7 +27,7 @@ export class JobLineInput {
   @Text({ optional: true, max: 80 }) partNumber?: string | null;
   @Text({ optional: true, max: 80 }) lot?: string | null;
   @Text({ optional: true, max: 500 }) finding?: string | null;
-  @Flag({ optional: true, description: 'The component had failed, not merely come due' }) failed?:
+  @Flag({ optional: true, description: 'The component had failed; it was not just due' }) failed?:
     boolean | null;
 }
 
@@ -34,7 +35,7 @@ export class JobReportInput {
   @Identifier({
     optional: true,
     description:
-      'Made by the client, so that the same report can be sent again, however much later: unlike an Idempotency-Key, it never expires',
+      'Made by the client. The same report can be sent again at any time: unlike an Idempotency-Key, the id never expires',
   })
   id?: string | null;
   @Identifier() vehicleId!: string;
@@ -51,7 +52,7 @@ export class JobReportInput {
   @Identifier({
     optional: true,
     description:
-      'The report that this one replaces, which is voided: an own one, within 24 hours of its arrival; any, for a manager',
+      'The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report',
   })
   supersedes?: string | null;
   @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
@@ -76,21 +77,16 @@ export class OutcomeView {
   @ApiProperty({ type: () => [HeldPartView], description: 'What was set aside' }) held!: HeldPartView[];
 }
 
-export class VoidedView {
-  @ApiProperty({ format: 'date-time' }) at!: string;
-  @ApiProperty() reason!: string;
-}
-
 export const JOB_NOTICES = ['released-with-findings', 'device-clock', 'possible-duplicate'] as const;
 
 export class JobNoticeView {
   @ApiProperty({
     enum: JOB_NOTICES,
     description:
-      "The vehicle was released for service beside a failed safety reading; the device's clock is wrong; or another report tells of the same work",
+      "The vehicle was released for service despite a failed safety reading; the device's clock is wrong; or another report describes the same work",
   })
   code!: (typeof JOB_NOTICES)[number];
-  @ApiProperty({ type: () => [MessageView], description: 'What is told of it, in this order' })
+  @ApiProperty({ type: () => [MessageView], description: 'The same in words, in this order' })
   messages!: MessageView[];
   @ApiProperty({
     type: 'string',
@@ -121,7 +117,7 @@ export class JobReportView {
     nullable: true,
     type: () => MessageView,
     description:
-      'Stands first in the answer: the vehicle was released for service beside a failed safety reading that is not settled yet, and what to do',
+      'First in the answer: the vehicle was released for service despite a failed safety reading that is not settled yet, and what to do',
   })
   warning!: MessageView | null;
   @ApiProperty({ format: 'uuid' }) id!: string;
@@ -135,7 +131,7 @@ export class JobReportView {
   @ApiProperty({
     type: () => ReportUsageView,
     nullable: true,
-    description: 'How these counters stand now; null where there are none',
+    description: 'The status of these counters; null if there are none',
   })
   usageReading!: ReportUsageView | null;
   @QuantityOf('elevation', { optional: true }) elevation!: Quantity | null;
@@ -144,8 +140,7 @@ export class JobReportView {
     format: 'uuid',
     nullable: true,
     type: String,
-    description:
-      "Where the work was done; where that was not said, the vehicle's depot when the report arrived",
+    description: "Where the work was done; if not given, the vehicle's depot when the report arrived",
   })
   depotId!: string | null;
   @ApiProperty({ nullable: true, type: String }) releasedForService!: string | null;
@@ -156,7 +151,7 @@ export class JobReportView {
   @ApiProperty({ type: () => OutcomeView }) outcome!: OutcomeView;
   @ApiProperty({
     type: () => [JobNoticeView],
-    description: 'What to look into; nothing in the report was changed for it',
+    description: 'What to check; the report itself was not changed',
   })
   notices!: JobNoticeView[];
   @ApiProperty({ type: () => [AttachmentView] }) attachments!: AttachmentView[];
@@ -179,7 +174,7 @@ export class JobReportQuery extends PageQueryDto {
   depotId?: string;
   @Choice(VERDICTS, {
     optional: true,
-    description: 'The worst verdict of its readings; a report in which nothing was judged counts as pass',
+    description: 'The worst verdict of its readings; a report without judged readings counts as pass',
   })
   verdict?: Verdict;
   @CivilDate({
@@ -192,12 +187,12 @@ export class JobReportQuery extends PageQueryDto {
   @Choice(['with-findings'], {
     optional: true,
     description:
-      'Those alone, not voided, that released the vehicle for service beside a failed safety reading, settled since or not; `warning` tells which are not',
+      'Only reports, not voided, that released the vehicle for service despite a failed safety reading, settled since or not; `warning` shows which are not',
   })
   released?: 'with-findings';
   @Choice(['possible-duplicate'], {
     optional: true,
-    description: 'Those alone that tell of the work of another report, neither of the two voided',
+    description: 'Only reports that describe the same work as another one, neither of them voided',
   })
   notice?: 'possible-duplicate';
 }
@@ -206,7 +201,8 @@ export class JobReportBatchItem {
   @ApiProperty() index!: number;
   @ApiProperty({
     enum: [201, 200, 409, 422, 500],
-    description: 'Of this report; after 500, a fault of the service that was logged, send it again later',
+    description:
+      'Status of this report; 500 is a fault of the service, which was logged: send the report again later',
   })
   status!: number;
   @ApiProperty({ type: () => JobReportView, required: false }) report?: JobReportView;

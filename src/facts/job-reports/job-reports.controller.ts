@@ -32,7 +32,7 @@ export class JobReportsController {
 
   @Post()
   @MechanicWork()
-  @ApiOperation({ summary: 'Post a completed job: judged, stored, and counted from' })
+  @ApiOperation({ summary: 'Post a completed job: its readings are judged, and intervals count from it' })
   @ApiCreatedResponse({ type: JobReportView })
   @ApiOkResponse({ type: JobReportView, description: 'The same report was posted before' })
   async post(
@@ -72,7 +72,7 @@ export class JobReportsController {
   @Post(':id/void')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Take a job report back, with the reason' })
+  @ApiOperation({ summary: 'Void a job report, with the reason' })
   @ApiOkResponse({ type: JobReportView })
   void(@IdParam('job report') id: string, @Body() input: VoidInput): Promise<JobReportView> {
     return this.reports.void(id, input.reason);

@@ -24,6 +24,7 @@ import { freshView } from './job-report-view.js';
 import type { JobReportInput, JobReportQuery, JobReportView } from './job-report.dto.js';
 import { type HeldPart, JobReport } from '../../entities/job-report.entity.js';
 import { message } from './messages.js';
+import { voidReasonTold } from '../../platform/words/void-reason.js';
 import { VoidingService } from './voiding.service.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
@@ -109,7 +110,10 @@ export class JobReportsService {
       const report = await rowOf(tx, JobReport, id, 'job report');
       if (report.voidedAt) {
         if (report.voidReason === reason) return shownReport(tx, id);
-        throw conflict('already-voided', message('job-already-voided', { reason: report.voidReason ?? '' }));
+        throw conflict(
+          'already-voided',
+          message('job-already-voided', { reason: voidReasonTold(report.voidReason) }),
+        );
       }
       await this.voiding.void(tx, report, reason);
       return shownReport(tx, id);

@@ -9,6 +9,8 @@ import { Reading } from '../../entities/reading.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { JobReport } from '../../entities/job-report.entity.js';
 import { message } from './messages.js';
+import { message as shared } from '../../platform/words/messages.js';
+import { type VoidReason, voidReasonTold } from '../../platform/words/void-reason.js';
 import type { ProblemSlug } from '../../platform/problems/problem-kinds.js';
 
 /** How long the sender of a report may replace it after it arrived. */
@@ -29,7 +31,7 @@ export class VoidingService {
   async void(
     tx: EntityManager,
     { id, vehicleId, performedAt }: Pick<JobReport, 'id' | 'vehicleId' | 'performedAt'>,
-    reason: string,
+    reason: VoidReason,
   ): Promise<void> {
     const { fleetId } = fleetScope();
     const voidedAt = this.clock.now();
@@ -65,7 +67,10 @@ export class VoidingService {
       throw refused('already-superseded', message('job-superseded-already', { byId: report.supersededById }));
     }
     if (report.voidedAt)
-      throw refused('already-voided', message('job-superseded-voided', { reason: report.voidReason ?? '' }));
+      throw refused(
+        'already-voided',
+        message('job-superseded-voided', { reason: voidReasonTold(report.voidReason) }),
+      );
     if (role === 'manager') return;
     if (tokenId === null || report.tokenId !== tokenId)
       throw refused('not-own-report', message('job-superseded-not-own'));
@@ -79,7 +84,7 @@ export class VoidingService {
 
   /** Voids a report that a new one is about to replace. */
   replace(tx: EntityManager, report: JobReport, byId: string): Promise<void> {
-    return this.void(tx, report, `superseded by ${byId}`);
+    return this.void(tx, report, shared('voided-superseded', { by: byId }));
   }
 
   /** Records which report replaced another. Call it after the new report is stored. */

@@ -20,7 +20,7 @@ export function ReadingList(): PropertyDecorator {
       required: false,
       maxItems: MAX_READINGS,
       description:
-        'In the order in which they were taken: a freeze point listed before a fill or a top-up tells nothing of the mixture after it.',
+        'In the order in which they were taken: a freeze point listed before a fill or a top-up says nothing about the mixture after it.',
       items: {
         oneOf: READING_INPUTS.map((type) => ({ $ref: getSchemaPath(type) })),
         discriminator: { propertyName: 'kind', mapping: Object.fromEntries(mapping) },

@@ -55,7 +55,7 @@ export class ReadingView {
   @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
   @ApiProperty({
     type: () => [ReEvaluationView],
-    description: 'Judged anew where the vehicle must stand another cold than when it was read',
+    description: "Judged again if the vehicle's lowest temperature has changed since",
   })
   reEvaluations!: ReEvaluationView[];
   @ApiProperty({ description: 'The job it belonged to was voided' }) voided!: boolean;
@@ -77,7 +77,7 @@ export class OpenedLineView implements Omit<OpenedLine, 'causes'> {
   @ApiProperty({
     type: () => [MessageView],
     description:
-      'Why it is open, the worst first: what is wrong, and what to do; none in reports from before it was recorded',
+      'Why it is open, the worst first: what is wrong, and what to do; empty in reports from before this was recorded',
   })
   causes!: MessageView[];
 }

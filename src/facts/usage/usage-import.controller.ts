@@ -12,8 +12,8 @@ export class UsageImportController {
 
   @ImportRoute(
     'usage-readings/import',
-    'Take usage readings from a CSV file',
-    'Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is by the clock of the fleet; a date alone stands for its noon. Readings that are there already are duplicates, and those that cannot be believed are held, as in a batch.',
+    'Import usage readings from a CSV file',
+    'Columns `unitNumber` or `vehicleId`, `readAt`, `odometer`, `engineHours`, `odometerReplaced`, `engineHoursReplaced`, `source`, in any order. A time without an offset is in the zone of the fleet; a date alone means noon. Readings that exist already are duplicates, and implausible ones are held, as in a batch.',
   )
   import(@CsvUpload() upload: Upload, @Query() query: ImportQuery): Promise<ImportAnswer> {
     return this.imports.import(upload, query);

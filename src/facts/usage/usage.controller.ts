@@ -40,7 +40,7 @@ export class UsageController {
 
   @Get('usage-readings')
   @ApiOperation({
-    summary: 'List usage readings by standing, newest first; held ones unless asked otherwise',
+    summary: 'List usage readings by status, newest first; held ones unless asked otherwise',
   })
   @ApiOkResponse({ type: UsageReadingPage })
   list(@Query() query: UsageQuery): Promise<Page<UsageReadingView>> {
@@ -50,7 +50,7 @@ export class UsageController {
   @Post('usage-readings/:id/accept')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Believe a held reading after all' })
+  @ApiOperation({ summary: 'Accept a held reading' })
   @ApiOkResponse({ type: UsageReadingView })
   accept(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
     return this.usage.decide(id, 'accepted');
@@ -68,14 +68,14 @@ export class UsageController {
   @Post('usage-readings/:id/void')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Take back an accepted reading' })
+  @ApiOperation({ summary: 'Void an accepted reading' })
   @ApiOkResponse({ type: UsageReadingView })
   void(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
     return this.usage.decide(id, 'voided');
   }
 
   @Get('vehicles/:id/usage')
-  @ApiOperation({ summary: 'Read how a vehicle is used: rate, estimate now, readings' })
+  @ApiOperation({ summary: "Read how a vehicle is used: rate, today's estimate, readings" })
   @ApiOkResponse({ type: UsageView })
   ofVehicle(@IdParam('vehicle') id: string, @Query() query: PageQueryDto): Promise<UsageView> {
     return this.usage.ofVehicle(id, query);

@@ -37,7 +37,7 @@ export class UsageResult {
     'accepted' | 'duplicate' | 'held' | 'rejected';
   @ApiProperty({ format: 'uuid', required: false }) id?: string;
   @ApiProperty({ required: false, description: 'Of a held or rejected reading' }) reason?: string;
-  @ApiProperty({ required: false, description: 'Of a rejected reading: where the fault stands in the body' })
+  @ApiProperty({ required: false, description: 'Of a rejected reading: where the fault is in the body' })
   pointer?: string;
   @ApiProperty({ type: () => MessageView, required: false, description: 'Of a held or rejected reading' })
   detail?: MessageView;
@@ -95,7 +95,7 @@ export class UsageView {
   @ApiProperty({
     nullable: true,
     type: String,
-    description: 'How the rate was found: that of the distance, else of the engine hours',
+    description: 'How the rate was found: the distance rate, or without one the engine-hour rate',
   })
   method!: string | null;
   @ApiProperty({ description: 'The last reading is more than 60 days old' }) stale!: boolean;

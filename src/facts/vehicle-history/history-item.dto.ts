@@ -4,6 +4,7 @@ import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
+import { VOID_REASON } from '../../platform/words/void-reason.dto.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 
 const text = { type: 'string', nullable: true } as const;
@@ -31,7 +32,7 @@ export class JobInHistory extends HistoryItem {
   @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
   @ApiProperty({ description: 'Done before records began' }) baseline!: boolean;
   @ApiProperty() voided!: boolean;
-  @ApiProperty(text) voidReason!: string | null;
+  @ApiProperty({ ...VOID_REASON, nullable: true }) voidReason!: string | MessageView | null;
 }
 
 export class ReadingInHistory extends HistoryItem {
@@ -42,7 +43,10 @@ export class ReadingInHistory extends HistoryItem {
 }
 
 export class UsageInHistory extends HistoryItem {
-  @ApiProperty({ enum: ['usage-reading'], description: 'One held, discarded, voided, or of a new counter' })
+  @ApiProperty({
+    enum: ['usage-reading'],
+    description: 'A held, discarded or voided reading, or the first of a new counter',
+  })
   what!: 'usage-reading';
   @ApiProperty({ enum: ['accepted', 'held', 'discarded', 'voided'] }) status!: string;
   @QuantityOf('distance', { optional: true }) odometer!: Quantity | null;
@@ -56,7 +60,7 @@ export class UsageInHistory extends HistoryItem {
 export class ReEvaluationInHistory extends HistoryItem {
   @ApiProperty({
     enum: ['re-evaluation'],
-    description: 'An earlier reading judged by limits that came after it; the first verdict stays',
+    description: 'An earlier reading judged again by newer limits; the first verdict stays',
   })
   what!: 're-evaluation';
   @ApiProperty({ format: 'uuid' }) readingId!: string;
@@ -75,7 +79,10 @@ export class PostponementInHistory extends HistoryItem {
   @ApiProperty(text) item!: string | null;
   @ApiProperty() reason!: string;
   @ApiProperty({ format: 'date', description: 'When it was due' }) oldDueOn!: string;
-  @ApiProperty({ format: 'date', description: 'When it was due by the postponement, as reckoned that day' })
+  @ApiProperty({
+    format: 'date',
+    description: 'When it was due after the postponement, as estimated that day',
+  })
   newDueOn!: string;
 }
 
@@ -85,7 +92,7 @@ export class AssignmentInHistory extends HistoryItem {
     type: 'string',
     format: 'date',
     nullable: true,
-    description: 'Null: from ever; `at` is then the day in service, or when it was recorded',
+    description: 'Null: from the beginning; `at` is then the day in service, or when it was recorded',
   })
   effectiveOn!: string | null;
   @ApiProperty(uuid) depotId!: string | null;
@@ -99,7 +106,7 @@ export class AlertRaisedInHistory extends HistoryItem {
   @ApiProperty({ enum: ['loss-alert-raised'] }) what!: 'loss-alert-raised';
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
   @ApiProperty() returned!: boolean;
-  @ApiProperty({ description: 'False once the facts it rested on were voided' }) standing!: boolean;
+  @ApiProperty({ description: 'False once the facts behind it were voided' }) standing!: boolean;
 }
 
 export class AlertClearedInHistory extends HistoryItem {

@@ -38,7 +38,7 @@ export class AuditEntryView {
       properties: { from: {}, to: {}, hidden: { type: 'boolean' } },
     },
     description:
-      'By field, in the unit that its name ends in: what it was (from) and what it became (to). A secret says that it changed (hidden), and no more',
+      'By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)',
     example: { elevationM: { from: 1500, to: 1600 } },
   })
   changes!: Record<string, object>;

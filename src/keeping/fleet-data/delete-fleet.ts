@@ -1,6 +1,7 @@
 import type pg from 'pg';
 import { ConfigError } from '../../platform/config/config.js';
 import { fileKey, type FileStore } from '../../platform/storage/file-store.js';
+import { message as shared } from '../../platform/words/messages.js';
 import { FilesOutOfReach } from './files-out-of-reach.js';
 import { message } from './messages.js';
 import { type FleetTable, fleetTables, referringFirst } from './fleet-tables.js';
@@ -84,9 +85,9 @@ async function removeFiles(client: pg.Client, store: FileStore, fleetId: string)
     const ids = rows.map(({ id }) => id);
     for (const id of ids) await store.remove(fileKey({ fleetId, id }));
     await client.query(
-      `update attachments set voided_at = coalesce(voided_at, now()), void_reason = coalesce(void_reason, 'the fleet is being deleted'),
+      `update attachments set voided_at = coalesce(voided_at, now()), void_reason = coalesce(void_reason, $3::jsonb),
          bytes_removed_at = now() where fleet_id = $1 and id = any($2::uuid[])`,
-      [fleetId, ids],
+      [fleetId, ids, JSON.stringify(shared('voided-fleet-deleted'))],
     );
     await client.query('delete from attachment_uploads where fleet_id = $1 and id = any($2::uuid[])', [
       fleetId,

@@ -2,9 +2,12 @@ import { configure, ZipWriter } from '@zip.js/zip.js';
 import type pg from 'pg';
 import { Readable } from 'node:stream';
 import { fileKey, FileMissing, type FileStore } from '../../platform/storage/file-store.js';
+import type { Language } from '../../platform/words/languages.js';
+import { textOf } from '../../platform/words/render.js';
 import { FilesOutOfReach } from './files-out-of-reach.js';
 import { type FleetTable, fleetTables } from './fleet-tables.js';
 import { leftOut, withoutSecretFields } from './left-out.js';
+import { message } from './messages.js';
 import { asOwner, enterFleet, findFleet, type FleetName } from './owner-client.js';
 
 export interface ExportRequest {
@@ -31,17 +34,22 @@ export interface Manifest {
   exportedAt: string;
   /** The last migration of the database, which tells how to read the tables. */
   schema: string;
+  /** What the files hold, in the fleet's language. */
   formats: Record<string, string>;
   tables: TableExport[];
   attachments: { files: number; bytes: number; missing: string[] };
 }
 
+/** What the files of the archive hold. */
 const FORMATS = {
-  'tables/*.jsonl':
-    'A row a line, as a JSON object by column; UTF-8. Quantities are in the unit that the column names, instants in ISO 8601, digests in hexadecimal after \\x.',
-  'attachments/*':
-    'The photos and papers of job reports, under their ids in the table attachments. Voided ones are no longer kept.',
+  'tables/*.jsonl': message('export-of-tables'),
+  'attachments/*': message('export-of-attachments'),
 };
+
+function formatsIn(language: Language): Record<string, string> {
+  const reader = { language, units: null };
+  return Object.fromEntries(Object.entries(FORMATS).map(([files, what]) => [files, textOf(what, reader)]));
+}
 
 const ROWS_AT_A_TIME = 500;
 
@@ -59,7 +67,7 @@ export function exportFleet(databaseUrl: string, request: ExportRequest): Promis
   // Compress in this thread: the library's own workers are browser workers.
   configure({ useWebWorkers: false });
   return asOwner(databaseUrl, 'export', async (client) => {
-    const fleet = await findFleet(client, request.fleetId);
+    const { language, ...fleet } = await findFleet(client, request.fleetId);
     await client.query('begin isolation level repeatable read read only');
     await enterFleet(client, fleet.id);
     const zip = new ZipWriter(request.archive, { lastModDate: request.now });
@@ -67,7 +75,7 @@ export function exportFleet(databaseUrl: string, request: ExportRequest): Promis
       ...({ format: 'weephole-fleet-export', version: 1, fleet } as const),
       exportedAt: request.now.toISOString(),
       schema: await lastMigration(client),
-      formats: FORMATS,
+      formats: formatsIn(language),
       tables: [],
       attachments: { files: 0, bytes: 0, missing: [] },
     };

@@ -1,5 +1,6 @@
 import pg from 'pg';
 import { ConfigError } from '../../platform/config/config.js';
+import type { Language } from '../../platform/words/languages.js';
 import { fleetTables } from './fleet-tables.js';
 import { message } from './messages.js';
 
@@ -61,10 +62,14 @@ export interface FleetName {
   name: string;
 }
 
+export interface FoundFleet extends FleetName {
+  language: Language;
+}
+
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/i;
 
 /** Finds a fleet by its id. @throws ConfigError when there is none */
-export async function findFleet(client: pg.Client, id: string): Promise<FleetName> {
+export async function findFleet(client: pg.Client, id: string): Promise<FoundFleet> {
   const found = UUID.test(id)
     ? (await listFleets(client)).find((fleet) => fleet.id === id.toLowerCase())
     : null;
@@ -72,8 +77,8 @@ export async function findFleet(client: pg.Client, id: string): Promise<FleetNam
   return found;
 }
 
-export async function listFleets(client: pg.Client): Promise<FleetName[]> {
-  return (await client.query<FleetName>('select id, name from fleets order by id')).rows;
+export async function listFleets(client: pg.Client): Promise<FoundFleet[]> {
+  return (await client.query<FoundFleet>('select id, name, language from fleets order by id')).rows;
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { VoidReason } from '../../platform/words/void-reason.js';
 
 /**
  * Replaces a name that has reached its retention age. Unlike people who are forgotten by name,
@@ -82,16 +83,16 @@ export const removeAuditEntries: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select remove_audit_entries($1, $2) as count', [before, most]);
 
 /** Voids attachments that arrived before this instant. Their files are removed later. */
-export function voidOldAttachments(reason: string, now: Date): Step {
+export function voidOldAttachments(reason: VoidReason, now: Date): Step {
   return (manager, fleetId, before, most) =>
     count(
       manager,
       `with old as (
          select id from attachments where fleet_id = $1 and voided_at is null and received_at < $2 order by id limit $3),
        changed as (
-         update attachments a set voided_at = $4, void_reason = $5 from old where a.fleet_id = $1 and a.id = old.id returning 1)
+         update attachments a set voided_at = $4, void_reason = $5::jsonb from old where a.fleet_id = $1 and a.id = old.id returning 1)
        select count(*)::int as count from changed`,
-      [fleetId, before, most, now, reason],
+      [fleetId, before, most, now, JSON.stringify(reason)],
     );
 }
 

@@ -7,6 +7,7 @@ import { workForFleet } from '../../register/fleets/fleet-work.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { Config } from '../../platform/config/config.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { message } from '../../platform/words/messages.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import {
   forgetEnded,
@@ -43,7 +44,7 @@ export class RetentionService {
       if (auditMonths > 0) await this.repeat('audit entries', auditMonths, removeAuditEntries);
       if (peopleMonths > 0) await this.forgetPeople(peopleMonths);
       if (attachmentMonths > 0) {
-        const reason = `kept for ${attachmentMonths} ${attachmentMonths === 1 ? 'month' : 'months'}`;
+        const reason = message('voided-past-retention', { months: attachmentMonths });
         await this.repeat('attachments', attachmentMonths, voidOldAttachments(reason, this.clock.now()));
       }
       await this.files.removeAllVoided();

@@ -6,14 +6,14 @@ import { pageClass } from '../../platform/pages/pages.js';
 
 export class TokenInput {
   @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
-  @Choice(ROLES, { description: 'What it may do; a calendar token reads the calendar feed and nothing else' })
+  @Choice(ROLES, { description: 'What it may do; a calendar token only reads the calendar feed' })
   role!: Role;
-  @Instant({ optional: true, description: 'From then on it is refused; never unless given' })
+  @Instant({ optional: true, description: 'When it expires; never unless given' })
   expiresAt?: string | null;
   @Identifiers({
     optional: true,
     description:
-      "Binds it to these depots: it sees and changes nothing of other depots' vehicles. The whole fleet unless given; a manager's token cannot be bound",
+      "Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound",
   })
   depotIds?: string[] | null;
   @Choice(LANGUAGES, { optional: true, description: 'The language of its answers; the fleet’s unless given' })
@@ -37,7 +37,7 @@ export class NewTokenView extends TokenView {
     type: 'string',
     nullable: true,
     description:
-      'The token itself, in this answer and never again: keep it. Null when the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another',
+      'The token itself, shown only in this answer: keep it. Null if the same Idempotency-Key is sent again; if the first answer was lost, revoke this token and make another',
   })
   token!: string | null;
 }

@@ -20,9 +20,9 @@ export class JobCardsController {
 
   @Get(':id/job-card')
   @ApiOperation({
-    summary: 'Draw the job card of a vehicle: what a mechanic takes along',
+    summary: 'Make the job card of a vehicle: what a mechanic takes along',
     description:
-      'As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that wants neither is answered with 406.',
+      'As JSON, or as one printable page of A4 or US Letter: by the Accept header, or by `format`. A header that accepts neither is answered with 406.',
   })
   @ApiOkResponse({
     description: 'The card',

@@ -23,7 +23,8 @@ export function currentIntervals(
     .flatMap(({ id, name, intervals, duty, vehicles }) =>
       intervals
         .filter(({ component, action }) => component === wanted.component && action === 'replace')
-        // An interval without an item is for the only part of its kind, so it matches every item.
+        // An interval without an item counts from the work on any of the parts (`resets`), so it is
+        // an interval of each of them.
         .filter(({ item }) => wanted.item === null || item === null || item === wanted.item)
         .map((interval) => {
           const { every } = resolveRule(interval, duty);

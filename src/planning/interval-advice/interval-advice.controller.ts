@@ -12,8 +12,7 @@ export class IntervalAdviceController {
 
   @Get()
   @ApiOperation({
-    summary:
-      "Ask what the fleet's own failures say an interval of replacement should be, or why they say nothing yet",
+    summary: "Ask which replacement interval the fleet's own failures suggest, or why there is no answer yet",
   })
   @ApiOkResponse({ type: IntervalAdviceView })
   advise(@Query() query: IntervalAdviceQuery, @ReaderUnits() units: UnitSystem): Promise<IntervalAdviceView> {

@@ -28,16 +28,16 @@ export class IntervalAdviceQuery {
   item?: string;
   @Identifier({ optional: true, description: 'The vehicles of this sheet; all unless given' })
   specSheetId?: string;
-  @Choice(DUTIES, { optional: true, description: 'Parts that ran under this duty throughout' })
+  @Choice(DUTIES, { optional: true, description: 'Only parts that ran under this duty for their whole life' })
   duty?: Duty;
   @Choice(COUNTERS, {
     optional: true,
     description: 'The counter that lives are measured by; distance unless given',
   })
   by?: (typeof COUNTERS)[number];
-  @AmountText({ ...cost, description: 'What a planned replacement costs, with everything; any currency' })
+  @AmountText({ ...cost, description: 'Full cost of a planned replacement; any currency' })
   plannedCost?: string;
-  @AmountText({ ...cost, description: 'What a failure costs, tow and downtime included; the same currency' })
+  @AmountText({ ...cost, description: 'Full cost of a failure, with tow and downtime; the same currency' })
   failureCost?: string;
   @CivilDate({
     optional: true,
@@ -74,7 +74,7 @@ export class LivesView {
   @ApiProperty({ ...count, description: 'Ended by a replacement that was `failed`' }) failed!: number;
   @ApiProperty({ ...count, description: 'Taken out while still good' }) replaced!: number;
   @ApiProperty(count) running!: number;
-  @ApiProperty({ ...count, description: 'Counted from when they were first watched' }) delayed!: number;
+  @ApiProperty({ ...count, description: 'Counted from the day records began for them' }) delayed!: number;
   @ApiProperty({ type: () => DutyCounts }) duties!: DutyCounts;
   @QuantityOf('distance', { optional: true, description: 'A distance or engine hours' })
   longest!: Quantity | null;
@@ -104,7 +104,8 @@ class SpreadView extends UseView {
 export class WeibullView {
   @ApiProperty({ type: () => ShapeView }) shape!: ShapeView;
   @ApiProperty({ type: () => SpreadView, description: 'By this use 63 % have failed' }) scale!: SpreadView;
-  @ApiProperty({ type: () => SpreadView, description: 'By this use a tenth have failed' }) b10!: SpreadView;
+  @ApiProperty({ type: () => SpreadView, description: 'The use by which a tenth have failed' })
+  b10!: SpreadView;
   @ApiProperty({ description: 'Of lives in km or h' }) logLikelihood!: number;
 }
 
@@ -145,13 +146,13 @@ export class GoodnessOfFitView {
   @ApiProperty({ type: () => MessageView }) method!: MessageView;
   @ApiProperty(number) statistic!: number;
   @ApiProperty(count) degreesOfFreedom!: number;
-  @ApiProperty({ description: 'Below 0.05 the lives do not follow the law' }) p!: number;
+  @ApiProperty({ description: 'Below 0.05 the lives do not follow the distribution' }) p!: number;
   @ApiProperty({ type: () => [FitCellView] }) cells!: FitCellView[];
 }
 
 class CostPointView {
   @ApiProperty({ description: 'Replaced at this use, or at failure if sooner' }) at!: number;
-  @ApiProperty({ description: 'In the unit of the costs, for 1,000 of distance or 1 engine hour' })
+  @ApiProperty({ description: 'In the currency of the costs, per 1,000 mi or km, or per engine hour' })
   cost!: number;
 }
 
@@ -165,11 +166,11 @@ export class CostCurveView {
 export class OptimumView {
   @ApiProperty({
     type: () => UseView,
-    description: 'Where it costs least, with the 95 % profile-likelihood band',
+    description: 'The cheapest interval, with its 95 % profile-likelihood band',
   })
   interval!: UseView;
   @ApiProperty({ description: 'As in the cost curve' }) cost!: number;
-  @ApiProperty({ description: 'Less than where only failed parts are replaced' }) savingPercent!: number;
+  @ApiProperty({ description: 'Saved against replacing only failed parts' }) savingPercent!: number;
 }
 
 export class CurrentIntervalView {
@@ -183,7 +184,8 @@ export class CurrentIntervalView {
   @ApiProperty({
     enum: ['sooner', 'within', 'later'],
     nullable: true,
-    description: 'Against the band of the optimum; null where nothing is advised or there is no such limit',
+    description:
+      'Compared with the band of the optimum; null if nothing is advised or there is no such limit',
   })
   comparison!: 'sooner' | 'within' | 'later' | null;
 }
@@ -205,7 +207,10 @@ export class IntervalAdviceView {
   @ApiProperty({ type: () => CostCurveView, nullable: true }) costCurve!: CostCurveView | null;
   @ApiProperty({ type: () => OptimumView, nullable: true, description: 'Null where nothing is advised' })
   optimum!: OptimumView | null;
-  @ApiProperty({ type: () => [CurrentIntervalView], description: 'What the plans of these vehicles say now' })
+  @ApiProperty({
+    type: () => [CurrentIntervalView],
+    description: "The present intervals of these vehicles' plans",
+  })
   currentIntervals!: CurrentIntervalView[];
   @ApiProperty({ type: () => [MessageView], description: 'What to do, in this order' })
   advice!: MessageView[];

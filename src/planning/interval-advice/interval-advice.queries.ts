@@ -69,7 +69,7 @@ export async function vehicleParts(
        from vehicle_assignments h where h.fleet_id = $1 and h.vehicle_id = v.id) a
      cross join lateral (
        select jsonb_agg(jsonb_build_object('jobId', j.id, 'at', j.performed_at, 'item', l.item, 'failed', l.failed, 'isBaseline', j.is_baseline,
-         -- Work from before the first reading has no place among the readings: what was typed has to do.
+         -- Work from before the first reading has no lifetime usage, so use the counter as typed.
          'use', coalesce(j.${lifetime}, case when j.is_baseline then j.${shown} end))) as replacements
        from job_lines l join job_reports j on j.fleet_id = $1 and j.id = l.job_report_id and j.voided_at is null
        where l.fleet_id = $1 and l.vehicle_id = v.id and l.component = $2 and l.action = 'replace') r

@@ -76,7 +76,7 @@ export class PlanSolvingService implements BeforeApplicationShutdown {
         return;
       }
       const solved = await this.solveDepots(plan, known);
-      if (this.stopping.signal.aborted) throw new Error('the service stops; the plan is taken up again');
+      if (this.stopping.signal.aborted) throw new Error('the service is stopping; the plan is solved later');
       await this.write(plan, known, solved);
     });
   }

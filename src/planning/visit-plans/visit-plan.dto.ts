@@ -20,7 +20,7 @@ export class VisitPlanInput {
   @Amount({
     min: 0,
     max: MOST_RATE,
-    description: 'For each visit: it takes the vehicle out of work for a day',
+    description: 'Per visit, because it takes the vehicle out of work for a day',
   })
   downtimeCostPerDay!: number;
   @Amount({ min: 0, max: MOST_RATE, description: 'For each line and day after the day on which it is late' })
@@ -28,9 +28,8 @@ export class VisitPlanInput {
 }
 
 export class PlannedVisitInput {
-  @Flag({ optional: true, description: 'Solving again leaves it on its day, with its lines' }) pinned?:
-    boolean | null;
-  @CivilDate({ description: 'A visit that is moved to another day is pinned there' }) day!: string;
+  @Flag({ optional: true, description: 'Solving again keeps its day and its lines' }) pinned?: boolean | null;
+  @CivilDate({ description: 'Moves the visit, and pins it to this day' }) day!: string;
   @Flag({ optional: true, description: 'Its lines are left for later' }) dropped?: boolean | null;
 }
 
@@ -38,7 +37,7 @@ export class CostView {
   @ApiProperty() labour!: number;
   @ApiProperty({ description: 'Days that vehicles are out of work' }) downtime!: number;
   @ApiProperty({
-    description: 'Work that is done before it is due, as the share of its cycle that is thrown away',
+    description: 'Work done early: the share of its cycle that is lost',
   })
   lifeThrownAway!: number;
   @ApiProperty() lateness!: number;
@@ -62,7 +61,7 @@ export class PlannedLineView {
   @ApiProperty({ format: 'date', description: 'As when the plan was solved' }) windowOpensOn!: string;
   @ApiProperty({ format: 'date' }) dueOn!: string;
   @ApiProperty(day) lateOn!: string | null;
-  @ApiProperty({ description: 'Of this line by itself, with all that opens the way to it' })
+  @ApiProperty({ description: 'Of this line alone, with all its access work' })
   hoursAlone!: number;
   @ApiProperty({ description: 'A reading found something unsafe: it goes before all other work' })
   atOnce!: boolean;
@@ -73,11 +72,11 @@ export class PlannedVisitView {
   @ApiProperty({ type: () => PlannedVehicle }) vehicle!: PlannedVehicle;
   @ApiProperty({ format: 'uuid' }) depotId!: string;
   @ApiProperty({ format: 'date' }) day!: string;
-  @ApiProperty({ description: 'Of labour; what opens the way to several lines is counted once' })
+  @ApiProperty({ description: 'Of labour; access work shared by several lines is counted once' })
   hours!: number;
   @ApiProperty({
     type: () => CostView,
-    description: 'Of a dropped visit: what its lines are reckoned to cost later',
+    description: 'For a dropped visit: the estimated later cost of its lines',
   })
   cost!: CostView;
   @ApiProperty() pinned!: boolean;
@@ -89,7 +88,7 @@ export class PlannedVisitView {
 export class LineLeftView extends PlannedLineView {
   @ApiProperty({ type: () => PlannedVehicle }) vehicle!: PlannedVehicle;
   @ApiProperty({ type: () => MessageView, description: 'Why' }) reason!: MessageView;
-  @ApiProperty({ ...cost, description: 'What it is reckoned to cost later' }) cost!: CostView | null;
+  @ApiProperty({ ...cost, description: 'Estimated cost if done later' }) cost!: CostView | null;
 }
 
 class DepotProgress {
@@ -109,7 +108,7 @@ class DepotProgress {
   @ApiProperty({
     type: () => MessageView,
     nullable: true,
-    description: 'Why the solver did not come to its end',
+    description: 'Why the solver did not finish',
   })
   note!: MessageView | null;
 }
@@ -146,15 +145,15 @@ export class VisitPlanView extends VisitPlanSummary {
     type: 'number',
     nullable: true,
     description:
-      'By which share of its cost it could be dearer than the cheapest plan there is: (cost − bound) / cost. Null where none is proved',
+      'How far it may be from the cheapest possible plan, as a share of its cost: (cost − bound) / cost. Null if no bound is proved',
   })
   gap!: number | null;
-  @ApiProperty({ ...cost, description: 'Of the visits and of what is left for later' })
+  @ApiProperty({ ...cost, description: 'Cost of the visits and of what is left for later' })
   cost!: CostView | null;
   @ApiProperty({
     ...cost,
     description:
-      'Of each line on its own due day, or the first working day from then on; hours of labour at hand are not counted',
+      'Cost of doing each line on its own due day, or the next working day; available hours of labour are not considered',
   })
   costOnDueDays!: CostView | null;
   @ApiProperty({ type: () => [PlannedVisitView], description: 'By day and unit number' })

@@ -45,17 +45,14 @@ export class VisitPlansController {
   }
 
   @CreateRoute(
-    'Ask which vehicles should come in when, and with which due lines, at least cost; the answer is worked out meanwhile, and read by the id of the plan',
+    'Ask for the cheapest plan of visits: which vehicle comes in when, for which due lines. It is computed in the background; read it by the id of the plan',
     VisitPlanView,
   )
   create(@Body() input: VisitPlanInput): Promise<VisitPlanView> {
     return this.plans.create(input);
   }
 
-  @ReadRoute(
-    'Read a plan: how far it is, its visits, what is left for later, and what it costs',
-    VisitPlanView,
-  )
+  @ReadRoute('Read a plan: its progress, its visits, what is left for later, and its cost', VisitPlanView)
   get(@IdParam('visit plan') id: string): Promise<VisitPlanView> {
     return this.plans.get(id);
   }
@@ -69,7 +66,7 @@ export class VisitPlansController {
   }
 
   @ChangeRoute(
-    'Pin, move or drop a visit of a plan that is solved; moved to a day on which its vehicle comes in already, it joins that visit',
+    'Pin, move or drop a visit of a solved plan. A visit that is moved to a day on which its vehicle already comes in joins that visit',
     PlannedVisitInput,
     PlannedVisitView,
     ':id/visits/:visitId',
@@ -85,7 +82,7 @@ export class VisitPlansController {
 
   @Post(':id/solve')
   @HttpCode(202)
-  @ApiOperation({ summary: 'Work a plan out anew, keeping to the visits that are pinned, moved or dropped' })
+  @ApiOperation({ summary: 'Solve a plan again, and keep the visits that are pinned, moved or dropped' })
   @ApiAcceptedResponse({ type: VisitPlanView })
   solve(@IdParam('visit plan') id: string): Promise<VisitPlanView> {
     return this.plans.solve(id);
@@ -95,7 +92,7 @@ export class VisitPlansController {
   @HttpCode(200)
   @ApiOperation({
     summary:
-      'Make visits of what a plan proposes; lines that have changed since are left for later, with the reason',
+      'Turn the proposals of a plan into visits; lines that have changed since are left for later, with the reason',
   })
   @ApiOkResponse({ type: VisitPlanView })
   confirm(@IdParam('visit plan') id: string): Promise<VisitPlanView> {

@@ -13,7 +13,7 @@ export class VisitsQuery extends PageQueryDto {
   @Choice(VISIT_STATES, {
     optional: true,
     description:
-      'planned unless given. done: none of its lines is open any more; lapsed: nor was any done, for they are no longer due or the vehicle has left the depot',
+      'planned unless given. done: no line is open any more; lapsed: none was done either, because they are no longer due or the vehicle has left the depot',
   })
   state?: VisitState;
   @Identifier({ optional: true }) depotId?: string;
@@ -39,7 +39,7 @@ export class VisitLineView {
   @ApiProperty({ format: 'date', description: 'As when the visit was confirmed' }) dueOn!: string;
   @ApiProperty({ description: 'A reading found something unsafe: it goes before the other lines' })
   atOnce!: boolean;
-  @ApiProperty({ enum: LINE_STATES, description: 'released: the visit is no longer for it' })
+  @ApiProperty({ enum: LINE_STATES, description: 'released: no longer part of the visit' })
   state!: (typeof LINE_STATES)[number];
   @ApiProperty({ type: 'string', format: 'date', nullable: true }) doneOn!: string | null;
   @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) jobReportId!: string | null;
@@ -49,7 +49,7 @@ export class VisitLineView {
 export class VisitView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: VISIT_STATES }) state!: VisitState;
-  @ApiProperty({ description: 'Its day is past, and lines of it are open' }) missed!: boolean;
+  @ApiProperty({ description: 'Its day is past, and some of its lines are open' }) missed!: boolean;
   @ApiProperty({ type: () => VisitVehicle }) vehicle!: VisitVehicle;
   @ApiProperty({ format: 'uuid' }) depotId!: string;
   @ApiProperty({ format: 'date' }) day!: string;

@@ -12,12 +12,12 @@ import { VisitsService } from './visits.service.js';
 export class VisitsController {
   constructor(private readonly visits: VisitsService) {}
 
-  @ListRoute('List the visits that were confirmed, by day', VisitPage)
+  @ListRoute('List the confirmed visits, by day', VisitPage)
   list(@Query() query: VisitsQuery): Promise<Page<VisitView>> {
     return this.visits.list(query);
   }
 
-  @ReadRoute('Read a visit, and what has become of each of its lines', VisitView)
+  @ReadRoute('Read a visit, with the state of each of its lines', VisitView)
   get(@IdParam('visit') id: string): Promise<VisitView> {
     return this.visits.get(id);
   }

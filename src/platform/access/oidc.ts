@@ -100,7 +100,7 @@ export class OidcVerifier {
   }
 
   private away(error: unknown): Problem {
-    this.logger.warn(`the keys of ${this.settings.issuer} cannot be had: ${String(error)}`);
+    this.logger.warn(`the keys of ${this.settings.issuer} cannot be fetched: ${String(error)}`);
     return new Problem(503, 'sign-in-away', message('sign-in-provider-away'), [], { 'retry-after': '5' });
   }
 
@@ -120,7 +120,8 @@ export class OidcVerifier {
       redirect: 'error',
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
-    if (!response.ok) throw new Error(`its configuration is answered with ${response.status}`);
+    if (!response.ok)
+      throw new Error(`the request for its configuration was answered with ${response.status}`);
     const found = (await response.json()) as { issuer?: unknown; jwks_uri?: unknown };
     if (found.issuer !== issuer) throw new Error(`its configuration is that of ${String(found.issuer)}`);
     if (typeof found.jwks_uri !== 'string') throw new Error('its configuration names no jwks_uri');

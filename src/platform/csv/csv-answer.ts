@@ -23,7 +23,7 @@ export function CsvRoute(path: string, summary: string, description: string): Me
 export function ByteOrderMark(): PropertyDecorator {
   return Choice(['true', 'false'], {
     optional: true,
-    description: 'true: begin with a byte order mark, by which some spreadsheets know UTF-8',
+    description: 'true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8',
   });
 }
 

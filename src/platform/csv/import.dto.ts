@@ -8,21 +8,21 @@ import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 export class ImportQuery extends DryRunQueryDto {
   @Choice(['true', 'false'], {
     optional: true,
-    description: 'true: keep the rows that are good; otherwise all are kept or none',
+    description: 'true: keep the good rows; otherwise all rows are kept, or none',
   })
   partial?: string;
 
   @Choice(DECIMAL_MARKS, {
     optional: true,
     description:
-      'What comes before the decimals of the numbers in the file; where it is left out, the file itself decides, or the row is refused',
+      'The decimal mark of the numbers in the file. If left out, it is taken from the file; a row that can be read in two ways is then refused',
   })
   decimal?: DecimalMark;
 
   @Choice(DATE_ORDERS, {
     optional: true,
     description:
-      'Which comes first in dates such as 3/4/2021; where it is left out, the file itself decides, or the row is refused',
+      'Which comes first in dates such as 3/4/2021. If left out, it is taken from the file; a row that can be read in two ways is then refused',
   })
   dateOrder?: DateOrder;
 
@@ -39,7 +39,7 @@ export class ImportNotice {
   @ApiPropertyOptional({
     type: 'object',
     additionalProperties: true,
-    description: 'What the detail tells, as data',
+    description: 'The values in the detail, as data',
   })
   values?: Record<string, unknown>;
   @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
@@ -52,7 +52,7 @@ export class ImportFault extends ImportNotice {
 class ReadColumn {
   @ApiProperty({ description: 'As the file names it' }) header!: string;
   @ApiProperty({ description: 'As the API names it' }) column!: string;
-  @ApiProperty({ enum: UNITS, nullable: true, type: String, description: 'In which its numbers were read' })
+  @ApiProperty({ enum: UNITS, nullable: true, type: String, description: 'How its numbers were read' })
   unit!: string | null;
 }
 
@@ -66,13 +66,13 @@ const decidedBy = {
   enum: ['request', 'cell'],
   nullable: true,
   type: String,
-  description: 'What decided: the request, or a cell that can be read in no other way. Null: nothing did',
+  description: 'What decided: the request, or a cell that can only be read one way. Null: nothing did',
 } as const;
 
 const decidingCell = {
   type: () => DecidingCell,
   nullable: true,
-  description: 'The first cell that can be read in no other way',
+  description: 'The first cell that can only be read one way',
 } as const;
 
 class DecimalReading {
@@ -91,7 +91,7 @@ export class FileReading {
   @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
   @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
-  @ApiProperty({ type: () => DecimalReading, description: 'What came before the decimals of its numbers' })
+  @ApiProperty({ type: () => DecimalReading, description: 'The decimal mark of its numbers' })
   decimal!: DecimalReading;
   @ApiProperty({
     type: () => DateOrderReading,
@@ -102,18 +102,18 @@ export class FileReading {
 
 /** The outcome of an import. */
 export class ImportAnswer {
-  @ApiProperty({ description: 'Tried out only: nothing was kept' }) dryRun!: boolean;
+  @ApiProperty({ description: 'A trial run; nothing was stored' }) dryRun!: boolean;
   @ApiProperty({
     format: 'uuid',
     nullable: true,
     type: String,
-    description: 'By which it can be undone: POST /v1/imports/{id}/undo. Null where nothing was kept',
+    description: 'For undoing it: POST /v1/imports/{id}/undo. Null if nothing was stored',
   })
   importId!: string | null;
   @ApiProperty(count) rows!: number;
   @ApiProperty({ ...count, description: 'Kept, and new' }) accepted!: number;
   @ApiProperty({ ...count, description: 'Known already; they change nothing' }) duplicate!: number;
-  @ApiProperty({ ...count, description: 'Usage readings kept and not believed, until someone accepts them' })
+  @ApiProperty({ ...count, description: 'Usage readings held back until someone accepts them' })
   held!: number;
   @ApiProperty({ ...count, description: 'Not kept' }) rejected!: number;
   @ApiProperty({ type: () => [ImportFault], description: 'Why rows were not kept, the first 100 by line' })
@@ -121,7 +121,7 @@ export class ImportAnswer {
   @ApiProperty({ ...count, description: 'How many more there are' }) errorsLeftOut!: number;
   @ApiProperty({
     type: () => [ImportNotice],
-    description: 'What else is worth knowing, the first 100 by line',
+    description: 'Further notices, the first 100 by line',
   })
   notices!: ImportNotice[];
   @ApiProperty(count) noticesLeftOut!: number;

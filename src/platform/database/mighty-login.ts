@@ -13,6 +13,6 @@ export async function warnOfMightyLogin(dataSource: DataSource): Promise<void> {
   );
   if (row)
     new Logger('database').warn(
-      `${row.role} logs in as ${row.login}, to whom row-level security does not apply. Let it log in as one who may do nothing else: docs/operations.md, "Database roles".`,
+      `${row.role} logs in as ${row.login}, and row-level security does not apply to that login. Use a login without other rights: docs/operations.md, "Database roles".`,
     );
 }

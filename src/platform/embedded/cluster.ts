@@ -13,9 +13,11 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { basename, join } from 'node:path';
+import type { Message } from '../../domain/message.js';
 import { handOver, type Account } from './account.js';
-import { cannotRun, serverEnvironment, type Binaries } from './binaries.js';
+import { cannotRun, endedWith, serverEnvironment, type Binaries } from './binaries.js';
 import { EmbeddedPostgresError, errorCode, lastLines } from './embedded-error.js';
+import { message } from './messages.js';
 import type { Place } from './place.js';
 
 /**
@@ -30,24 +32,16 @@ export function hasCluster(place: Place, major: number): boolean {
     found = readFileSync(join(cluster, 'PG_VERSION'), 'utf8').trim();
   } catch (error) {
     if (errorCode(error) === 'EACCES') {
-      throw new EmbeddedPostgresError(
-        `The database in ${cluster} belongs to another user (uid ${statSync(cluster).uid}), who started the service ` +
-          'here before. Start it as that user (or root), or set WEEPHOLE_DATA_DIR to another directory.',
-      );
+      const uid = String(statSync(cluster).uid);
+      throw new EmbeddedPostgresError(message('embedded-cluster-of-other-user', { cluster, uid }));
     }
     if (errorCode(error) !== 'ENOENT') throw error;
     if (readdirSync(cluster).length === 0) return false;
-    throw new EmbeddedPostgresError(
-      `${cluster} is neither empty nor a PostgreSQL database (it has no PG_VERSION). Nothing was changed. Move it ` +
-        'away, or set WEEPHOLE_DATA_DIR to another directory.',
-    );
+    throw new EmbeddedPostgresError(message('embedded-not-a-cluster', { cluster }));
   }
   if (found !== String(major)) {
     throw new EmbeddedPostgresError(
-      `The database in ${cluster} was made by PostgreSQL ${found}; this version of the service brings PostgreSQL ` +
-        `${major}, which cannot open it. Nothing was changed. To keep the data, start the version of the service that ` +
-        `made it, save the data with pg_dump, and load it into an empty data directory of this version; to start ` +
-        'empty, move the directory away or set WEEPHOLE_DATA_DIR to another one.',
+      message('embedded-other-version', { cluster, found, major: String(major) }),
     );
   }
   return true;
@@ -114,10 +108,8 @@ export function clusterUrl(cluster: string, port: number, database: string): str
   try {
     return `postgres://postgres:${readFileSync(path, 'utf8').trim()}@127.0.0.1:${port}/${database}`;
   } catch (error) {
-    throw new EmbeddedPostgresError(
-      `The password of the embedded PostgreSQL cannot be read from ${path} (${errorCode(error)}). It was made together ` +
-        'with the database; take it from where the directory was copied from.',
-    );
+    const why = errorCode(error) ?? String(error);
+    throw new EmbeddedPostgresError(message('embedded-password-unreadable', { path, why }));
   }
 }
 
@@ -131,14 +123,12 @@ async function initdb(program: string, account: Account | undefined, args: strin
   let output = '';
   child.stdout.on('data', (chunk: Buffer) => (output += chunk.toString()));
   child.stderr.on('data', (chunk: Buffer) => (output += chunk.toString()));
-  const failure = await new Promise<string | null>((settle) => {
+  const failure = await new Promise<Message | null>((settle) => {
     child.once('error', (error) => settle(cannotRun(program, error)));
-    child.once('close', (code, signal) =>
-      settle(code === 0 ? null : `initdb ended with ${signal ?? `code ${code}`}`),
-    );
+    child.once('close', (code, signal) => settle(code === 0 ? null : endedWith('initdb', code, signal)));
   });
   if (failure)
     throw new EmbeddedPostgresError(
-      `The database could not be created: ${failure}.\n${lastLines(output, 20)}`,
+      message('embedded-not-created', { why: failure, log: lastLines(output, 20) }),
     );
 }

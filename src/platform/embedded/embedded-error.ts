@@ -1,13 +1,17 @@
+import type { Message } from '../../domain/message.js';
+import { OPERATOR } from '../words/operator-language.js';
+import { textOf } from '../words/render.js';
+
 /** A failure of the embedded PostgreSQL, worded for the person who started the service. */
 export class EmbeddedPostgresError extends Error {
   override name = 'EmbeddedPostgresError';
 
-  /** @param reason the message in one line, without the log */
-  constructor(
-    message: string,
-    readonly reason = message,
-  ) {
-    super(message);
+  /** The message in one line, without the log. */
+  readonly reason: string;
+
+  constructor(words: Message, reason?: string) {
+    super(textOf(words, OPERATOR));
+    this.reason = reason ?? this.message;
   }
 }
 

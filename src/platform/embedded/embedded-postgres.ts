@@ -1,9 +1,13 @@
 import { mkdirSync, realpathSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
+import type { Message } from '../../domain/message.js';
+import { OPERATOR } from '../words/operator-language.js';
+import { textOf } from '../words/render.js';
 import { usableBinaries, type Binaries } from './binaries.js';
 import { clusterUrl, createCluster, hasCluster } from './cluster.js';
 import type { EmbeddedPostgresError } from './embedded-error.js';
+import { message } from './messages.js';
 import { type KeepOptions, KeptServer } from './keep-running.js';
 import { claimOwnership } from './owner-lock.js';
 import { findLeftover, signalPostmaster, stopLeftover, type Postmaster } from './postmaster.js';
@@ -20,8 +24,8 @@ const DATABASE = 'weephole';
 export interface EmbeddedOptions {
   /** Created when missing. The cluster, its log, the lock and service.json live here. */
   dataDir: string;
-  /** Called with one sentence of progress, meant for the person who started the service. */
-  onProgress?: (message: string) => void;
+  /** Called with progress, in words and in the language of the person who started the service. */
+  onProgress?: (text: string) => void;
   /** False trades crash safety for speed; only for throwaway databases. */
   durable?: boolean;
   /** The port to try first; if it is in use, another one is chosen. */
@@ -51,8 +55,9 @@ export interface EmbeddedServer {
  * stop. If the process is killed, the server keeps running until the next start finds it.
  */
 export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedServer> {
-  const { onProgress = () => undefined, durable = true, port, signal } = options;
-  const onLost = options.onLost ?? (({ message }) => onProgress(message));
+  const { durable = true, port, signal } = options;
+  const onProgress = (what: Message): void => options.onProgress?.(textOf(what, OPERATOR));
+  const onLost = options.onLost ?? ((error) => options.onProgress?.(error.message));
   mkdirSync(resolve(options.dataDir), { recursive: true });
   const dataDir = realpathSync(options.dataDir);
   const release = await claimOwnership(dataDir);
@@ -60,7 +65,7 @@ export async function startEmbedded(options: EmbeddedOptions): Promise<EmbeddedS
     const place = await choosePlace(dataDir, onProgress);
     const binaries = usableBinaries(place.home, place.account);
     if (!hasCluster(place, binaries.major)) {
-      onProgress(`Creating the database in ${place.cluster}.`);
+      onProgress(message('embedded-creating', { cluster: place.cluster }));
       await createCluster(place, binaries, durable);
     }
     const server = { dataDir, place, binaries, durable, onProgress };
@@ -102,7 +107,7 @@ async function takeOver(
   place: Place,
   binaries: Binaries,
   durable: boolean,
-  onProgress: (message: string) => void,
+  onProgress: (what: Message) => void,
 ): Promise<Running | null> {
   let left = findLeftover(place.cluster);
   // Other statuses are temporary: recovery after a crash ends, and so does a shutdown.
@@ -112,15 +117,16 @@ async function takeOver(
   }
   if (!left) return null;
   const { postmaster, program } = left;
+  const pid = String(postmaster.pid);
   // After an update, the old program's libraries may have been deleted.
   if (
     program === realpathSync(binaries.postgres) &&
     (await answers(place.cluster, postmaster.port, durable))
   ) {
-    onProgress(`Took over the PostgreSQL (pid ${postmaster.pid}) that an earlier process had left running.`);
+    onProgress(message('embedded-taken-over', { pid }));
     return { postmaster, takenOver: true };
   }
-  onProgress(`Stopping the PostgreSQL (pid ${postmaster.pid}) that an earlier process had left running.`);
+  onProgress(message('embedded-stopping-earlier', { pid }));
   await stopLeftover(place.cluster);
   return null;
 }

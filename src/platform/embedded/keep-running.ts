@@ -1,6 +1,8 @@
 import { once } from 'node:events';
 import { setTimeout as delay } from 'node:timers/promises';
+import type { Message } from '../../domain/message.js';
 import { EmbeddedPostgresError } from './embedded-error.js';
+import { message } from './messages.js';
 import { stopPostmaster, type Postmaster } from './postmaster.js';
 import { isRunning } from './processes.js';
 import { hasBeenWaitedFor, logPathOf, startServer, type Running, type StartOptions } from './start-server.js';
@@ -43,7 +45,12 @@ export class KeptServer {
     const { signal } = options;
     this.over = signal ? AbortSignal.any([signal, this.stopping.signal]) : this.stopping.signal;
     this.keeping = this.keep().catch((error: unknown) =>
-      this.lose(`was lost: ${error instanceof Error ? error.message : String(error)}`),
+      this.lose(
+        message('embedded-lost', {
+          ...this.server,
+          why: error instanceof Error ? error.message : String(error),
+        }),
+      ),
     );
   }
 
@@ -63,19 +70,18 @@ export class KeptServer {
       await untilGone(this.running, this.over);
       if (!(await this.pause())) return;
       const { onProgress, onBack } = this.options;
-      const { pid, port } = this.postmaster;
+      const { port } = this.postmaster;
       if (this.endsTooOften()) {
-        this.lose(`stopped unexpectedly ${ENDS_LIMIT + 1} times within a minute; giving up`);
+        this.lose(message('embedded-stopped-too-often', { ...this.server, times: ENDS_LIMIT + 1 }));
         return;
       }
-      onProgress(
-        `PostgreSQL (pid ${pid}) stopped unexpectedly${howEnded(this.running)}. Restarting it; see ${this.log}`,
-      );
+      onProgress(message('embedded-restarting', { ...this.server, ...howEnded(this.running) }));
       const again = await this.startAgain();
       if (!again) return;
       this.running = again;
       onBack(again.postmaster);
-      onProgress(`PostgreSQL is running again (pid ${again.postmaster.pid}) on port ${port}.`);
+      const pid = String(again.postmaster.pid);
+      onProgress(message('embedded-running-again', { pid, port: String(port) }));
     }
   }
 
@@ -94,8 +100,8 @@ export class KeptServer {
       } catch (error) {
         if (this.over.aborted) return null;
         if (++failures === STARTS_LIMIT || hasBeenWaitedFor(error)) {
-          const reason = error instanceof EmbeddedPostgresError ? error.reason : String(error);
-          this.lose(`stopped unexpectedly and does not start again: ${reason}`);
+          const why = error instanceof EmbeddedPostgresError ? error.reason : String(error);
+          this.lose(message('embedded-not-started-again', { ...this.server, why }));
           return null;
         }
         if (!(await this.pause())) return null;
@@ -103,13 +109,13 @@ export class KeptServer {
     }
   }
 
-  private lose(what: string): void {
-    const { pid } = this.postmaster;
-    this.options.onLost(new EmbeddedPostgresError(`PostgreSQL (pid ${pid}) ${what}; see ${this.log}`));
+  private lose(what: Message): void {
+    this.options.onLost(new EmbeddedPostgresError(what));
   }
 
-  private get log(): string {
-    return logPathOf(this.options.dataDir);
+  /** How messages name the server: its pid, and the path of its log. */
+  private get server(): { pid: string; path: string } {
+    return { pid: String(this.postmaster.pid), path: logPathOf(this.options.dataDir) };
   }
 
   /** Returns false when the server should stay down. */
@@ -134,7 +140,11 @@ async function unlessAborted(waiting: Promise<unknown>): Promise<void> {
   await waiting.catch(() => undefined);
 }
 
-/** How the server ended. Known only for a child process; empty for a taken-over server. */
-function howEnded({ child }: Running): string {
-  return child ? ` (${child.signalCode ?? `exit code ${child.exitCode}`})` : '';
+/** How the server ended. Known only for a child process, not for a server that was taken over. */
+function howEnded({ child }: Running): { ending: 'signal' | 'code' | 'unknown'; by: string } {
+  if (!child) return { ending: 'unknown', by: '' };
+  const { signalCode, exitCode } = child;
+  return signalCode === null
+    ? { ending: 'code', by: String(exitCode) }
+    : { ending: 'signal', by: signalCode };
 }

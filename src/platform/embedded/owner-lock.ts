@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { giveToOwnerOfDirectory } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+import { message } from './messages.js';
 import { isRunning, processFacts } from './processes.js';
 
 interface Owner {
@@ -38,10 +39,7 @@ export async function claimOwnership(dataDir: string): Promise<() => void> {
     if (owner && isRunning(owner.pid, owner.startToken)) throw refusal(dataDir, owner);
     setAside(path, held);
   }
-  throw new EmbeddedPostgresError(
-    `Several processes are starting on the data directory ${dataDir} at once, and ${path} keeps changing hands. ` +
-      'Start one of them.',
-  );
+  throw new EmbeddedPostgresError(message('embedded-lock-contended', { directory: dataDir, path }));
 }
 
 function createExclusively(path: string, content: string): boolean {
@@ -73,10 +71,8 @@ function readText(path: string): string | undefined {
   } catch (error) {
     if (errorCode(error) === 'ENOENT') return undefined;
     if (errorCode(error) === 'EACCES') {
-      throw new EmbeddedPostgresError(
-        `${path} belongs to another user (uid ${statSync(path).uid}): the service was started here by that user. ` +
-          'Start it as that user, or set WEEPHOLE_DATA_DIR to a directory of your own.',
-      );
+      const uid = String(statSync(path).uid);
+      throw new EmbeddedPostgresError(message('embedded-lock-of-other-user', { path, uid }));
     }
     throw error;
   }
@@ -109,10 +105,12 @@ function setAside(path: string, judged: string): void {
 }
 
 function refusal(dataDir: string, owner: Owner): EmbeddedPostgresError {
-  const who = owner.pid === process.pid ? 'this very process' : `process ${owner.pid}`;
   return new EmbeddedPostgresError(
-    `The data directory ${dataDir} is in use by ${who} (pid ${owner.pid}, since ${owner.since}), which runs its ` +
-      `PostgreSQL. Either stop it (Ctrl-C there, or kill ${owner.pid}) and start again, or set WEEPHOLE_DATA_DIR ` +
-      'to another directory for a separate installation.',
+    message('embedded-in-use', {
+      directory: dataDir,
+      owner: owner.pid === process.pid ? 'itself' : 'another',
+      pid: String(owner.pid),
+      since: owner.since,
+    }),
   );
 }

@@ -13,8 +13,10 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import type { Message } from '../../domain/message.js';
 import { canReach, isRoot, postgresAccount, type Account } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+import { message } from './messages.js';
 import { stopLeftover } from './postmaster.js';
 
 /** Where a cluster is and which user owns it. */
@@ -38,14 +40,13 @@ export interface Place {
  * of the data directory: the same directory always finds the same cluster, and two directories
  * never share one. `<dataDir>/postgres.location` records the path.
  */
-export async function choosePlace(dataDir: string, onProgress: (message: string) => void): Promise<Place> {
+export async function choosePlace(dataDir: string, onProgress: (what: Message) => void): Promise<Place> {
   const record = join(dataDir, 'postgres.location');
   const recorded = existsSync(record) ? readFileSync(record, 'utf8').trim() : undefined;
   if (!isRoot()) {
     if (recorded) {
       throw new EmbeddedPostgresError(
-        `The database of ${dataDir} was made by root and lies in ${recorded}. Start the service as root again, or set ` +
-          'WEEPHOLE_DATA_DIR to another directory.',
+        message('embedded-made-by-root', { directory: dataDir, place: recorded }),
       );
     }
     return { home: dataDir, cluster: join(dataDir, 'postgres') };
@@ -67,7 +68,7 @@ export async function choosePlace(dataDir: string, onProgress: (message: string)
   if (existing) {
     await stopLeftover(known);
     move(known, place.cluster);
-    onProgress(`The database was moved from ${known} to ${place.cluster}, where PostgreSQL can reach it.`);
+    onProgress(message('embedded-moved', { from: known, to: place.cluster }));
   }
   writeFileSync(record, `${elsewhere}\n`);
   return place;
@@ -108,20 +109,17 @@ function reachableHome(dataDir: string, account: Account): string {
       continue;
     }
   }
-  throw new EmbeddedPostgresError(
-    `PostgreSQL does not run as root, and the user "postgres" can reach neither ${dataDir} nor /var/lib. Set ` +
-      'WEEPHOLE_DATA_DIR to a directory that user can reach, or DATABASE_URL to a PostgreSQL server.',
-  );
+  throw new EmbeddedPostgresError(message('embedded-out-of-reach', { directory: dataDir }));
 }
 
 /**
  * Renames the files that a deleted data directory left outside itself. A deleted directory was
  * meant to start empty, but nothing is thrown away.
  */
-async function setLeftoverAside(place: Place, onProgress: (message: string) => void): Promise<void> {
+async function setLeftoverAside(place: Place, onProgress: (what: Message) => void): Promise<void> {
   if (!existsSync(place.cluster)) return;
   await stopLeftover(place.cluster);
   const aside = `${place.cluster}.${new Date().toISOString().replaceAll(':', '-')}`;
   renameSync(place.cluster, aside);
-  onProgress(`An earlier database of a data directory at this path, since removed, was kept as ${aside}.`);
+  onProgress(message('embedded-kept-aside', { path: aside }));
 }

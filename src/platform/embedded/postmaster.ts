@@ -4,8 +4,12 @@ import { createServer } from 'node:net';
 import { basename, join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Account } from './account.js';
-import { cannotRun, serverEnvironment } from './binaries.js';
+import type { Message } from '../../domain/message.js';
+import { OPERATOR } from '../words/operator-language.js';
+import { textOf } from '../words/render.js';
+import { cannotRun, endedWith, serverEnvironment } from './binaries.js';
 import { EmbeddedPostgresError } from './embedded-error.js';
+import { message } from './messages.js';
 import { isRunning, processFacts, signalReaches, waitUntilGone, type ProcessFacts } from './processes.js';
 import { openLog, readFrom } from './server-log.js';
 
@@ -100,9 +104,7 @@ export async function stopPostmaster({ pid, startToken }: Postmaster): Promise<v
     signalPostmaster(pid, signal);
     if (await waitUntilGone(pid, startToken, limitMs)) return;
   }
-  throw new EmbeddedPostgresError(
-    `PostgreSQL (pid ${pid}) does not stop, not even on SIGKILL: is its disk stuck?`,
-  );
+  throw new EmbeddedPostgresError(message('embedded-does-not-stop', { pid: String(pid) }));
 }
 
 export function signalPostmaster(pid: number, signal: NodeJS.Signals): void {
@@ -120,7 +122,7 @@ export interface LaunchOptions {
   port: number;
   durable: boolean;
   logPath: string;
-  onProgress: (message: string) => void;
+  onProgress: (what: Message) => void;
   /** Aborts the start: a server that is not ready yet is stopped. */
   signal?: AbortSignal;
 }
@@ -143,9 +145,9 @@ export async function launch(options: LaunchOptions): Promise<Launched> {
   });
   closeSync(log.fd);
   child.unref();
-  let ended: string | undefined;
+  let ended: Message | undefined;
   child.once('error', (error) => (ended = cannotRun(options.program, error)));
-  child.once('exit', (code, signal) => (ended ??= `it ended with ${signal ?? `code ${code}`}`));
+  child.once('exit', (code, signal) => (ended ??= endedWith('postgres', code, signal)));
 
   const stop = (): void => void child.kill('SIGINT');
   const { signal } = options;
@@ -163,13 +165,14 @@ export async function launch(options: LaunchOptions): Promise<Launched> {
 async function untilReady(
   options: LaunchOptions,
   child: ChildProcess,
-  how: () => string | undefined,
+  how: () => Message | undefined,
   logLength: number,
 ): Promise<Launched> {
   const began = Date.now();
   for (let nextWordMs = 5_000; ;) {
     const ended = how();
-    if (ended !== undefined) return { failure: `${ended}\n${readFrom(options.logPath, logLength)}` };
+    if (ended !== undefined)
+      return { failure: `${textOf(ended, OPERATOR)}\n${readFrom(options.logPath, logLength)}` };
     const file = readPidFile(options.cluster);
     if (file && file.pid === child.pid && file.status === 'ready') {
       const startToken = processFacts(file.pid)?.startToken;
@@ -177,9 +180,7 @@ async function untilReady(
     }
     const waitedMs = Date.now() - began;
     if (waitedMs > nextWordMs) {
-      options.onProgress(
-        `PostgreSQL has been starting for ${Math.round(waitedMs / 1000)} s (it recovers after a crash).`,
-      );
+      options.onProgress(message('embedded-still-starting', { seconds: Math.round(waitedMs / 1000) }));
       nextWordMs *= 2;
     }
     await delay(20);

@@ -4,6 +4,7 @@ import { join, resolve } from 'node:path';
 import pg from 'pg';
 import { giveToOwnerOfDirectory } from './account.js';
 import { EmbeddedPostgresError, errorCode } from './embedded-error.js';
+import { message } from './messages.js';
 
 /**
  * What the owner of a running server tells other processes. The URL contains the password, so the
@@ -75,9 +76,8 @@ function readServiceFile(dataDir: string): ServiceFile | null {
     return typeof file.url === 'string' ? (file as ServiceFile) : null;
   } catch (error) {
     if (errorCode(error) === 'EACCES') {
-      throw new EmbeddedPostgresError(
-        `${path} belongs to another user (uid ${statSync(path).uid}). Run this command as the user who runs the service.`,
-      );
+      const uid = String(statSync(path).uid);
+      throw new EmbeddedPostgresError(message('embedded-service-file-of-other-user', { path, uid }));
     }
     if (errorCode(error) === undefined || errorCode(error) === 'ENOENT' || errorCode(error) === 'ENOTDIR')
       return null;

@@ -2,9 +2,11 @@ import type { ChildProcess } from 'node:child_process';
 import { realpathSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
+import type { Message } from '../../domain/message.js';
 import type { Binaries } from './binaries.js';
 import { repairOwnership } from './cluster.js';
 import { EmbeddedPostgresError, lastLines } from './embedded-error.js';
+import { message } from './messages.js';
 import { endOrphans } from './orphans.js';
 import type { Place } from './place.js';
 import { freePort, launch, removeStalePidFile, type Postmaster } from './postmaster.js';
@@ -25,7 +27,7 @@ export interface StartOptions {
   port?: number;
   /** Whether the server must keep this port, because others already know it by that port. */
   keepsPort?: boolean;
-  onProgress: (message: string) => void;
+  onProgress: (what: Message) => void;
   /** Cancels the start. */
   signal?: AbortSignal;
 }
@@ -70,8 +72,7 @@ export async function startServer(options: StartOptions): Promise<Running> {
     if (isPortTaken && !keepsPort && portsTaken++ < 10) {
       nextPort = await freePort();
     } else if ((STILL_HELD.test(failure) || (keepsPort && isPortTaken)) && mayWait) {
-      if (!saidHeld && !isPortTaken)
-        onProgress('Waiting for an earlier PostgreSQL on this data directory to end.');
+      if (!saidHeld && !isPortTaken) onProgress(message('embedded-waiting-for-earlier'));
       saidHeld = true;
       // The queries of these sessions were ours: this process runs them again.
       if (keepsPort) endOrphans(cluster);
@@ -89,16 +90,10 @@ function reasonOf(failure: string): string {
   return said.replace(/^.*?(FATAL|PANIC|LOG|WARNING): +/, '');
 }
 
-function explain(failure: string, cluster: string, logPath: string): string {
-  const end = `The end of its log (${logPath}):\n${lastLines(failure, 20)}`;
-  if (STILL_HELD.test(failure)) {
-    return (
-      `PostgreSQL could not start: processes of an earlier one still use ${cluster} and did not end within ` +
-      `${HELD_LIMIT_MS / 1000} s. Look for them with: ps -ef | grep postgres. End those whose directory this is ` +
-      `(kill <pid>), then start again. ${end}`
-    );
-  }
-  return `PostgreSQL could not start. ${end}`;
+function explain(failure: string, cluster: string, path: string): Message {
+  const log = lastLines(failure, 20);
+  if (!STILL_HELD.test(failure)) return message('embedded-not-started', { path, log });
+  return message('embedded-still-held', { cluster, seconds: HELD_LIMIT_MS / 1000, path, log });
 }
 
 /**

@@ -31,7 +31,7 @@ export class HealthController {
   @ApiOperation({
     summary: 'Whether it can work',
     description:
-      'Database and queue answer, and the migrations are up to date; else a 503 that names what is away.',
+      '200 if database and queue answer and the migrations are up to date; otherwise a 503 that names what is not available.',
   })
   @ApiOkResponse({ type: Ready })
   ready(): Promise<Ready> {

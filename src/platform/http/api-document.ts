@@ -14,7 +14,7 @@ const TOLD = {
   values: {
     type: 'object',
     additionalProperties: true,
-    description: 'What the detail tells, as data; quantities in the units of the answer, not rounded',
+    description: 'The values in the detail, as data; quantities in the units of the answer, not rounded',
   },
   detail: { type: 'string', description: 'In plain words, in the language of the answer' },
 } as const;
@@ -23,7 +23,7 @@ const PROBLEM_SCHEMAS = {
   FieldFault: {
     type: 'object',
     description:
-      'One fault, and where it stands: in the body (RFC 6901), the query, a header, or a line and column of a file',
+      'One fault and its place: in the body (RFC 6901), the query, a header, or a line and column of a file',
     properties: {
       pointer: { type: 'string' },
       parameter: { type: 'string' },
@@ -74,7 +74,7 @@ const PROBLEMS: Record<
   },
   404: {
     name: 'NotFound',
-    description: 'There is no such thing in this fleet',
+    description: 'Nothing with this id in this fleet',
     holds: ({ path }) => path.includes('{'),
   },
   409: {
@@ -91,7 +91,7 @@ const PROBLEMS: Record<
   413: { name: 'BodyTooLarge', description: 'The body is too large', holds: ({ takesBody }) => takesBody },
   415: {
     name: 'MediaType',
-    description: 'The body is in a form that is not taken here',
+    description: 'The body has a media type that is not accepted here',
     holds: ({ takesBody }) => takesBody,
   },
   422: {
@@ -123,8 +123,7 @@ const PARAMETERS = {
   IfMatch: {
     name: 'If-Match',
     in: 'header',
-    description:
-      'The ETag of the version that the change is meant for; with another version nothing is changed',
+    description: 'The ETag of the version to change; any other version is left unchanged',
     schema: { type: 'string' },
   },
   IfNoneMatch: {
@@ -137,7 +136,7 @@ const PARAMETERS = {
     name: 'Idempotency-Key',
     in: 'header',
     description:
-      'Of the client’s making. For 24 hours the same request with the same key is done once, and answered as the first time; after that the key is new and the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report: that never expires',
+      'Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires',
     schema: { type: 'string', minLength: 1, maxLength: 255 },
   },
 } as const;
@@ -238,7 +237,10 @@ function answersInUnits(responses: Record<string, object>): boolean {
 
 function problemResponses(): Record<string, never> {
   const content = { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } };
-  const notReady = { name: 'NotReady', description: 'A part of the service is away; the problem names it' };
+  const notReady = {
+    name: 'NotReady',
+    description: 'A part of the service is not available; the problem names it',
+  };
   return Object.fromEntries(
     [...Object.values(PROBLEMS), notReady, OTHER_PROBLEM].map(({ name, description }) => [
       name,

@@ -2,6 +2,6 @@ import { Choice } from '../fields/fields.js';
 
 /** The query parameter that asks to try out a change without keeping it. */
 export class DryRunQueryDto {
-  @Choice(['true', 'false'], { optional: true, description: 'true: say what it would do, and keep nothing' })
+  @Choice(['true', 'false'], { optional: true, description: 'true: show the effect and store nothing' })
   dryRun?: string;
 }

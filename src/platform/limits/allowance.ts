@@ -120,7 +120,7 @@ export class Allowance {
     if (this.now() - this.complainedAt < COMPLAIN_EVERY_MS) return;
     this.complainedAt = this.now();
     this.logger.warn(
-      `requests cannot be counted for all processes together; each allows ${this.limit} a minute by itself: ${String(error)}`,
+      `requests cannot be counted across processes; each process allows ${this.limit} a minute by itself: ${String(error)}`,
     );
   }
 }

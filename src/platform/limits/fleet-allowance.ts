@@ -87,7 +87,7 @@ export class FleetAllowance {
       if (this.hasComplained) return;
       this.hasComplained = true;
       this.logger.warn(
-        `requests of fleets cannot be counted for all processes together; each allows ${this.limit} a minute by itself: ${String(error)}`,
+        `requests of fleets cannot be counted across processes; each process allows ${this.limit} a minute by itself: ${String(error)}`,
       );
     }
   }

@@ -1,6 +1,8 @@
 import pg from 'pg';
+import { ConfigError } from '../config/environment.js';
 import { openDataSource } from '../database/data-source.js';
 import { ensureRoles } from '../database/roles.js';
+import { message } from './messages.js';
 import { MIGRATION_LOCK } from './migration-lock.js';
 import type { Migrations } from './missing-migrations.js';
 import { prepareQueue } from '../queue/queue-schema.js';
@@ -8,15 +10,15 @@ import { prepareQueue } from '../queue/queue-schema.js';
 /** The first PostgreSQL version that has `uuidv7()`. */
 const OLDEST_MAJOR = 18;
 
-/** @throws Error when the server lacks something that the tables need */
+/** @throws ConfigError when the server lacks something that the tables need */
 export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<void> {
   const { rows } = await client.query<{ number: number; version: string }>(
     "select current_setting('server_version_num')::int as number, current_setting('server_version') as version",
   );
   const [server] = rows;
   if (server && server.number < OLDEST_MAJOR * 10_000)
-    throw new Error(
-      `The database is PostgreSQL ${server.version}; ${OLDEST_MAJOR} or later is needed. Nothing was changed.`,
+    throw new ConfigError(
+      message('database-too-old', { version: server.version, oldest: String(OLDEST_MAJOR) }),
     );
 }
 
@@ -25,7 +27,7 @@ export async function refuseOlder(client: Pick<pg.Client, 'query'>): Promise<voi
  * may call it at once; one does the work, the others wait and find nothing left to do.
  *
  * @returns the names of the migrations that were applied
- * @throws Error where PostgreSQL is too old
+ * @throws ConfigError when PostgreSQL is too old
  */
 export async function migrate(databaseUrl: string, { migrations }: Migrations): Promise<string[]> {
   const client = new pg.Client({ connectionString: databaseUrl, application_name: 'weephole migrate' });

@@ -1,5 +1,6 @@
 import { type Queue, type Worker, withBackend } from 'bullmq';
 import pg from 'pg';
+import { ConfigError } from '../config/environment.js';
 import {
   DEFAULT_JOB,
   type JobData,
@@ -8,6 +9,7 @@ import {
   lookOptions,
   type QueueConnections,
 } from './connections.js';
+import { message } from './messages.js';
 import { QUEUE_SCHEMA } from './queue-schema.js';
 import { createRecoveringBackend } from './recovering-backend.js';
 import { watchConnections } from './silent-connections.js';
@@ -37,7 +39,7 @@ function openPool(url: string, poolSize: number, role: string | null): pg.Pool {
   return pool;
 }
 
-/** @throws Error when the queue's tables are missing, out of reach or not open to this login */
+/** @throws ConfigError when the queue's tables are missing, out of reach or not open to this login */
 async function assertTables(pool: pg.Pool): Promise<void> {
   const { rows } = await pool.query<{ direct: string | null; there: boolean; open: boolean }>(
     `select current_setting('app.direct', true) as direct, exists (select from pg_namespace where nspname = $1) as there,
@@ -45,15 +47,11 @@ async function assertTables(pool: pg.Pool): Promise<void> {
     [QUEUE_SCHEMA],
   );
   if (rows[0]?.direct !== 'on') {
-    throw new Error(
-      'The queue is reached through a connection pooler that drops session settings, without which it does not find its tables. Use the address of PostgreSQL itself.',
-    );
+    throw new ConfigError(message('queue-through-pooler'));
   }
-  if (!rows[0].there) throw new Error('The queue has no tables yet. Run `npm run migrate` first.');
+  if (!rows[0].there) throw new ConfigError(message('queue-no-tables'));
   if (!rows[0].open) {
-    throw new Error(
-      'This login may not use the tables of the queue. Run `npm run migrate` with the login that owns them: it opens them to the service.',
-    );
+    throw new ConfigError(message('queue-tables-closed'));
   }
 }
 

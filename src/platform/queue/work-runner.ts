@@ -136,7 +136,7 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
     const closed = Promise.allSettled(this.workers.map((worker) => worker.close()));
     const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), CLOSE_WITHIN_MS).unref());
     if ((await Promise.race([closed, late])) === 'late') {
-      this.logger.warn('a job is still running; it will be taken up again elsewhere');
+      this.logger.warn('a job is still running; another worker will run it again');
       await Promise.allSettled(this.workers.map((worker) => worker.close(true)));
     }
     await Promise.allSettled(this.ending);

@@ -8,7 +8,7 @@ export class MessageView {
   @ApiProperty({
     type: 'object',
     additionalProperties: true,
-    description: 'What the text tells, as data; quantities in the units of the answer, not rounded',
+    description: 'The values in the text, as data; quantities in the units of the answer, not rounded',
     example: { held: 3, needed: 5 },
   })
   values!: Record<string, unknown>;

@@ -32,4 +32,11 @@ export const message = messages({
   'alert-weakening-hold': {},
   'alert-early-return': {},
   'alert-part-cohort': {},
+
+  // Why a record was voided.
+  'voided-as-typed': { reason: 'text' },
+  'voided-superseded': { by: 'text' },
+  'voided-import-undone': {},
+  'voided-past-retention': { months: 'number' },
+  'voided-fleet-deleted': {},
 });

@@ -22,19 +22,19 @@ export class DepotInput {
     optional: true,
     min: 0,
     max: 10_000,
-    description: `Hours of labour at hand on a working day; visits are planned with ${USUAL_LABOUR_HOURS} unless given (common practice)`,
+    description: `Hours of labour available on a working day; ${USUAL_LABOUR_HOURS} unless given (common practice)`,
   })
   labourHoursPerDay?: number | null;
   @Choices(WEEKDAYS, {
     optional: true,
     min: 1,
-    description: 'Days of the week on which work is done; Monday to Friday unless given (common practice)',
+    description: 'Working days of the week; Monday to Friday unless given (common practice)',
   })
   workingDays?: Weekday[] | null;
   @CivilDates({
     optional: true,
     maxItems: 400,
-    description: 'Days on which it is closed besides, holidays say',
+    description: 'Further days on which it is closed, such as holidays',
   })
   closedOn?: string[] | null;
 }

@@ -28,7 +28,7 @@ export class FleetInput {
   language?: Language | null;
   @Nested(() => FleetDefaults, {
     optional: true,
-    description: 'What readings are judged by where no sheet says otherwise; null sets one back',
+    description: 'Limits for readings where no sheet says otherwise; null restores the default',
   })
   defaults?: Partial<CommonPractice> | null;
 }

@@ -53,7 +53,7 @@ export class IntervalInput extends IntervalLimits {
   grace?: IntervalMargin | null;
   @Flag({
     optional: true,
-    description: "Also 14 days before the vehicle's next season (inUseMonths), if that comes first",
+    description: "Also due 14 days before the vehicle's next season (inUseMonths), if that comes first",
   })
   beforeSeason?: boolean | null;
   @Choice(ANCHORS, {
@@ -77,9 +77,9 @@ export class IntervalPlanView extends IntervalPlanInput {
 export class IntervalPlanDryRun {
   @ApiProperty({ enum: [true] }) dryRun!: true;
   @ApiProperty({ format: 'date', description: "The fleet's today" }) asOf!: string;
-  @ApiProperty({ description: 'Lines that would be due (or late) today, and are not now' })
+  @ApiProperty({ description: 'Lines that are not due today, and would be due or late' })
   wouldComeDue!: number;
-  @ApiProperty({ description: 'Lines that are due (or late) today, and would not be' })
+  @ApiProperty({ description: 'Lines that are due or late today, and would not be' })
   wouldNotBeDue!: number;
 }
 

@@ -57,7 +57,7 @@ export class IntervalPlansController {
     return this.intervalPlans.patch(id, patch, ifMatch);
   }
 
-  @DeleteRoute('Delete an interval plan that no vehicle was ever kept by')
+  @DeleteRoute('Delete an interval plan that no vehicle ever followed')
   remove(@IdParam('interval plan') id: string): Promise<void> {
     return this.intervalPlans.remove(id);
   }

@@ -23,7 +23,7 @@ export class CoolantConditionSpec {
   @Flag({
     optional: true,
     description:
-      'Coolant runs around the cylinder liners, so that nitrite must keep them from cavitating; as heavyDuty unless given',
+      'Coolant runs around the cylinder liners, and nitrite must protect them from cavitation; same as heavyDuty unless given',
   })
   wetLiners?: boolean | null;
   @Amount({
@@ -83,17 +83,17 @@ export class AdditiveSpec {
   @Text({ optional: true, max: 120, description: 'As on the bottle' }) product?: string | null;
   @QuantityOf('volume', {
     min: 0.001,
-    description: 'So much additive, in the unit on the bottle; doses are told in it',
+    description: 'Amount of additive, in the unit on the bottle; doses are given in this unit',
     example: { value: 1, unit: 'pt' },
   })
   amount!: Quantity;
   @QuantityOf('volume', {
     min: 0.001,
-    description: 'So much coolant is raised by that amount',
+    description: 'Amount of coolant that this additive treats',
     example: { value: 1, unit: 'gal' },
   })
   treats!: Quantity;
-  @Amount({ optional: true, min: 0.01, max: 1000, description: 'SCA units per US gallon that it raises by' })
+  @Amount({ optional: true, min: 0.01, max: 1000, description: 'Rise in SCA units per US gallon' })
   raisesScaUnitsPerGallon?: number | null;
   @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesNitriteMgPerL?: number | null;
   @Amount({ optional: true, min: 0.01, max: 1_000_000 }) raisesMolybdateMgPerL?: number | null;
@@ -126,17 +126,17 @@ export class CoolantSpec {
     optional: true,
     min: 0.05,
     description:
-      'What lies between MIN and MAX on the reservoir; by it a level told in words counts for the loss watch',
+      'Volume between MIN and MAX on the reservoir; the loss watch needs it to count a level given in words',
   })
   litresMinToMax?: Quantity | null;
   @Nested(() => AdditiveSpec, {
     optional: true,
-    description: 'The additive that makes up for what the coolant lacks',
+    description: 'The additive that restores the coolant',
   })
   additive?: AdditiveSpec | null;
   @Nested(() => CoolantConditionSpec, {
     optional: true,
-    description: "What a coolant's condition is judged by",
+    description: "Limits for judging the coolant's condition",
   })
   condition?: CoolantConditionSpec | null;
 }

@@ -40,7 +40,7 @@ export class FastenerSpec {
   @Choice(COMPONENTS, {
     optional: true,
     description:
-      'What it holds: a job card lists it when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, with every part that has bolts',
+      'The component it holds: a job card lists the group when that is taken apart, and a drain plug (component coolant) when the coolant is drained. Unless given, it is listed with every part that has bolts',
   })
   component?: Component | null;
   @QuantityOf('torque', { optional: true, min: 0.1 }) torque?: Quantity | null;
@@ -96,7 +96,7 @@ export class BeltSpec {
   @QuantityOf('size', {
     optional: true,
     min: 0.1,
-    description: 'Greatest swing of the arm of its automatic tensioner at idle, from end to end',
+    description: "Greatest swing of its automatic tensioner's arm at idle, end to end",
   })
   tensionerArmSwingMax?: Quantity | null;
 }
@@ -120,7 +120,7 @@ export class LineLabourSpec {
   @Amount({ min: 0, max: 200, description: 'Once the way to it is open' }) hours!: number;
   @Choices(PREPARATIONS, {
     optional: true,
-    description: 'What opens the way to it, besides taking the vehicle in; as for any vehicle unless given',
+    description: 'Access work for it, besides taking the vehicle in; the general list unless given',
   })
   preparations?: Preparation[] | null;
 }
@@ -145,7 +145,7 @@ export class SpecSheetInput {
   @NestedList(() => PartSpec, { optional: true, max: 200 }) parts?: PartSpec[] | null;
   @Nested(() => LabourSpec, {
     optional: true,
-    description: 'Standard hours that visits are planned with; common practice where not given',
+    description: 'Standard hours for planning visits; common practice if not given',
   })
   labour?: LabourSpec | null;
 }

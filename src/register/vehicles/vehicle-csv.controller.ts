@@ -22,7 +22,7 @@ export class VehicleCsvController {
   @CsvRoute(
     'vehicles.csv',
     'Read the vehicles as a CSV file',
-    'By unit number, as they can be taken in again by POST /v1/vehicles/import. Text that a spreadsheet would take for a formula has an apostrophe before it.',
+    'By unit number, in the form that POST /v1/vehicles/import takes. Text that a spreadsheet would take for a formula has an apostrophe before it.',
   )
   export(
     @Query() { bom, ...filters }: VehicleCsvQuery,
@@ -35,8 +35,8 @@ export class VehicleCsvController {
 
   @ImportRoute(
     'vehicles/import',
-    'Take vehicles from a CSV file',
-    'Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that is there already and says the same is a duplicate; one that says otherwise is refused, for a vehicle is changed by PATCH.',
+    'Import vehicles from a CSV file',
+    'Columns as in vehicles.csv, in any order; only `unitNumber` is required. Depot, spec sheet, plan and carrier by name or id. A vehicle that exists already with the same values is a duplicate. With other values it is refused: change a vehicle with PATCH.',
   )
   import(@CsvUpload() upload: Upload, @Query() query: ImportQuery): Promise<ImportAnswer> {
     return this.imports.import(upload, query);

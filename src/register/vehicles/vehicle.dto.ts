@@ -62,7 +62,11 @@ export class VehicleInput {
   @CivilDate({ optional: true }) inServiceOn?: string | null;
   @QuantityOf('distance', { optional: true }) inServiceOdometer?: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) inServiceEngineHours?: Quantity | null;
-  @QuantityOf('distance', { optional: true, max: 2400, description: 'Expected a day, until readings tell' })
+  @QuantityOf('distance', {
+    optional: true,
+    max: 2400,
+    description: 'Expected per day, until there are readings',
+  })
   expectedDailyDistance?: Quantity | null;
   @QuantityOf('engine-hours', { optional: true, max: 24 }) expectedDailyEngineHours?: Quantity | null;
   @QuantityOf('temperature', { optional: true, min: -70, max: 30, description: "In place of the depot's" })
@@ -75,7 +79,7 @@ export class VehicleNotice {
   @ApiPropertyOptional({
     type: 'object',
     additionalProperties: true,
-    description: 'What the detail tells, as data',
+    description: 'The values in the detail, as data',
   })
   values?: Record<string, unknown>;
   @ApiProperty({ description: 'In plain words, in the language of the answer' }) detail!: string;
@@ -91,7 +95,7 @@ export class OpenFindingView {
   what!: MessageView;
   @ApiProperty({
     type: () => MessageView,
-    description: 'What settles it: what stands after "until", such as "it passes a pressure test"',
+    description: 'What settles it: the words after "until", such as "it passes a pressure test"',
   })
   until!: MessageView;
   @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
@@ -124,7 +128,7 @@ export class VehicleView extends VehicleInput {
   @ApiProperty() version!: number;
   @ApiProperty({
     type: () => [VehicleNotice],
-    description: 'What to look into; it was taken all the same',
+    description: 'What to check; the vehicle was accepted anyway',
   })
   notices!: VehicleNotice[];
 }
@@ -133,8 +137,7 @@ export class VehicleView extends VehicleInput {
 export class VehiclePatch extends VehicleInput {
   @CivilDate({
     optional: true,
-    description:
-      'From which day on a change of depot, duty, plan, sheet or status counts; today unless given',
+    description: 'First day of a change of depot, duty, plan, sheet or status; today unless given',
   })
   effectiveOn?: string;
 }
@@ -145,7 +148,7 @@ export class VehicleQuery extends PageQueryDto {
   @Text({ optional: true, max: 40 }) unitNumber?: string;
   @Choice(['with-findings'], {
     optional: true,
-    description: 'Those alone that were released with safety findings which are still open',
+    description: 'Only vehicles that were released with safety findings that are still open',
   })
   released?: 'with-findings';
   @Text({

@@ -19,7 +19,7 @@ export class DeliveryTroubleView {
   @ApiProperty({
     type: () => TroubledTarget,
     nullable: true,
-    description: 'Null when it does not concern one target',
+    description: 'Null if it is not about a single target',
   })
   reminderTarget!: TroubledTarget | null;
 }

@@ -21,17 +21,17 @@ export class DueListEventsController {
     summary: 'Hear of every change to the due list and the loss alerts as it happens',
     description: `Server-sent events, without an end. Open the stream, then load the list, and put into it what the stream tells.
 
-- \`due-line\`: a line changed; its data are a DueLineEventData. A line that came to be in no state you show, or is not open, is to be taken away.
+- \`due-line\`: a line changed; its data are a DueLineEventData. Remove a line that is no longer open, or is in a state that you do not show.
 - \`loss-alert\`: an alert was raised or changed; LossAlertEventData.
-- \`day\`: another day has begun in the fleet's zone, and with it states have changed by themselves; DayEventData. Load the list anew.
-- \`reset\`: what happened while you were away cannot be told, or a line went to a depot that your token is not bound to; ResetEventData. Load the list anew.
+- \`day\`: another day has begun in the fleet's zone, and states have changed with the date; DayEventData. Reload the list.
+- \`reset\`: events were missed that cannot be repeated, or a line went to a depot that your token is not bound to; ResetEventData. Reload the list.
 
-A change may be told more than once, and always as things stand when it is told. Each event has an id, and a comment every 15 seconds carries one as well: come back with it as \`Last-Event-ID\` within 6 hours, and nothing is left out. Without it the stream begins now. It ends when the token is revoked or expires, and when the process does; come back after the time that \`retry\` gave.`,
+A change may be told more than once, always with the current data. Each event has an id, and so has a comment every 15 seconds. Reconnect with it as \`Last-Event-ID\` within 6 hours and you miss nothing. Without it the stream begins now. The stream ends when the token is revoked or expires, and when the process ends; reconnect after the time that \`retry\` gives.`,
   })
   @ApiHeader({
     name: 'Last-Event-ID',
     required: false,
-    description: 'The id that was received last; one that is too old or not ours is answered by `reset`',
+    description: 'The id that was received last; one that is too old or unknown is answered by `reset`',
   })
   @ApiResponse({
     status: 200,

@@ -18,7 +18,7 @@ const day = { format: 'date', description: "Today in the fleet's zone" } as cons
 /** The data of a `due-line` event. */
 export class DueLineEventData {
   @ApiProperty(day) asOf!: string;
-  @ApiProperty({ description: 'False once it no longer applies, and is in no list' }) isOpen!: boolean;
+  @ApiProperty({ description: 'False once it no longer applies; it is then in no list' }) isOpen!: boolean;
   @ApiProperty({ type: () => DueLineItem, description: 'The line as the due list shows it now' })
   line!: DueLineView;
 }
@@ -39,7 +39,7 @@ export class ResetEventData {
   @ApiProperty({
     enum: ['too-old', 'unknown', 'moved'],
     description:
-      'The client was away for too long, or its id is none of ours; or a line went to a depot that the token is not bound to, and is to be taken away',
+      'The client was away for too long, its id is unknown, or a line went to a depot that the token is not bound to and must be removed',
   })
   reason!: 'too-old' | 'unknown' | 'moved';
 }

@@ -75,7 +75,7 @@ export class NoticeListener {
       hangUp(client);
       if (!this.isWanted) return;
       this.logger.warn(
-        `no notices from the database; looking for events instead: ${error?.message ?? 'it hung up'}`,
+        `no notices from the database; polling for events instead: ${error?.message ?? 'it hung up'}`,
       );
       clearTimeout(this.retry);
       this.retry = setTimeout(() => {

@@ -30,15 +30,15 @@ const id = { type: 'string', format: 'uuid', nullable: true } as const;
 export class ReminderView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) targetId!: string;
-  @ApiProperty({ enum: REMINDER_NEWS, description: 'What it tells of; a digest holds other reminders' })
+  @ApiProperty({ enum: REMINDER_NEWS, description: 'The kind of news; a digest holds other reminders' })
   news!: ReminderNews;
   @ApiProperty(id) dueLineId!: string | null;
   @ApiProperty(id) lossAlertId!: string | null;
   @ApiProperty(id) readingId!: string | null;
   @ApiProperty(id) usageReadingId!: string | null;
-  @ApiProperty({ ...id, description: 'The target that a delivery-trouble is about, if it is about one' })
+  @ApiProperty({ ...id, description: 'The target that a delivery-trouble is about, if any' })
   troubledTargetId!: string | null;
-  @ApiProperty({ ...id, description: 'The digest it went into, which is attempted and resent in its stead' })
+  @ApiProperty({ ...id, description: 'The digest that holds it; send attempts are those of the digest' })
   digestId!: string | null;
   @ApiProperty({ type: () => ReminderVehicle, nullable: true }) vehicle!: ReminderVehicle | null;
   @ApiProperty({ type: 'string', nullable: true }) component!: string | null;
@@ -71,7 +71,7 @@ export class ReminderAttemptView {
   @ApiProperty({
     type: 'integer',
     nullable: true,
-    description: 'Null while it is under way, and for ever if its worker died over it',
+    description: 'Null while in progress, and for good if its worker died meanwhile',
   })
   durationMs!: number | null;
   @ApiProperty({ type: () => MessageView, nullable: true, description: 'What went wrong' })

@@ -25,7 +25,7 @@ export class RemindersController {
   }
 
   @Get(':id/attempts')
-  @ApiOperation({ summary: 'List the attempts at sending a reminder, in their order' })
+  @ApiOperation({ summary: 'List the attempts to send a reminder, in order' })
   @ApiOkResponse({ type: ReminderAttemptPage })
   attempts(
     @IdParam('reminder') id: string,
@@ -37,7 +37,7 @@ export class RemindersController {
   @Post(':id/resend')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Send a reminder again that was sent, or could not be delivered' })
+  @ApiOperation({ summary: 'Resend a reminder that was sent, or could not be delivered' })
   @ApiOkResponse({ type: ReminderView })
   resend(@IdParam('reminder') id: string): Promise<ReminderView> {
     return this.reminders.resend(id);

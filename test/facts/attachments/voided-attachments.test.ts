@@ -95,7 +95,7 @@ describe('a voided attachment', () => {
   it('is found again if its process died before the removal, or if an older version voided it', async () => {
     const { id } = await attach(await picture('jpeg', { width: 33, height: 44 }));
     await service.database.admin.query(
-      `update attachments set voided_at = now(), void_reason = 'died' where id = $1`,
+      `update attachments set voided_at = now(), void_reason = '"died"' where id = $1`,
       [id],
     );
     expect(await kept()).toContain(id);

@@ -182,7 +182,12 @@ describe('imports', () => {
     expect((await undone(id)).undone).toMatchObject({ vehicles: 0, usageReadings: 0, jobReports: 2 });
     expect(await dueList()).toEqual(before);
     for (const report of await items('/v1/job-reports'))
-      expect(report).toMatchObject({ isBaseline: true, voided: { reason: 'the import was undone' } });
+      expect(report).toMatchObject({
+        isBaseline: true,
+        voided: {
+          reason: { code: 'voided-import-undone', text: 'The import that brought it was undone.' },
+        },
+      });
     expect((await usageOf('V-1')).lastReading).toBeNull();
     await undone(id);
     expect((await send('job-reports', WORK)).body).toMatchObject({ accepted: 2, duplicate: 0 });

@@ -80,7 +80,14 @@ describe('replacing a job report', () => {
     expect(await shown(right.id)).toEqual(right);
     const old = await shown(wrong.id);
     expect([old.supersedes, old.supersededBy]).toEqual([null, right.id]);
-    expect(old.voided).toEqual({ at: '2026-04-02T15:00:00.000Z', reason: `superseded by ${right.id}` });
+    expect(old.voided).toEqual({
+      at: '2026-04-02T15:00:00.000Z',
+      reason: {
+        code: 'voided-superseded',
+        values: { by: right.id },
+        text: `Replaced by report ${right.id}.`,
+      },
+    });
     expect((await dueLine(vehicleId, 'coolant', 'replace')).lastDone).toEqual(before.lastDone);
     expect((await dueLine(vehicleId, 'water-pump', 'replace')).lastDone.jobReportId).toBe(right.id);
     const usage = (await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/usage`)).body;

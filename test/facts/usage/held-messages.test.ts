@@ -52,7 +52,9 @@ describe('why a usage reading is held', () => {
       pointer: '/readings/2/odometer',
       detail: { code: 'usage-item-without-counter', text: 'is missing; give odometer, engineHours or both' },
     });
-    expect((await heldDetail('&units=si')).text).toMatch(/^The odometer shows 90,525\.6 km, 8,046\.7 km less/);
+    expect((await heldDetail('&units=si')).text).toMatch(
+      /^The odometer shows 90,525\.6 km, 8,046\.7 km less/,
+    );
   });
 
   it('is the sentence of before, where it was stored as one', async () => {

@@ -146,6 +146,25 @@ describe('the archive of a fleet', () => {
     for (const { hash } of rows) expect(all).not.toContain(hash);
   });
 
+  it("explains its files in the fleet's language", async () => {
+    const formats = async (language: string): Promise<Record<string, string>> => {
+      await service.database.admin.query('update fleets set language = $2 where id = $1', [
+        fleet.fleetId,
+        language,
+      ]);
+      const out = join(directory, `${language}.zip`);
+      await command('--fleet', fleet.fleetId, '--out', out);
+      return JSON.parse(String((await read(out)).get('manifest.json'))).formats;
+    };
+    expect((await formats('es'))['tables/*.jsonl']).toMatch(
+      /^Una fila por línea, cada una un objeto JSON por columna, en UTF-8\..* después de \\x\.$/,
+    );
+    expect(await formats('en')).toEqual({
+      'tables/*.jsonl': expect.stringMatching(/^One row a line, each a JSON object by column, in UTF-8\./),
+      'attachments/*': expect.stringMatching(/^Photos and papers of job reports\./),
+    });
+  });
+
   it('shows the fleet as of one moment, whatever is posted meanwhile', async () => {
     let isPosted = false;
     const chunks: Uint8Array[] = [];

@@ -69,7 +69,7 @@ describe('data older than the settings allow', () => {
     const attachment = await attach(id);
     await service.database.admin.query(`update attachments set received_at = '2020-01-01'`);
     await service.database.admin.query(
-      `update attachments set voided_at = '2021-01-01', void_reason = 'an older version' where id = $1`,
+      `update attachments set voided_at = '2021-01-01', void_reason = '"an older version"' where id = $1`,
       [(await attach(await job('2025-05-05T10:00:00Z', 'Kim Oduya'))).id],
     );
     await service.database.admin.query(`update audit_entries set at = '2020-01-01'`);
@@ -174,7 +174,10 @@ describe('data older than the settings allow', () => {
     expect(await look(`select count(*)::int as n from audit_entries`)).toEqual([{ n: younger[0].n + 1 }]);
     expect(await files()).toEqual([recent.id]);
     const gone = await fleet.dashboard.get(old.href);
-    expect([gone.status, gone.body.detail]).toEqual([410, expect.stringContaining('kept for 6 months')]);
+    expect([gone.status, gone.body.detail]).toEqual([
+      410,
+      expect.stringContaining('Attachments are kept for 6 months, and this one was older.'),
+    ]);
     expect((await fleet.dashboard.get(recent.href)).status).toBe(200);
   });
 

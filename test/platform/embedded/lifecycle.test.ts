@@ -181,7 +181,7 @@ describe('a data directory with an owner', () => {
     const dataDir = await preparedDataDir();
     const server = await startEmbedded({ dataDir, ...quick });
     const { refused } = await startOwner(dataDir).hear();
-    expect(refused).toContain(`in use by process ${process.pid}`);
+    expect(refused).toContain(`in use by another process (pid ${process.pid}`);
     expect(refused).toContain(`kill ${process.pid}`);
     expect(refused).toContain('WEEPHOLE_DATA_DIR');
     expect(await sql(server.url, 'select 1 as one')).toEqual([{ one: 1 }]);

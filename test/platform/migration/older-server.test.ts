@@ -13,7 +13,7 @@ function saying(number: number, version: string): Pick<pg.Client, 'query'> {
 describe('a PostgreSQL', () => {
   it('that lacks what the tables need is refused before anything changes', async () => {
     await expect(refuseOlder(saying(170_006, '17.6'))).rejects.toThrow(
-      'The database is PostgreSQL 17.6; 18 or later is needed. Nothing was changed.',
+      'The database is PostgreSQL 17.6; 18 or later is needed. Nothing was changed. Set DATABASE_URL to a newer server.',
     );
     await expect(refuseOlder(saying(180_000, '18.0'))).resolves.toBeUndefined();
   });

@@ -1,5 +1,8 @@
 import { Logger } from '@nestjs/common';
 import { execFile } from 'node:child_process';
+import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import { told, toldChange } from '../../../src/domain/quantities/told.js';
@@ -200,6 +203,19 @@ describe('a message that cannot be told', () => {
 });
 
 describe('a command', () => {
+  it('that cannot open its database says so in that language', async () => {
+    const program = fileURLToPath(new URL('../../../dist/src/commands/migrate.js', import.meta.url));
+    const dataDir = realpathSync(mkdtempSync(join(tmpdir(), 'weephole-words-')));
+    mkdirSync(join(dataDir, 'postgres'));
+    writeFileSync(join(dataDir, 'postgres', 'notes.txt'), 'mine');
+    const { DATABASE_URL: _url, ...rest } = process.env;
+    const env = { ...rest, LC_ALL: 'es_MX.UTF-8', NODE_OPTIONS: '', WEEPHOLE_DATA_DIR: dataDir };
+    await expect(promisify(execFile)(process.execPath, [program], { env })).rejects.toThrow(
+      `${dataDir}/postgres no está vacío ni es una base de datos de PostgreSQL (no tiene PG_VERSION). No se cambió nada.`,
+    );
+    rmSync(dataDir, { recursive: true });
+  });
+
   it('uses the language of the terminal', async () => {
     const program = fileURLToPath(new URL('../../../dist/src/commands/issue-token.js', import.meta.url));
     const env = { ...process.env, LC_ALL: 'es_MX.UTF-8', NODE_OPTIONS: '' };

@@ -3,7 +3,7 @@ import { type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
 import { aloneArb, jobArb } from './work.js';
 
-/** Facts of which no two share an instant and a vehicle. An odometer is replaced once at most. */
+/** Facts with no two at the same instant for one vehicle. An odometer is replaced at most once. */
 export const factsArb = fc.uniqueArray(
   fc.oneof(
     { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },

@@ -7,7 +7,7 @@ import type { Step } from './steps.js';
 import { takingApartSteps } from './taking-apart-steps.js';
 
 /**
- * The steps of a job in the order to do them, for the work asked alone. A vacuum test comes before
+ * The steps of a job in the order to do them, only for the work asked. A vacuum test comes before
  * the fill, which it prepares; a pressure test is made on a filled system.
  *
  * Source: common practice for the order.

@@ -27,7 +27,7 @@ function recheckText({ isHourOnly, units }: StepContext): Message {
   return message('step-recheck', { by, days, limit });
 }
 
-/** A machine that counts engine hours alone is run, and not driven. */
+/** A machine that counts only engine hours is run, not driven. */
 function runBy(isHourOnly: boolean): 'run' | 'driven' {
   return isHourOnly ? 'run' : 'driven';
 }

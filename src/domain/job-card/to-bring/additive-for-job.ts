@@ -11,16 +11,16 @@ import { message } from '../messages.js';
 /** The additive part of a job card. */
 export interface AdditiveForJob {
   product: string | null;
-  /** In the unit on the bottle, whoever reads the card. */
+  /** In the unit on the bottle, whatever the reader's units. */
   dose: Quantity;
   volume: Measure;
-  /** The dose as it is measured out, such as 2 pt. */
+  /** The dose to measure out, such as 2 pt. */
   inWords: string;
   /** The dose and what it is of. */
   message: Message;
 }
 
-/** Whether additive goes in, and how much as far as that can be told. */
+/** Whether additive goes in, and how much, if that is known. */
 export interface DosedForJob {
   isLacking: boolean;
   additive: AdditiveForJob | null;
@@ -36,8 +36,8 @@ export interface AdditiveSheet {
 }
 
 /**
- * The additive to bring for what the latest reading of the coolant lacks, where the coolant stays
- * in: a coolant that is replaced is not dosed by what the old one lacked.
+ * The additive to bring for what the latest reading of the coolant lacked, if the coolant stays in.
+ * New coolant is not dosed for what the old one lacked.
  *
  * Source: `judgeInhibitors`, `additiveDose`.
  *

@@ -15,7 +15,7 @@ export interface SheetBelt {
   tension?: BeltTensionLimits | null;
 }
 
-/** A belt by its designation; null where that does not tell, or cannot be read. */
+/** A belt by its designation; null if the designation does not give it, or cannot be read. */
 export interface CardBelt {
   name: string;
   designation: string | null;
@@ -28,7 +28,7 @@ export interface CardBelt {
 
 /** The tension to set; Hz, and null where a limit is not known. */
 export interface CardTension {
-  /** The limits are those of a belt that has not run in. */
+  /** The limits for a belt that has not run in. */
   newBelt: boolean;
   frequencyMinHz: number | null;
   frequencyMaxHz: number | null;

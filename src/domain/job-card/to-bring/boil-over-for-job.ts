@@ -14,7 +14,7 @@ export interface BoilOverForJob {
   capRating: Measure | null;
   /** Under the cap; null where its rating is not known. */
   boilsAt: Measure | null;
-  /** With the cap off or leaking: the margin that a good cap gives is what lies between. */
+  /** With the cap off or leaking. The difference is the margin that a good cap gives. */
   boilsOpenAt: Measure;
 }
 

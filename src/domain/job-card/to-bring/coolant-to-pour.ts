@@ -84,9 +84,9 @@ export function partlyDrained(system: SystemToFill, share: number): Noted<Pourin
 }
 
 /**
- * What to bring where all that drains comes out. After a water flush what stays is water, so that
- * neat concentrate of capacity × target goes in first. Where the sheet does not say what drains
- * out, enough for the whole system is reckoned.
+ * What to bring if everything that drains comes out. After a water flush, water stays in the
+ * system, so neat concentrate of capacity × target goes in first. If the sheet does not say what
+ * drains out, the amount is enough for the whole system.
  *
  * Source: conservation of volume (`coolantToBring`).
  *
@@ -138,7 +138,7 @@ function refilledAfterDrain(
 }
 
 /**
- * What to drain, and to pour in as much, so that the strength comes to the target.
+ * How much to drain and to pour in, to bring the strength to the target.
  *
  * Source: conservation of volume (`drainToReach`).
  */

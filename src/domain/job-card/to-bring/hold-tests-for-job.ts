@@ -11,12 +11,12 @@ import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 export interface HoldTestsForJob {
   /** The one that belongs to the work; null where none does. */
   holdTest: HoldTestForJob | null;
-  /** A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut. */
+  /** An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut. */
   proofTest: HoldTestForJob | null;
 }
 
 /**
- * Which hold tests a job needs, each as `holdTestForJob` draws it for the place.
+ * Which hold tests a job needs, each as `holdTestForJob` computes it for the place.
  *
  * Source: common practice, no published source.
  *

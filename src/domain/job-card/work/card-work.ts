@@ -36,7 +36,7 @@ const TESTED_FOR_GAS: ReadonlySet<Component> = new Set([
   'egr-cooler',
 ] satisfies Component[]);
 
-/** What the lines of a job come to: which parts of the card it needs. */
+/** What the lines of a job need: the parts of the card. */
 export interface CardWork {
   /** How much of the coolant comes out. */
   opens: Opening;
@@ -51,10 +51,10 @@ export interface CardWork {
   /** The strength is brought to the target without emptying the system. */
   adjustsStrength: boolean;
   /**
-   * Additive is poured in; told by what the latest reading lacked (`withDose`), not by the lines.
+   * Additive is poured in. This follows from the latest reading (`withDose`), not from the lines.
    */
   doses: boolean;
-  /** A hold test is part of it. */
+  /** A hold test is part of the job. */
   holdTest: boolean;
   /** The strength is read. */
   readsStrength: boolean;
@@ -197,7 +197,7 @@ export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 
   if (work.testsForGas || work.provesNoGas) kinds.push('combustion-gas-test');
   if (work.runs || work.adjustsStrength || work.doses) kinds.push('running-engine');
   if (work.runs) kinds.push('road-test');
-  // Work of no kind that is told apart can meet anything.
+  // Work of an unknown kind gets every caution.
   if (kinds.length === 0) kinds.push('whole-job');
   const wanted = new Set(kinds.flatMap((kind) => CAUTIONS[kind].map(({ code }) => code)));
   return CAUTIONS['whole-job'].filter(({ code }) => wanted.has(code));

@@ -18,7 +18,7 @@ interface Raising {
   finding: Finding;
   raisedAt: string;
   returned: boolean;
-  /** Stands between kind and fact in the key, where a vehicle alone does not tell alerts apart. */
+  /** Goes between kind and fact in the key if the vehicle alone does not identify the alert. */
   subject?: string;
   /** Earlier episodes of the kind: facts that raised those do not name this one. */
   before: readonly LossAlertEpisode[];
@@ -100,7 +100,7 @@ export function act(episode: LossAlertEpisode, action: AlertActionFact): LossAle
   return { ...episode, status: 'shelved', shelvedUntil: action.until };
 }
 
-/** The episode as it stands at an instant: shelving that has ended raises it again. */
+/** The episode at an instant: shelving that has ended raises it again. */
 export function asOfInstant(episode: LossAlertEpisode, asOf: string): LossAlertEpisode {
   if (episode.status !== 'shelved' || episode.shelvedUntil === null) return episode;
   return instantMs(episode.shelvedUntil) > instantMs(asOf)

@@ -41,7 +41,7 @@ export function signOfReturn(
     return found(message('loss-top-up-again', { lost }), { lost });
   }
   if (fact.kind !== 'level-check') return null;
-  // A level told by its marks says what was lost at least.
+  // A level at the marks gives the least loss.
   const lostL = (level === null ? moment.lostAtLeastL : level.lostL) ?? 0;
   const isSinceClearing = moment.lostSince !== null && moment.lostSince.ms >= (clearedMs ?? Infinity);
   const noticeableL = context.settings.singleLossSigmas * Math.SQRT2 * context.levelNoiseL;

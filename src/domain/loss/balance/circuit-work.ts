@@ -53,7 +53,7 @@ export function changesCoolant(job: JobFact): boolean {
 }
 
 /**
- * Whether the level known before a job says nothing of the level after it.
+ * Whether a job makes the level known before it worthless.
  */
 export function losesKnownLevel(job: JobFact): boolean {
   return job.lines.some(endsKnownLevel);

@@ -105,10 +105,10 @@ function filledAt(point: UsagePoint): CoolantBalance {
   };
 }
 
-/** What a fact tells of the level. */
+/** What a fact says about the level. */
 interface Told {
   pouredL: number;
-  /** To the mark, afterwards; at least so much, where the level is not known. */
+  /** Missing to the mark afterwards; a least amount if the level is not known. */
   missingL: number;
   isKnown: boolean;
 }

@@ -8,7 +8,7 @@ export interface KnownLevel {
   at: string;
   point: UsagePoint;
   belowMarkL: number;
-  /** Told as "at MAX", not in litres. */
+  /** Given as "at MAX", not in litres. */
   isByMarks: boolean;
   /** Lost since the previous known level, in L, additions counted; null where none was known. */
   lostL: number | null;

@@ -2,9 +2,9 @@ import { measure } from '../../quantities/measures.js';
 import type { LevelCheckFact, LossEvidence } from '../facts/types.js';
 import { message } from '../messages.js';
 
-/** What a level check tells of the coolant that is missing to the mark, in L. */
+/** The coolant missing to the mark according to a level check, in L. */
 export interface LevelRead {
-  /** Within the uncertainty of a level; null where it is not told so exactly. */
+  /** Exact within the uncertainty of a level; null if it was not given that exactly. */
   exactL: number | null;
   /** No less than this is missing; null where nothing can be said. */
   leastL: number | null;
@@ -47,8 +47,8 @@ export function levelRead(
 }
 
 /**
- * A level told by its marks as evidence, with the least that was lost until then since the first
- * known level. @param lostL in L
+ * A level at the marks as evidence, with the least loss since the first known level. @param lostL
+ * in L
  */
 export function wordEvidence(fact: LevelCheckFact, lostL: number, minToMaxL: number | null): LossEvidence {
   const { estimate } = levelRead(fact, minToMaxL);

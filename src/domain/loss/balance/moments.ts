@@ -5,7 +5,7 @@ import { EMPTY_BALANCE, takeIntoBalance, type CoolantBalance, type LaidUpSpan } 
 import type { KnownLevel } from './known-level.js';
 import type { WatchContext } from './watch-context.js';
 
-/** One fact as the rules see it: placed in time, with what the coolant balance makes of it. */
+/** One fact as the rules see it: placed in time, with its effect on the coolant balance. */
 export interface Moment {
   fact: CoolantFact;
   point: UsagePoint;
@@ -22,8 +22,8 @@ export interface Moment {
 }
 
 /**
- * Each coolant fact up to an instant with what the coolant balance makes of it, in time order;
- * actions on alerts as they stand between them.
+ * Each coolant fact up to an instant with its effect on the coolant balance, in time order, with
+ * actions on alerts between them.
  */
 export function momentsOf(
   facts: VehicleFacts,

@@ -5,7 +5,7 @@ import { COMMON_PRACTICE, HOURS_PER_1000_KM } from '../../evaluation/common-prac
  * of them a fleet may set how well a level is known.
  */
 export interface LossSettings {
-  /** Stands in for the capacity where a vehicle has no spec sheet, in L (cp). */
+  /** Used as the capacity if a vehicle has no spec sheet, in L (cp). */
   assumedCapacityL: number;
   /**
    * Standard uncertainty of a cold level reading: the larger of L and a share of capacity (cp), as
@@ -21,12 +21,12 @@ export interface LossSettings {
   topUpsShare: number;
   singleLossShare: number;
   /**
-   * A level alone shows a large loss only beyond so many standard uncertainties of a difference of
-   * two levels (cp).
+   * A single level shows a large loss only beyond this many standard uncertainties of a difference
+   * of two levels (cp).
    */
   singleLossSigmas: number;
   /**
-   * The first top-up within so many running days of a fill is settling, up to a share of capacity
+   * The first top-up within this many running days of a fill is settling, up to a share of capacity
    * (cp).
    */
   settlingDays: number;
@@ -85,7 +85,7 @@ export interface LossSettings {
 
   /** A cold level at the mark proves a repair after this long (cp). */
   proof: { days: number; km: number; hours: number };
-  /** A loss within so many days of clearing raises the alert again (cp). */
+  /** A loss within this many days of clearing raises the alert again (cp). */
   returnDays: number;
 }
 

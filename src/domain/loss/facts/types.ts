@@ -62,7 +62,7 @@ export interface LevelCheckFact extends Fact {
    * known.
    */
   belowMarkL: number | null;
-  /** Where it stands by the marks on the reservoir; null or absent where only litres are known. */
+  /** The level at the marks of the reservoir; null or absent if only litres are known. */
   level?: LevelWord | null;
   /** A level read on a warm engine says nothing about loss and is passed over. */
   engineCold: boolean;
@@ -176,8 +176,8 @@ export interface LossCohort {
 }
 
 /**
- * Everything that the loss watch needs to know of one vehicle. Facts may stand in any order and lie
- * after `asOf`.
+ * Everything that the loss watch needs to know of one vehicle. Facts may be in any order, and later
+ * than `asOf`.
  */
 export interface VehicleFacts {
   vehicleId: string;

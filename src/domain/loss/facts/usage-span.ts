@@ -10,7 +10,7 @@ export interface UsagePoint {
 }
 
 /**
- * What lies between two points; a counter that is unknown at either, or runs backwards, is null.
+ * The usage between two points; a counter that is unknown at either, or runs backwards, is null.
  */
 export interface UsageSpan {
   days: number;

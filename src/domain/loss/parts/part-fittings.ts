@@ -20,7 +20,7 @@ export interface PartReplacement extends RunAt {
   lot: string | null;
 }
 
-/** What one vehicle tells about parts. */
+/** What is known about parts from one vehicle. */
 export interface PartHistory {
   vehicleId: string;
   /**

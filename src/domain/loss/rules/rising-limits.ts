@@ -13,8 +13,8 @@ export interface RisingLimits {
 
 /**
  * Limits for a block of a given length. The sum and the single departure may each be wrong once in
- * so many kilometres, however far apart the checks are:
- * a vehicle that is checked seldom is judged at fewer places, and so by lower limits.
+ * a given distance, however far apart the checks are. A vehicle that is checked seldom is judged
+ * fewer times, so its limits are lower.
  *
  * Source: Siegmund's run length for the sum (`cusumLimit`), the normal distribution for one
  * departure.

@@ -51,8 +51,7 @@ export const risingLoss: Rule<RisingState> = {
 };
 
 /**
- * What the line told of the vehicle's own rate outlives a fill, which ends only what was known of
- * the level.
+ * The rate learnt by the line survives a fill, which only ends what was known about the level.
  */
 function knownRate({ line, rate }: RisingState): RisingState['rate'] {
   return line === null ? rate : { mean: line.rate, variance: line.varianceRate };

@@ -19,12 +19,12 @@ export interface LossBlock {
   thousandKm: number;
   /** Loss per 1,000 km over the block, in L. */
   lossPer1000Km: number;
-  /** How the block's level lies off the vehicle's own line. */
+  /** How far the block's level is off the vehicle's own line. */
   departure: Departure;
   cusum: number;
   limits: RisingLimits;
   /**
-   * Whether this block raised the sum: only then is it evidence, however high the sum still stands.
+   * Whether this block raised the sum. Only then is it evidence, however high the sum still is.
    */
   rose: boolean;
 }

@@ -37,11 +37,11 @@ export function strengthAfterTopUp(
 }
 
 export interface WaterBounds {
-  /** At least so much, if it replaced coolant in one go: V·(1 − C₁/C*). */
+  /** The least amount, if it replaced coolant in one go: V·(1 − C₁/C*). */
   atLeastL: number;
   /** Expanded uncertainty (k = 2) of `atLeastL`. */
   uncertaintyL: number;
-  /** At most so much, if loss and filling went on together all the time: V·ln(C*╱C₁). */
+  /** The greatest amount, if loss and filling went on together all the time: V·ln(C*╱C₁). */
   atMostL: number;
 }
 
@@ -83,7 +83,7 @@ export interface WaterState {
   reference: FreezePointFact | null;
   expected: Strength | null;
   lastAddition: UsagePoint | null;
-  /** The latest usable reading, from which the watch goes on after clearing. */
+  /** The latest usable reading, from which the watch continues after clearing. */
   latest: FreezePointFact | null;
   topUps: readonly LossEvidence[];
 }
@@ -101,7 +101,7 @@ function strengthOf(fact: FreezePointFact): Strength | null {
     : { percent: fact.strengthVolumePercent, uncertaintyPercent: fact.uncertaintyPercent };
 }
 
-/** A measured strength, beside the one expected where it is the reading that fell short. */
+/** A measured strength, with the expected one for the reading that fell short. */
 function strengthEvidence(
   fact: FreezePointFact,
   measured: Strength,
@@ -186,7 +186,7 @@ export const unrecordedWater: Rule<WaterState> = {
         computed: { added: measure('volume', fact.addedL), strengthPercent: fact.strengthPercent },
       };
       const topUps = state.reference === null ? state.topUps : [...state.topUps, topUp];
-      // A latest reading from before this top-up no longer tells the strength there is.
+      // A reading from before this top-up no longer gives the present strength.
       return { state: { ...state, expected, topUps, latest: null, lastAddition: point }, finding: null };
     }
     if (

@@ -26,7 +26,7 @@ export interface UsualLine {
   varianceRate: number;
 }
 
-/** How a level lies off the line before it is taken into it. */
+/** How far a level is off the line, before the line includes it. */
 export interface Departure {
   expectedL: number;
   /** Standard deviation of the difference between level and line, in L. */
@@ -69,7 +69,7 @@ export function rateOf(cohort: LossCohort): { mean: number; variance: number } {
 }
 
 /**
- * How far a level lies off the line: a recursive residual.
+ * How far a level is off the line: a recursive residual.
  *
  * Source: Brown, Durbin & Evans, J. R. Stat. Soc. B 37 (1975) 149; the prediction of a Bayesian
  * linear regression (Kalman, 1960).

@@ -6,7 +6,7 @@ import type { HoldTestFact, LossEvidence } from '../facts/types.js';
 import { message } from '../messages.js';
 import type { Finding, Rule } from './rule.js';
 
-/** A test whose rate could be computed, and is evidence. */
+/** A test with a computed rate that is evidence. */
 type RatedTest = HoldTestFact & { ratePerMinuteKpa: number };
 
 interface HoldState {
@@ -19,7 +19,7 @@ interface HoldState {
 const NO_TESTS: HoldState['rated'] = { vacuum: [], pressure: [] };
 const NO_PASSES: HoldState['passed'] = { vacuum: null, pressure: null };
 
-// A rate that the temperature may have made is no evidence; a loss that fails in spite of it is.
+// A rate that the temperature may explain is no evidence; a loss that fails even so is.
 function isRated(test: HoldTestFact): test is RatedTest {
   return test.ratePerMinuteKpa !== null && !(test.temperatureInDoubt === true && test.verdict !== 'fail');
 }

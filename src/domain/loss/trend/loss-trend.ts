@@ -30,17 +30,17 @@ export interface LossTrend {
   lossPer1000Km: (AtUsage & { lossL: number })[];
   usualLossPer1000KmL: number;
   /**
-   * The CUSUM at each closed block and how its level lay off the vehicle's own line, in standard
-   * deviations, each with its limit there.
+   * The CUSUM at each closed block, and how far its level was off the vehicle's own line, in
+   * standard deviations, each with its limit there.
    */
   cusum: (AtUsage & { value: number; limit: number; departure: number; departureLimit: number })[];
-  /** Measured strength beside what the recorded top-ups lead one to expect, in volume %. */
+  /** Measured strength, and the strength expected from the recorded top-ups, in volume %. */
   strength: (AtUsage & {
     measuredPercent: number;
     uncertaintyPercent: number;
     expectedPercent: number | null;
   })[];
-  /** Hold-test rates beside what is allowed, in kPa/min. */
+  /** Hold-test rates and the allowed rates, in kPa/min. */
   holdTests: (AtUsage & {
     method: HoldTestFact['method'];
     ratePerMinuteKpa: number | null;

@@ -22,10 +22,10 @@ export function cohortOf(
 }
 
 /**
- * Whether what vehicles of a sheet lose is noticeably another than what the loss watch goes by:
- * median or spread off by more than a quarter of the known spread (common
- * practice). Below that the watch stays as it is, since whatever moves it has every vehicle of the
- * sheet concluded anew.
+ * Whether the usual loss of a sheet's vehicles differs noticeably from the one that the loss watch
+ * uses: median or spread off by more than a quarter of the known spread (common practice). A
+ * smaller difference is ignored, because a change makes every vehicle of the sheet be derived
+ * again.
  *
  * @param known, found in L per 1,000 km; null where there are too few vehicles.
  * @example isNoticeablyOther({ mu0: 0.03, sigma: 0.02 }, { mu0: 0.034, sigma: 0.02 }) // false

@@ -16,7 +16,7 @@ export function numberIn(computed: unknown): number | null {
 }
 
 /**
- * What the codes that a rule computed come to; null where it computed none that counts.
+ * The findings for the codes that a rule computed; null if none of them counts.
  *
  * @example findingsByCode(['rust', 'none'], { rust: 'dirt' }) // ['dirt']
  */

@@ -14,7 +14,7 @@ import type { HoldTestReading } from '../../pressure/hold-test-reading.js';
 import type { ReadingContext } from './reading-context.js';
 import type { SafetyWords } from './safety-words.js';
 
-/** What the readings of one job tell about each other. */
+/** What the readings of one job say about each other. */
 export interface SameJob {
   warmUp: WarmUpCheckReading | null;
   vacuumHold: HoldTestReading | null;
@@ -43,7 +43,7 @@ export interface Surroundings extends ReadingContext {
   job: SameJob;
 }
 
-/** As much of an evaluation as a finding is told by. */
+/** The part of an evaluation that a finding needs. */
 export type Judgement = Pick<Evaluation, 'verdict' | 'computed'>;
 
 /** Which reading the loss watch hears of, when it was taken, and what the counters showed then. */
@@ -58,8 +58,8 @@ export interface Recorded {
 }
 
 /**
- * What one kind of reading means. It has to be judged and to say what it found; the rest is for the
- * kinds that tell of more.
+ * What one kind of reading means. Every kind judges and lists its findings; the rest is for kinds
+ * that give more.
  */
 export interface KindOfReading<R extends { kind: string }, F extends string = string> {
   /** @throws ImpossibleValue for an impossible reading, worded so that it can be put right. */
@@ -68,14 +68,14 @@ export interface KindOfReading<R extends { kind: string }, F extends string = st
   findings(reading: R, judgement: Judgement): F[];
   /** What was poured in, which counts in all that is judged after it. */
   poured?(reading: R): Poured;
-  /** The strength that it leaves or reads in the system, volume %; null where it tells of none. */
+  /** The strength that it leaves or reads in the system, volume %; null if it gives none. */
   strengthPercent?(reading: R, computed: Evaluation['computed']): number | null;
-  /** What it tells the loss watch of the level, whatever its verdict. */
+  /** Its fact about the level for the loss watch, whatever its verdict. */
   levelFact?(reading: R, fact: WhenAndWhere, jobId: string | null): TopUpFact | LevelCheckFact | FillFact;
-  /** What it tells the loss watch by the way it was judged. */
+  /** Its fact for the loss watch that depends on how it was judged. */
   judgedFact?(reading: R, fact: WhenAndWhere, recorded: Recorded): FreezePointFact | HoldTestFact;
   /**
-   * Where its failure makes a vehicle unsafe to drive, whatever else was done: how that is said.
+   * The wording, if its failure makes a vehicle unsafe to drive, whatever else was done.
    */
   unsafe?: SafetyWords;
 }
@@ -89,7 +89,7 @@ export interface SafetyKind<R extends { kind: string }, F extends string = strin
 }
 
 /**
- * The finding of a kind that finds one thing alone, by failing. @example onFailure('cap-failed')
+ * The finding of a kind with a single finding: that it failed. @example onFailure('cap-failed')
  */
 export function onFailure<F extends string>(finding: F): (reading: unknown, judgement: Judgement) => F[] {
   return (_reading, { verdict }) => (verdict === 'fail' ? [finding] : []);

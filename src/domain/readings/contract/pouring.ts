@@ -17,8 +17,8 @@ export function pouredOf(reading: {
 }
 
 /**
- * What a fill or a top-up found. Another base comes before all else: no strength can be told until
- * it is out.
+ * The findings of a fill or a top-up. Another base comes first: until it is out, no strength can be
+ * measured.
  *
  * @param computed by `evaluateFill` or `evaluateTopUp`
  * @param failed what it found by failing

@@ -42,8 +42,8 @@ export interface BeltOnSheet {
 }
 
 /**
- * Everything that readings are judged by. All of it may be unknown: a default then stands in and is
- * named in the basis, or the reasons say what is missing.
+ * Everything needed to judge readings. Any of it may be unknown; then a default is used and named
+ * in the basis, or the reasons say what is missing.
  */
 export interface ReadingContext extends Whereabouts {
   coolant?: CoolantSpec | null;

@@ -1,6 +1,6 @@
 import type { Message } from '../../message.js';
 
-/** What tells one reading of a kind from another: as it was typed, or in canonical units. */
+/** What distinguishes readings of one kind, as typed or in canonical units. */
 export interface WhatWasRead {
   kind: string;
   method?: unknown;
@@ -12,7 +12,7 @@ export interface WhatWasRead {
 export interface FindingInWords {
   /** A term, such as "a failed pressure test". */
   what: Message;
-  /** What stands after "until", such as "it passes a pressure test". */
+  /** The words after "until", such as "it passes a pressure test". */
   until: Message;
 }
 

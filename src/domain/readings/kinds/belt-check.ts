@@ -28,7 +28,7 @@ export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
   },
 };
 
-/** The belt that a reading is about; one that names no belt stands for the only one. */
+/** The belt that a reading is about; without a name, the only belt. */
 export function beltNamed(
   { item }: { item?: string | null },
   belts: NonNullable<ReadingContext['belts']>,

@@ -8,7 +8,7 @@ export const beltTension: KindOfReading<BeltTensionReading, Finding> = {
   evaluate: (reading, { belts = [] }) =>
     evaluateBeltTension(reading, beltNamed(reading, belts)?.tension ?? null),
 
-  // A new belt stretches and seats itself, so that its tension is read again whatever it was.
+  // A new belt stretches and seats itself, so its tension is always checked again.
   findings: ({ newBelt }, { verdict, computed }) =>
     [
       ...(verdict === 'fail' ? [computed.tautOrSlack === 'tight' ? 'belt-tight' : 'belt-slack'] : []),

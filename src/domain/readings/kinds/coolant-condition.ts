@@ -10,7 +10,7 @@ import type { KindOfReading } from '../contract/kind-of-reading.js';
 type Finding =
   'oil' | 'dirt' | 'acid' | 'inhibitors-off' | 'worn-out' | 'laboratory-limit' | 'condition-failed';
 
-/** What the findings that the rule computed come to. */
+/** Finding by each code that the rule computes. */
 const BY_CODE: Readonly<Record<string, Finding>> = {
   oil: 'oil',
   rust: 'dirt',

@@ -27,7 +27,7 @@ export const fill: KindOfReading<FillReading, 'fill-short' | 'fill-weak' | Pouri
     });
   },
 
-  // A weak fill is inconclusive; one of water alone says so itself.
+  // A weak fill is inconclusive; a fill of water alone has a finding of its own.
   findings: ({ strengthPercent }, { verdict, computed }) =>
     findingsOfPouring(computed, {
       failed: verdict === 'fail' ? ['fill-short'] : [],
@@ -63,7 +63,7 @@ function vacuumFilledFrom(by: Surroundings): { vacuumKpa: number; atmosphereKpa:
     const isSound = verdict !== 'fail' && hold.endKpa >= atmosphere.kpa / 2;
     return isSound ? { vacuumKpa: hold.endKpa, atmosphereKpa: atmosphere.kpa } : null;
   } catch (error) {
-    // An impossible hold test is told where it is judged itself; the fill still counts.
+    // An impossible hold test is reported where it is judged itself; the fill still counts.
     if (error instanceof ImpossibleValue) return null;
     throw error;
   }

@@ -6,7 +6,7 @@ import { message } from '../messages.js';
 
 type Finding = 'leak-on-the-road' | 'warning-lamp' | 'overheated' | 'thermostat-stuck-open';
 
-/** What the findings that the rule computed come to. */
+/** Finding by each code that the rule computes. */
 const BY_CODE: Readonly<Record<string, Finding>> = {
   leak: 'leak-on-the-road',
   lamp: 'warning-lamp',

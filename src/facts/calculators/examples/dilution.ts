@@ -9,7 +9,7 @@ const request: DilutionCalculation = {
 };
 
 export const dilution: CalculatorExample = {
-  title: '10 qt at 30 %, to be brought to 65 % with concentrate',
+  title: 'Bring 10 qt from 30 % to 65 % with concentrate',
   request,
   evaluate: (calculators) => calculators.dilution(request),
 };

@@ -10,7 +10,7 @@ const request: FreezePointCalculation = {
 };
 
 export const freezePoint: CalculatorExample = {
-  title: 'A refractometer shows −36 °C where the winter goes to −30 °C',
+  title: 'A refractometer shows −36 °C; winters go down to −30 °C',
   request,
   evaluate: (calculators) => calculators.freezePoint(request),
 };

@@ -4,5 +4,5 @@ import { Flag } from '../../../platform/fields/fields.js';
 export const TapWater = (): PropertyDecorator =>
   Flag({
     optional: true,
-    description: 'Tap water went in, in an emergency; otherwise demineralised or distilled water',
+    description: 'Emergency tap water went in; otherwise demineralised or distilled water',
   });

@@ -4,12 +4,12 @@ import { Choice, CivilDate, Text } from '../../../platform/fields/fields.js';
 export class TestStripInput {
   @Choice(STRIP_KINDS, {
     description:
-      'What it is made to read: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point',
+      'What it measures: sca (nitrite with molybdate, for conventional coolant), nitrite, organic-acid, ph, freeze-point',
   })
   kind!: StripKind;
   @CivilDate({
     optional: true,
-    description: 'The last day it may be used; what it reads later is not judged',
+    description: 'Expiry date; later readings are not judged',
   })
   expiresOn?: string | null;
   @Text({ optional: true, max: 120 }) product?: string | null;

@@ -21,11 +21,12 @@ class CardPour {
 class CardPremix {
   @QuantityOf('volume') volume!: Quantity;
   @ApiProperty({ description: 'Volume % of concentrate' }) strengthPercent!: number;
-  @ApiProperty({ description: 'What the system comes to with what stays in it' }) endsAtPercent!: number;
+  @ApiProperty({ description: 'Strength of the system once it mixes with what stays in it' })
+  endsAtPercent!: number;
 }
 
 class CardAdjustment {
-  @QuantityOf('volume', { description: 'To drain, and to pour in as much' }) drain!: Quantity;
+  @QuantityOf('volume', { description: 'How much to drain and to pour in' }) drain!: Quantity;
   @ApiProperty({ enum: ['concentrate', 'water'] }) pour!: 'concentrate' | 'water';
   @ApiProperty({ description: 'Volume % as last known' }) fromPercent!: number;
 }
@@ -42,7 +43,7 @@ export class CardCoolant {
   @ApiProperty() targetStrengthPercent!: number;
   @QuantityOf('volume', {
     optional: true,
-    description: 'About how much comes out for the work asked; null where nothing does',
+    description: 'About how much comes out for this work; null if nothing does',
   })
   comesOut!: Quantity | null;
   @ApiProperty({ type: () => CardPour, nullable: true, description: 'For the work asked' })
@@ -52,13 +53,13 @@ export class CardCoolant {
   @ApiProperty({
     type: () => CardPour,
     nullable: true,
-    description: 'Where it is flushed with water first: what stays is water then',
+    description: 'If it is flushed with water first; water then stays in the system',
   })
   afterWaterFlush!: CardPour | null;
   @ApiProperty({
     type: () => CardAdjustment,
     nullable: true,
-    description: 'For bringing the strength to the target without emptying the system',
+    description: 'How to bring the strength to the target without emptying the system',
   })
   adjust!: CardAdjustment | null;
 }
@@ -71,14 +72,14 @@ export class CardAdditive {
   })
   dose!: Quantity;
   @QuantityOf('volume') volume!: Quantity;
-  @ApiProperty({ description: 'The dose as it is measured out', example: '2 pt' }) inWords!: string;
+  @ApiProperty({ description: 'The dose to measure out', example: '2 pt' }) inWords!: string;
   @ApiProperty({ type: () => MessageView, description: 'The dose, and what it is of' }) message!: MessageView;
 }
 
 export class CardBoilOver {
   @ApiProperty({ description: 'Volume %' }) strengthPercent!: number;
   @QuantityOf('pressure', { optional: true }) capRating!: Quantity | null;
-  @QuantityOf('temperature', { optional: true, description: 'Under the cap, at the place of work' })
+  @QuantityOf('temperature', { optional: true, description: 'Under the cap, where the work is done' })
   boilsAt!: Quantity | null;
   @QuantityOf('temperature', { description: 'With the cap off or leaking' }) boilsOpenAt!: Quantity;
 }

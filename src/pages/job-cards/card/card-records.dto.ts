@@ -41,7 +41,7 @@ export class CardReading {
   @ApiProperty({ type: 'string', enum: VERDICTS, nullable: true })
   verdict!: Verdict | null;
   @ApiProperty({ type: () => [MessageView] }) reasons!: MessageView[];
-  @ApiProperty({ description: 'An open due line waits for it to be settled' }) isOpen!: boolean;
+  @ApiProperty({ description: 'An open due line waits until this is settled' }) isOpen!: boolean;
 }
 
 /** A usage reading that nobody has accepted yet. No due line counts from it. */

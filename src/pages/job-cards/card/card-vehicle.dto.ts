@@ -32,7 +32,7 @@ export class CardVehicle {
   @ApiProperty({ type: () => [CardUnit], description: 'The units mounted on it' }) carries!: CardUnit[];
   @ApiProperty({ type: () => CardDepot, nullable: true, description: 'Where the work is done' })
   depot!: CardDepot | null;
-  @QuantityOf('distance', { optional: true, description: 'By the daily rate, else as last read' })
+  @QuantityOf('distance', { optional: true, description: 'From the daily rate; without one, as last read' })
   estimatedOdometer!: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) estimatedEngineHours!: Quantity | null;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) lastReadAt!: string | null;

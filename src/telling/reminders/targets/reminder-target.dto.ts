@@ -28,14 +28,14 @@ import {
 export const DIGESTS = ['each', 'daily'] as const;
 
 export class SendBetween {
-  @TimeOfDay({ description: 'The first time of day, in the fleet’s zone, at which is sent' }) from!: string;
+  @TimeOfDay({ description: 'The first time of day, in the fleet’s zone, for sending' }) from!: string;
   @TimeOfDay({ description: 'Sent before this time of day; earlier than `from` means past midnight' })
   to!: string;
 }
 
 export class ReminderTargetInput {
   @Choice(TARGET_KINDS, {
-    description: 'email needs a mail server, which the service may not have been given; stays as it is',
+    description: "email needs a mail server in the service's settings. It cannot be changed later",
   })
   kind!: TargetKind;
   @Text({
@@ -48,7 +48,7 @@ export class ReminderTargetInput {
     optional: true,
     min: 1,
     description:
-      'What is told; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given',
+      'Kinds of news; due-line, loss-alert, failed-reading and delivery-trouble (reminders to another target are late or not arriving) unless given',
   })
   hears?: News[] | null;
   @Choices(STAGES, { optional: true, min: 1, description: 'Which stages of due lines; all unless given' })
@@ -58,7 +58,7 @@ export class ReminderTargetInput {
     min: 1,
     max: 365,
     integer: true,
-    description: 'Tell again of a line that stays late, every so many days; null for once',
+    description: 'Remind again of a line that stays late, after this many days; null: only once',
   })
   repeatLateDays?: number | null;
   @Identifiers({ optional: true, description: 'Only news of vehicles of these depots; empty means all' })
@@ -77,17 +77,26 @@ export class ReminderTargetInput {
       'each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves',
   })
   digest?: (typeof DIGESTS)[number] | null;
-  @Nested(() => SendBetween, { optional: true, description: 'Hours in which is sent; null means at any' })
+  @Nested(() => SendBetween, {
+    optional: true,
+    description: 'Hours in which reminders are sent; null: at any hour',
+  })
   sendBetween?: SendBetween | null;
   @Choice(URGENT, {
     optional: true,
     description:
-      'at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. No digest delays it either way',
+      'at-any-hour unless given: what is due at once is sent outside sendBetween too; within-hours: it waits. A digest never delays it',
   })
   urgent?: Urgent | null;
-  @Choice(LANGUAGES, { optional: true, description: 'The language it is told in; the fleet’s unless given' })
+  @Choice(LANGUAGES, {
+    optional: true,
+    description: 'The language of its messages; the fleet’s unless given',
+  })
   language?: Language | null;
-  @Flag({ optional: true, description: 'False sends nothing; true also takes up a target that was disabled' })
+  @Flag({
+    optional: true,
+    description: 'False: nothing is sent. True also re-enables a target that was disabled',
+  })
   enabled?: boolean | null;
 }
 
@@ -127,7 +136,7 @@ export class ReminderTargetView {
     type: 'string',
     format: 'date-time',
     nullable: true,
-    description: 'Until then messages are signed by the secret before as well',
+    description: 'Until then messages are also signed with the previous secret',
   })
   previousSecretUntil!: string | null;
   @ApiProperty() version!: number;
@@ -139,7 +148,7 @@ export class NewReminderTargetView extends ReminderTargetView {
     type: 'string',
     nullable: true,
     description:
-      'Signing secret by the Standard Webhooks specification. Shown now and never again; null for e-mail, and when the same request is repeated',
+      'Signing secret by the Standard Webhooks specification. Shown only now; null for e-mail, and when the same request is repeated',
     example: 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw',
   })
   secret!: string | null;
@@ -150,7 +159,7 @@ export class RotationInput {
     optional: true,
     min: 0,
     max: 168,
-    description: 'Hours for which messages are signed by the old secret as well; 24 unless given',
+    description: 'Hours for which messages are also signed with the old secret; 24 unless given',
   })
   overlapHours?: number | null;
 }
@@ -159,13 +168,13 @@ export class RotatedSecretView {
   @ApiProperty({
     type: 'string',
     nullable: true,
-    description: 'The new signing secret. Shown now and never again; null when the same request is repeated',
+    description: 'The new signing secret. Shown only now; null when the same request is repeated',
     example: 'whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw',
   })
   secret!: string | null;
   @ApiProperty({
     format: 'date-time',
-    description: 'Until then messages are signed by the secret before as well',
+    description: 'Until then messages are also signed with the previous secret',
   })
   previousSecretUntil!: string;
 }

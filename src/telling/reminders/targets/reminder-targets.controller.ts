@@ -35,7 +35,7 @@ export class ReminderTargetsController {
     return this.targets.list(query);
   }
 
-  @CreateRoute('Add a reminder target; it is told at once of what stands already', NewReminderTargetView)
+  @CreateRoute('Add a reminder target; it gets current news at once', NewReminderTargetView)
   create(@Body() input: ReminderTargetInput): Promise<NewReminderTargetView> {
     return this.targets.create(input);
   }
@@ -54,14 +54,14 @@ export class ReminderTargetsController {
     return this.targets.patch(id, patch, ifMatch);
   }
 
-  @DeleteRoute('Remove a reminder target; what it was sent stays on record')
+  @DeleteRoute('Remove a reminder target; reminders already sent stay on record')
   remove(@IdParam('reminder target') id: string): Promise<void> {
     return this.targets.remove(id);
   }
 
   @Post(':id/rotate-secret')
   @HttpCode(200)
-  @ApiOperation({ summary: 'Give a webhook a new secret; for a while the old one signs as well' })
+  @ApiOperation({ summary: 'Give a webhook a new secret; the old one signs as well for a while' })
   @ApiBody({ type: RotationInput, required: false })
   @ApiOkResponse({ type: RotatedSecretView })
   async rotateSecret(
@@ -73,7 +73,7 @@ export class ReminderTargetsController {
 
   @Post(':id/test')
   @HttpCode(200)
-  @ApiOperation({ summary: 'Send a test message now, and say how it went' })
+  @ApiOperation({ summary: 'Send a test message now, and return the outcome' })
   @ApiOkResponse({ type: TestResult })
   test(@IdParam('reminder target') id: string): Promise<TestResult> {
     return this.targets.test(id);

@@ -13,7 +13,7 @@ export class BeltCheckInput {
     string | null;
   @Flag({ optional: true }) ribsSeated?: boolean | null;
   @NestedList(() => PulleyInput, { optional: true, max: 20 }) pulleys?: PulleyInput[] | null;
-  @QuantityOf('size', { optional: true, description: 'How far a pulley stands out of line' })
+  @QuantityOf('size', { optional: true, description: 'How far a pulley is out of line' })
   offset?: Quantity | null;
   @QuantityOf('size', { optional: true, description: 'Free length of belt the offset was measured over' })
   span?: Quantity | null;

@@ -8,9 +8,9 @@ export class ConductivityInput {
   conductivityUsPerCm!: number;
   @QuantityOf('temperature', {
     optional: true,
-    description: 'Of the sample; not needed where the instrument shows the value at 25 °C',
+    description: 'Temperature of the sample; not needed if the instrument shows the value at 25 °C',
   })
   sampleTemperature?: Quantity | null;
-  @Flag({ optional: true, description: 'The instrument shows what the sample would have at 25 °C' })
+  @Flag({ optional: true, description: 'The instrument compensates to 25 °C' })
   compensatedTo25C?: boolean | null;
 }

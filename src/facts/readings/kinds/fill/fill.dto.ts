@@ -14,22 +14,22 @@ export class FillInput {
   @QuantityOf('volume', { optional: true }) drained?: Quantity | null;
   @Flag({ optional: true, description: 'The vehicle came in with too little coolant' }) cameInLow?:
     boolean | null;
-  @QuantityOf('volume', { description: 'All that went in, with what topped it up to the mark' })
+  @QuantityOf('volume', { description: 'All that went in, including the top-up to the mark' })
   added!: Quantity;
   @Flag({
     optional: true,
     description:
-      'Topped up to the mark before the engine was started; what is missing then is trapped air. Worth saying of a vacuum fill, which leaves air of its own',
+      'Topped up to the mark before the engine was started; a later drop is then trapped air. Give it for a vacuum fill too, which also leaves some air',
   })
   toppedUpToMark?: boolean | null;
-  @Amount({ optional: true, min: 0, max: 100, description: 'Of what was filled in, volume %' })
+  @Amount({ optional: true, min: 0, max: 100, description: 'Strength of what was filled in, volume %' })
   strengthPercent?: number | null;
   @Amount({
     optional: true,
     min: 0,
     max: 100,
     description:
-      'Of what stayed in block and heater, volume %; left out: 0 where the same job flushes the coolant, else the latest strength known',
+      'Strength of what stayed in block and heater, volume %. If left out: 0 if the same job flushes the coolant, otherwise the latest known strength',
   })
   stayedStrengthPercent?: number | null;
   @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;

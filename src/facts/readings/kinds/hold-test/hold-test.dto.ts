@@ -15,7 +15,7 @@ export class HoldTestInput {
   @Flag({
     optional: true,
     description:
-      'The engine stood long enough to be at air temperature. A test that says nothing of its temperature never passes, unless wet is false',
+      'The engine stood long enough to be at air temperature. A test without a temperature never passes, unless wet is false',
   })
   engineCold?: boolean | null;
   @Flag({ optional: true, description: 'Coolant was in the system; false: it was drained and dry' }) wet?:

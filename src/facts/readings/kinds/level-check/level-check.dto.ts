@@ -7,13 +7,13 @@ export class LevelCheckInput {
   @Kind('level-check') kind!: 'level-check';
   @Choice(LEVEL_WORDS, {
     optional: true,
-    description: 'Where it stands by the marks on the reservoir, cold or hot; this or belowMark is needed',
+    description: 'The level at the marks of the reservoir, cold or hot; give this or belowMark',
   })
   level?: LevelWord | null;
   @QuantityOf('volume', {
     optional: true,
     min: -50,
-    description: 'How much is missing to the mark (MAX, where there are two); negative above it',
+    description: 'How far the level is below the mark (MAX, if there are two); negative above it',
   })
   belowMark?: Quantity | null;
   @Flag({ optional: true }) engineCold?: boolean | null;

@@ -8,7 +8,7 @@ export class RoadTestInput {
     optional: true,
     min: 0,
     max: 1440,
-    description: 'How long it was driven; 15 or more to be judged',
+    description: 'How long it was driven; below 15 it is not judged',
   })
   minutes?: number | null;
   @QuantityOf('distance', { optional: true, max: 5000 }) distance?: Quantity | null;

@@ -13,7 +13,7 @@ export class TopUpInput {
   @Kind('top-up') kind!: 'top-up';
   @QuantityOf('volume') added!: Quantity;
   @Flag({ optional: true, description: 'Filled to the mark' }) toMark?: boolean | null;
-  @Amount({ optional: true, min: 0, max: 100, description: '0 is plain water; left out: not known' })
+  @Amount({ optional: true, min: 0, max: 100, description: '0 is plain water; leave it out if not known' })
   strengthPercent?: number | null;
   @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;
   @Choice(COOLANT_TECHNOLOGIES, { optional: true }) technology?: CoolantTechnology | null;

@@ -1,0 +1,41 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  // What went wrong, and what to do.
+  'embedded-user-missing': { why: 'text' },
+  'embedded-platform-unknown': { platform: 'text' },
+  'embedded-not-installed': { name: 'text' },
+  'embedded-needs-glibc': { program: 'text' },
+  'embedded-cannot-run': { program: 'text', why: 'text' },
+  'embedded-program-ended': { program: 'text', ending: ['signal', 'code'], by: 'text' },
+  'embedded-cluster-of-other-user': { cluster: 'text', uid: 'text' },
+  'embedded-lock-of-other-user': { path: 'text', uid: 'text' },
+  'embedded-service-file-of-other-user': { path: 'text', uid: 'text' },
+  'embedded-not-a-cluster': { cluster: 'text' },
+  'embedded-other-version': { cluster: 'text', found: 'text', major: 'text' },
+  'embedded-password-unreadable': { path: 'text', why: 'text' },
+  'embedded-not-created': { why: 'message', log: 'text' },
+  'embedded-lock-contended': { directory: 'text', path: 'text' },
+  'embedded-in-use': { directory: 'text', owner: ['itself', 'another'], pid: 'text', since: 'text' },
+  'embedded-made-by-root': { directory: 'text', place: 'text' },
+  'embedded-out-of-reach': { directory: 'text' },
+  'embedded-does-not-stop': { pid: 'text' },
+  'embedded-not-started': { path: 'text', log: 'text' },
+  'embedded-still-held': { cluster: 'text', seconds: 'number', path: 'text', log: 'text' },
+  'embedded-not-ours': { directory: 'text' },
+  'embedded-place-unknown': { record: 'text', place: 'text' },
+  'embedded-lost': { pid: 'text', why: 'text', path: 'text' },
+  'embedded-stopped-too-often': { pid: 'text', times: 'number', path: 'text' },
+  'embedded-not-started-again': { pid: 'text', why: 'text', path: 'text' },
+
+  // Progress.
+  'embedded-creating': { cluster: 'text' },
+  'embedded-taken-over': { pid: 'text' },
+  'embedded-stopping-earlier': { pid: 'text' },
+  'embedded-waiting-for-earlier': {},
+  'embedded-moved': { from: 'text', to: 'text' },
+  'embedded-kept-aside': { path: 'text' },
+  'embedded-still-starting': { seconds: 'number' },
+  'embedded-restarting': { pid: 'text', ending: ['signal', 'code', 'unknown'], by: 'text', path: 'text' },
+  'embedded-running-again': { pid: 'text', port: 'text' },
+});

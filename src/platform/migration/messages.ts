@@ -1,0 +1,5 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'database-too-old': { version: 'text', oldest: 'text' },
+});
