@@ -265,7 +265,7 @@ describe('the demonstration', () => {
   it('refuses to start over while it runs', async () => {
     const second = launch(['--fresh']);
     expect(await second.ended).toBe(1);
-    expect(second.progress()).toContain(`${dataDir} is in use by process ${demo.child.pid}`);
+    expect(second.progress()).toContain(`${dataDir} is in use by another process (pid ${demo.child.pid},`);
     expect((await as('dashboard').get('/v1/fleet')).status).toBe(200);
   });
 
