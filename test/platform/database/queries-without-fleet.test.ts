@@ -69,6 +69,7 @@ const WORD_ONLY = [
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
+  'fault-list narrowFaults',
 ];
 
 /**
@@ -158,7 +159,11 @@ describe('the statements of the service', () => {
     await mechanic.post(`/v1/loss-alerts/${alert.id}/acknowledge`);
     const held = (await manager.get('/v1/usage-readings?status=held')).body.items[0];
     await manager.post(`/v1/usage-readings/${held.id}/discard`, { reason: 'misread' });
+    const seen = { vehicleId: own.vehicleId, seenAt: '2026-04-01T10:00:00Z', code: 'SPN 111 FMI 1' };
+    const reported = await mechanic.post('/v1/faults', { faults: [seen] });
+    expect(reported.status).toBe(201);
     for (const path of [
+      ...[`faults/${reported.body.faults[0].id}`, `faults?vehicleId=${own.vehicleId}`],
       ...[
         'due-list',
         'due-list/summary',

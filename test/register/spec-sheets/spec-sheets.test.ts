@@ -70,7 +70,12 @@ describe('spec sheets', () => {
           angle: null,
         },
       ],
-      belts: [{ name: 'accessory', designation: '6PK1880' }],
+      belts: [
+        {
+          ...{ name: 'accessory', designation: '6PK1880' },
+          ...{ tension: null, tensionerArmSwingMax: null },
+        },
+      ],
       hoses: ['upper', 'lower'],
       labour: null,
       parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1, partNumber: null }],
