@@ -64,9 +64,14 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   return blocks.filter(({ rows }) => rows.length > 0);
 }
 
-/** What is wrong, and what is left to do, of the lines asked for: each once. */
+/**
+ * What is wrong, of the lines that ask for a look or a test: each cause once. The other lines say
+ * what to do by themselves.
+ */
 function causeRows({ lines }: JobCardView): Row[] {
-  const told = lines.flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
+  const told = lines
+    .filter(({ action }) => action === 'inspect' || action === 'test')
+    .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
   return [...new Set(told.map(({ text }) => text))].map((text) => ({ text }));
 }
 
