@@ -25,7 +25,8 @@ export interface Derived {
   lines: ConcludedLine[];
   alerts: LossAlertEpisode[];
   /**
-   * The jobs, readings, re-evaluations and faults that lie elsewhere on the vehicle's usage than before.
+   * The jobs, readings, re-evaluations and faults that lie elsewhere on the vehicle's usage than
+   * before.
    */
   jobs: Placed[];
   readings: Placed[];

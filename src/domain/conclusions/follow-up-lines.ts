@@ -31,8 +31,8 @@ export function followUpLines(
     ]),
   );
   return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
-    // A worse finding begins another cycle: people are told again, and an earlier postponement ends.
-    // So does a fault that is seen again after what would have settled it.
+    // A worse finding begins another cycle: people are told again, and an earlier postponement
+    // ends. So does a fault that is seen again after what would have settled it.
     const { worstSourceId, seenAgainAfter } = seed;
     const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
     const position = positions.get(seenAgainAfter ?? worstSourceId);

@@ -27,9 +27,9 @@ const NEAR_K = 1;
 
 /**
  * Judges the conductivity of a low-conductivity coolant at 25 °C by the limit of its circuit. There
- * is no default limit. Conductivity rises with temperature: a warm sample within the limit is within
- * it at 25 °C too, and a cold sample above the limit is above it. What lies between is not known,
- * because the temperature coefficient of the coolant is not.
+ * is no default limit. Conductivity rises with temperature: a warm sample within the limit is
+ * within it at 25 °C too, and a cold sample above the limit is above it. What lies between is not
+ * known, because the temperature coefficient of the coolant is not.
  *
  * Source: ISO 7888 for the reference temperature of 25 °C (from memory); the limit is the vehicle
  * maker's, from the spec sheet.

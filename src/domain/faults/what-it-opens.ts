@@ -1,8 +1,8 @@
 import type { FaultMeaning } from './meanings.js';
 
 /**
- * What a fault leaves to be done, each settled by itself. `inspect-*` are the parts of an inspection
- * after overheating; the others are about one thing each.
+ * What a fault leaves to be done, each settled by itself. `inspect-*` are the parts of an
+ * inspection after overheating; the others are about one thing each.
  */
 export type FaultFinding =
   | 'inspect-head-gasket'

@@ -19,8 +19,8 @@ import {
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with component,
- * action and item it is the line's key.
+ * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with
+ * component, action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
   sourceId: string;

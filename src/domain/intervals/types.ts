@@ -186,7 +186,9 @@ export interface DuePoint extends DueDates {
    * is projected.
    */
   staleOn: CivilDate | null;
-  /** A usage limit gives no date, because a reading, a rate or a counter at the baseline is missing. */
+  /**
+   * A usage limit gives no date, because a reading, a rate or a counter at the baseline is missing.
+   */
   needsReading: boolean;
   /** Formulas and defaults used. */
   basis: Message[];

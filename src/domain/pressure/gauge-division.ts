@@ -38,8 +38,8 @@ export function downToDivisionKpa(kpa: number, resolutionKpa: number, unit: Unit
 }
 
 /**
- * An allowed loss for a message, rounded down to a tenth of a division, which is as fine as a needle can
- * be read.
+ * An allowed loss for a message, rounded down to a tenth of a division, which is as fine as a
+ * needle can be read.
  *
  * @param kpa kPa
  * @example toldAllowedLoss('vacuum', 2.82628, 1.693194, 'inHg') // in words: '0.8 inHg', from 0.835

@@ -32,8 +32,8 @@ export function told(
 }
 
 /**
- * A value for a message, to the tenth, where the unit that was typed is not known: it is told in the
- * reader's units.
+ * A value for a message, to the tenth, where the unit that was typed is not known: it is told in
+ * the reader's units.
  *
  * @param value in the measure's canonical unit
  * @example toldToTenth('temperature', 150) // in words, for a reader of °F: '302 °F'

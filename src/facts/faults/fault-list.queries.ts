@@ -21,7 +21,10 @@ const isHead = (row: string): string => `not exists (
       select from faults g_${row} where ${alike(`g_${row}`, row)} and not g_${row}.is_active
         and g_${row}.last_at > p_${row}.last_at and g_${row}.first_at < ${row}.first_at)))`;
 
-/** SQL that is true for the head of an episode that lasts: it is the last one, and nothing says gone. */
+/**
+ * SQL that is true for the head of an episode that lasts: it is the last one, and nothing says
+ * gone.
+ */
 const LASTS = `not exists (
     select from faults h where ${alike('h', 'f')} and h.is_active and (h.first_at, h.id) > (f.first_at, f.id) and ${isHead('h')})
   and not exists (

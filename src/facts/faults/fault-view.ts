@@ -33,7 +33,9 @@ export async function episodesOfCodes(
   );
 }
 
-/** Rows as they are shown: each with all of its episode, and the lines that are open because of it. */
+/**
+ * Rows as they are shown: each with all of its episode, and the lines that are open because of it.
+ */
 export async function shownFaults(manager: EntityManager, heads: readonly Fault[]): Promise<FaultView[]> {
   if (heads.length === 0) return [];
   const found = await episodesOfCodes(manager, heads);

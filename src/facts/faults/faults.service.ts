@@ -39,9 +39,9 @@ export class FaultsService {
   ) {}
 
   /**
-   * Stores sightings of any number of vehicles in the caller's transaction, and concludes from them.
-   * The number of statements does not grow with the number of vehicles. Sightings that are known
-   * already change nothing, so a source may send the same fault every hour.
+   * Stores sightings of any number of vehicles in the caller's transaction, and concludes from
+   * them. The number of statements does not grow with the number of vehicles. Sightings that are
+   * known already change nothing, so a source may send the same fault every hour.
    */
   async take(
     tx: EntityManager,

@@ -7,7 +7,8 @@ const IN_WORDS = /^(application\/(problem\+)?json|text\/(html|calendar))\b/;
 
 /**
  * Sets the language of each response in `Content-Language`, and marks it as negotiable in `Vary`
- * (RFC 9110, 8.5 and 12.5.4). A response that exists in one language only has set the header itself.
+ * (RFC 9110, 8.5 and 12.5.4). A response that exists in one language only has set the header
+ * itself.
  */
 export function registerAnswerLanguage(fastify: FastifyInstance): void {
   fastify.addHook('onSend', (request, reply, payload, done) => {

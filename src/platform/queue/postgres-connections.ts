@@ -39,7 +39,9 @@ function openPool(url: string, poolSize: number, role: string | null): pg.Pool {
   return pool;
 }
 
-/** @throws ConfigError when the queue's tables are missing, out of reach or not open to this login */
+/**
+ * @throws ConfigError when the queue's tables are missing, out of reach or not open to this login
+ */
 async function assertTables(pool: pg.Pool): Promise<void> {
   const { rows } = await pool.query<{ direct: string | null; there: boolean; open: boolean }>(
     `select current_setting('app.direct', true) as direct, exists (select from pg_namespace where nspname = $1) as there,

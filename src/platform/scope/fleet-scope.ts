@@ -26,8 +26,8 @@ export interface FleetScope {
   timeZone: string;
   units: UnitSystem;
   /**
-   * The language that the request asks for, else the token's, else the fleet's. A background job uses
-   * the fleet's. English when left out.
+   * The language that the request asks for, else the token's, else the fleet's. A background job
+   * uses the fleet's. English when left out.
    */
   language?: Language;
   /** The token of the request; null in a background job and for a sign-in. */

@@ -48,7 +48,9 @@ function shared<T>(known: Map<string, T>, key: unknown, make: () => T): T {
   return found;
 }
 
-/** A number is rounded before it gets here (`plain`). On its own, Intl drops what is below 0.0005. */
+/**
+ * A number is rounded before it gets here (`plain`). On its own, Intl drops what is below 0.0005.
+ */
 const ALL_DECIMALS: Intl.NumberFormatOptions = { maximumFractionDigits: 20 };
 
 const OPTIONS = {
@@ -73,7 +75,9 @@ const lists = new Map<string, Intl.ListFormat>();
 export type UntoldListener = (code: string, why: unknown) => void;
 let onUntold: UntoldListener = () => undefined;
 
-/** Sets who hears of messages that cannot be rendered. This module also runs where there is no log. */
+/**
+ * Sets who hears of messages that cannot be rendered. This module also runs where there is no log.
+ */
 export function listenForUntold(listener: UntoldListener): void {
   onUntold = listener;
 }

@@ -11,7 +11,9 @@ import { type HoldTestForJob, holdTestForJob } from './hold-test-for-job.js';
 export interface HoldTestsForJob {
   /** The one that belongs to the work; null where none does. */
   holdTest: HoldTestForJob | null;
-  /** An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut. */
+  /**
+   * An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut.
+   */
   proofTest: HoldTestForJob | null;
 }
 
