@@ -18,7 +18,7 @@ export type SettledBy =
   | 'full-belt-check'
   | 'belt-tension'
   | 'tension-after-run-in'
-  | 'tensioner-check'
+  | 'full-tensioner-check'
   | 'conductivity-read'
   | 'cap-test'
   | 'warm-up-check'
@@ -89,7 +89,7 @@ export const FOLLOW_UPS = {
   'belt-slack': ['drive-belt/adjust', 'at-once', 'belt-tension'],
   'belt-tight': ['drive-belt/adjust', 'soon', 'belt-tension'],
   'belt-new': ['drive-belt/recheck', 'recheck', 'tension-after-run-in'],
-  'tensioner-worn': ['tensioner/replace', 'at-once', 'tensioner-check', 'new-tensioner'],
+  'tensioner-worn': ['tensioner/replace', 'at-once', 'full-tensioner-check', 'new-tensioner'],
 
   'cap-failed': ['radiator-cap/replace', 'at-once', 'cap-test', 'new-cap'],
 

@@ -85,8 +85,10 @@ const BY_READING: Partial<Record<SettledBy, ByReading>> = {
   'belt-tension': (reading, cause) => passed('belt-tension')(reading, cause) && isOfSameBelt(reading, cause),
   'tension-after-run-in': (reading, cause) =>
     passed('belt-tension')(reading, cause) && isOfSameBelt(reading, cause) && hasRunIn(reading, cause),
-  'tensioner-check': (reading, cause) =>
-    passed('tensioner-check')(reading, cause) && isOfSameBelt(reading, cause),
+  'full-tensioner-check': (reading, cause) =>
+    passed('tensioner-check')(reading, cause) &&
+    isOfSameBelt(reading, cause) &&
+    isFullTensionerCheck(reading, cause),
   'conductivity-read': passed('conductivity'),
   'cap-test': passed('cap-test'),
   'warm-up-check': passed('warm-up-check'),
@@ -253,6 +255,18 @@ function beltOf(reading: FollowUpReading | null): string | null {
 
 function isOfSameBelt(reading: FollowUpReading, cause: FollowUpCause): boolean {
   return isSameItem(beltOf(reading), beltOf(cause.reading));
+}
+
+/** A tensioner of which all was looked at, and its swing measured where that was too much. */
+function isFullTensionerCheck({ canonical: check }: FollowUpReading, { reading }: FollowUpCause): boolean {
+  const before = reading?.canonical;
+  if (check.kind !== 'tensioner-check' || before?.kind !== 'tensioner-check') return false;
+  return (
+    check.mark != null &&
+    check.armMovesFreely != null &&
+    check.pulleyRunsTrue != null &&
+    (before.armSwingMm == null || check.armSwingMm != null)
+  );
 }
 
 /** A new belt has run in once it was read as one that is no longer new, after some running. */

@@ -42,11 +42,14 @@ describe('follow-ups of a belt that is tensioned by hand', () => {
 });
 
 describe('follow-ups of a worn tensioner', () => {
-  const worn = reading('c1', 0, 'tensioner-check', 'fail', { says: { item: 'accessory' } });
+  const worn = reading('c1', 0, 'tensioner-check', 'fail', { says: { item: 'accessory', armSwingMm: 5 } });
 
-  it('are settled by a check that passes, or by a new tensioner of the same belt', () => {
+  it('are settled by a check of all of it, or by a new tensioner of the same belt', () => {
     expect(open([], [worn])).toEqual(['tensioner/replace/accessory at-once']);
-    expect(open([], [worn, reading('c2', 10, 'tensioner-check', 'pass')])).toEqual([]);
+    const again = (says: object) => open([], [worn, reading('c2', 10, 'tensioner-check', 'pass', { says })]);
+    const looked = { mark: 'in-range', armMovesFreely: true, pulleyRunsTrue: true, armSwingMm: 2 };
+    expect(again(looked)).toEqual([]);
+    for (const left of Object.keys(looked)) expect(again({ ...looked, [left]: null })).toHaveLength(1);
     expect(open([job('j', 10, ['tensioner/replace/accessory'])], [worn])).toEqual([]);
     expect(open([job('j', 10, ['tensioner/replace/fan'])], [worn])).toHaveLength(1);
   });

@@ -590,7 +590,8 @@ export const ENGLISH: LanguageFile = {
       'The belt is too tight, which wears bearings. Slacken it, then measure its tension again.',
     'follow-up-belt-new':
       'A new belt stretches as it runs in. Measure its tension again, and tighten it if needed.',
-    'follow-up-tensioner-worn': 'The belt tensioner is worn. Replace it, or pass a tensioner check.',
+    'follow-up-tensioner-worn':
+      'The belt tensioner is worn. Replace it, or pass a check of its mark, arm and pulley.',
     'follow-up-conductive':
       "The coolant conducts too much for this circuit. Keep to the vehicle maker's procedure, replace the coolant, then measure its conductivity again.",
     'follow-up-belt-contaminated': 'Oil or coolant is on the belt. Stop the leak, then fit a new belt.',

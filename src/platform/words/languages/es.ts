@@ -615,7 +615,7 @@ export const SPANISH: LanguageFile = {
     'follow-up-belt-new':
       'Una banda nueva se estira al asentarse. Mida su tensión otra vez y ténsela si hace falta.',
     'follow-up-tensioner-worn':
-      'El tensor de la banda está desgastado. Cámbielo, o vuelva a revisarlo: la revisión del tensor debe pasar.',
+      'El tensor de la banda está desgastado. Cámbielo, o vuelva a revisar la marca, el brazo y la polea: la revisión debe pasar.',
     'follow-up-conductive':
       'El anticongelante conduce demasiado para este circuito. Siga el procedimiento del fabricante del vehículo, cambie el anticongelante y mida otra vez su conductividad.',
     'follow-up-belt-contaminated':
