@@ -687,6 +687,15 @@ describe('a job card', () => {
     expect(draw(lines('thermostat:replace')).parts).toEqual([SHEET.parts[1]]);
   });
 
+  // Common practice, no source: an engine that is low on coolant is not run, not even for a test.
+  it('reads what is read cold before a combustion-gas test warms the engine up', () => {
+    const { steps } = draw(lines('head-gasket:test', 'coolant:inspect'));
+    const texts = steps.map((step) => String(step.message));
+    const gasTest = texts.findIndex((text) => /^Combustion-gas test: never run the engine low/.test(text));
+    expect(gasTest).toBeGreaterThan(steps.findIndex(({ step }) => step === 'read-level'));
+    expect(steps.findIndex(({ step }) => step === 'read-level')).toBeGreaterThan(-1);
+  });
+
   it('has the belt that a pulley is named by', () => {
     const card = draw(lines('tensioner:replace:accessory'));
     expect(card.belts.map(({ name }) => name)).toEqual(['accessory']);

@@ -27,9 +27,10 @@ export function lookingSteps(lines: readonly WorkLine[], { work, proofTest, unit
     ...stepIf('cool', work.needsCool || proofTest !== null ? coolStep(units) : null),
     ...stepIf('inspect', partsStep('step-inspect', partLines(lines, 'inspect', 'recheck'))),
     ...stepIf('test', partsStep('step-test', partLines(lines, 'test'))),
-    ...(work.testsForGas ? gasTestSteps(work.opensCircuit || work.adjustsStrength || work.filter) : []),
     ...stepIf('read-strength', readsStrength ? message('step-read-strength-first') : null),
     ...stepIf('read-level', readsLevel ? message('step-read-level') : null),
+    // It warms the engine up, so what is read cold comes before it.
+    ...(work.testsForGas ? gasTestSteps(work.opensCircuit || work.adjustsStrength || work.filter) : []),
   ];
 }
 

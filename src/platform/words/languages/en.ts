@@ -984,7 +984,7 @@ export const ENGLISH: LanguageFile = {
     'step-inspect': 'Inspect: {parts}',
     'step-test': 'Test: {parts}',
     'step-gas-test':
-      'Combustion-gas test: with the engine cold, lower the level so that the tester draws in no coolant, and fit it. Then warm the engine up. If the fluid changes colour, park the vehicle.',
+      'Combustion-gas test: never run the engine low on coolant; fill it first. With the engine cold, lower the level only so far that the tester draws in no coolant, and fit it. Then warm the engine up. If the fluid changes colour, park the vehicle.',
     'step-gas-proof':
       'Combustion-gas test: with the engine cold, lower the level so that the tester draws in no coolant, and fit it. Then run the engine hot and under load. A negative test closes the finding. If the fluid changes colour, park the vehicle. Let it cool before the tester comes off.',
     'step-read-strength-first': 'Read the strength of a mixed sample, on a scale for its base',

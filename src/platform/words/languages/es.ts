@@ -1027,7 +1027,7 @@ export const SPANISH: LanguageFile = {
     'step-inspect': 'Revise: {parts}',
     'step-test': 'Pruebe: {parts}',
     'step-gas-test':
-      'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante y luego instale el probador. Después caliente el motor. Si el líquido cambia de color, deje el vehículo estacionado.',
+      'Prueba de gases de combustión: nunca haga funcionar el motor con el nivel bajo; llene primero. Con el motor frío, baje el nivel solo lo necesario para que el probador no aspire anticongelante y luego instale el probador. Después caliente el motor. Si el líquido cambia de color, deje el vehículo estacionado.',
     'step-gas-proof':
       'Prueba de gases de combustión: con el motor frío, baje el nivel para que el probador no aspire anticongelante y luego instale el probador. Después haga funcionar el motor caliente y con carga. Una prueba negativa cierra el hallazgo. Si el líquido cambia de color, deje el vehículo estacionado. Deje que se enfríe antes de quitar el probador.',
     'step-read-strength-first': 'Lea la concentración de una muestra mezclada, en una escala para su base',
