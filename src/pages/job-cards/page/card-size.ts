@@ -9,7 +9,7 @@ const LAST_RESORT_SIZES = [7, 6, 5] as const;
  * Lines to leave free at those sizes, because it is hard to predict how a browser breaks long
  * names.
  */
-const SPARE_LINES = 4;
+const SPARE_LINES = 6;
 export const TYPE_SIZES: readonly number[] = [...READABLE_SIZES, ...LAST_RESORT_SIZES];
 
 export const MARGINS_MM = { top: 8, side: 9 } as const;
