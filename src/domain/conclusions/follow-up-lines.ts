@@ -2,6 +2,7 @@ import { followUpLine } from '../follow-ups/follow-up-line.js';
 import { followUpsOf } from '../follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../follow-ups/settling.js';
 import type { FollowUpJob } from '../intervals/types.js';
+import { circuitOfFaults } from '../vehicles/circuits.js';
 import { inUseSince } from './baselines.js';
 import type { ConcludedUsage } from './conclude-usage.js';
 import { concludedLine, identityOf, NOT_DONE } from './concluded-line.js';
@@ -30,7 +31,8 @@ export function followUpLines(
       fact,
     ]),
   );
-  return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
+  const faultsIn = circuitOfFaults(history.circuits);
+  return followUpsOf(facts.jobs, facts.readings, history.faults, faultsIn).flatMap((seed): ConcludedLine[] => {
     // A worse finding begins another cycle: people are told again, and an earlier postponement
     // ends. So does a fault that is seen again after what would have settled it.
     const { worstSourceId, seenAgainAfter } = seed;
@@ -72,7 +74,7 @@ function followUpFacts(history: VehicleHistory): { jobs: FollowUpJob[]; readings
       const reading = byId.get(readingId);
       return reading === undefined
         ? []
-        : [{ id, jobId: null, at, canonical: reading.canonical, evaluation, isJudgedAnew: true }];
+        : [{ ...reading, id, jobId: null, position: null, at, evaluation, isJudgedAnew: true }];
     },
   );
   return { jobs, readings: [...readings, ...judgedAnew] };
