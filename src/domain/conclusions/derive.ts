@@ -86,10 +86,6 @@ function lossAlerts(
   if (history.readings === null) return [];
   const beforeWindow = beforeWindowOf(history, plans, timeZone);
   return watchedCircuits(history).flatMap((circuit) =>
-    watchVehicle(
-      vehicleFacts(history, beforeWindow, circuit),
-      LOSS_DEFAULTS,
-      new Date(asOf).toISOString(),
-    ),
+    watchVehicle(vehicleFacts(history, beforeWindow, circuit), LOSS_DEFAULTS, new Date(asOf).toISOString()),
   );
 }

@@ -106,7 +106,6 @@ function reEvaluateIn(
 export function standingReEvaluations(history: VehicleHistory): ReEvaluationRecord[] {
   const circuitOf = new Map((history.readings ?? []).map(({ id, circuit }) => [id, circuit ?? null]));
   return history.reEvaluations.filter(
-    ({ readingId, at }) =>
-      latestStrength(history, at, circuitOf.get(readingId) ?? null)?.id === readingId,
+    ({ readingId, at }) => latestStrength(history, at, circuitOf.get(readingId) ?? null)?.id === readingId,
   );
 }

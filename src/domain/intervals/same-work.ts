@@ -42,7 +42,5 @@ export function jobOfSameWork<T extends ReportedJob>(job: ReportedJob, others: r
 }
 
 function isSameLine(a: WorkLine, b: WorkLine): boolean {
-  return (
-    a.component === b.component && a.action === b.action && a.item === b.item && isSameCircuit(a, b)
-  );
+  return a.component === b.component && a.action === b.action && a.item === b.item && isSameCircuit(a, b);
 }

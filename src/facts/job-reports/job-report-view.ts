@@ -16,7 +16,10 @@ import type { JobLineInput, JobReportInput, JobReportView, ReportUsageView } fro
 import { type JobLine, type JobOutcome, JobReport } from '../../entities/job-report.entity.js';
 import { noticesOf } from './notices.js';
 
-type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'> &
+type ShownLine = Pick<
+  JobLine,
+  'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'
+> &
   InCircuit;
 
 type ShownUsage = Pick<

@@ -44,8 +44,7 @@ export function workCircuitFault(
   { component, circuit }: { component: Component; circuit?: CircuitName | null },
   circuits: KnownCircuits,
 ): Message | null {
-  if (circuit != null && !isInCircuit(component))
-    return message('circuit-of-other-part', { component });
+  if (circuit != null && !isInCircuit(component)) return message('circuit-of-other-part', { component });
   return circuitFault(circuit, circuits);
 }
 

@@ -59,7 +59,11 @@ function treatsCoolant(lines: readonly WorkLine[], action: Action): boolean {
   return lines.some((line) => line.component === 'coolant' && line.action === action);
 }
 
-function lastTime(jobs: readonly Pick<JobRecord, 'at' | 'lines'>[], at: number, ...actions: Action[]): number {
+function lastTime(
+  jobs: readonly Pick<JobRecord, 'at' | 'lines'>[],
+  at: number,
+  ...actions: Action[]
+): number {
   const last = jobs.findLast(
     (job) => job.at <= at && actions.some((action) => treatsCoolant(job.lines, action)),
   );

@@ -34,10 +34,7 @@ export interface Sorted<T> {
   held: HeldPart[];
 }
 
-async function readOne(
-  raw: unknown,
-  pointer: string,
-): Promise<Pick<ReadReading, 'canonical' | 'circuit'>> {
+async function readOne(raw: unknown, pointer: string): Promise<Pick<ReadReading, 'canonical' | 'circuit'>> {
   const kind =
     typeof raw === 'object' && raw !== null && !Array.isArray(raw)
       ? (raw as { kind?: unknown }).kind
@@ -87,10 +84,7 @@ export async function readReadings(
  * Names the circuit of each reading as it is recorded, and sets those aside whose circuit the
  * vehicle does not have.
  */
-export function inCircuits(
-  readings: readonly ReadReading[],
-  circuits: KnownCircuits,
-): Sorted<ReadReading> {
+export function inCircuits(readings: readonly ReadReading[], circuits: KnownCircuits): Sorted<ReadReading> {
   const sorted: Sorted<ReadReading> = { good: [], faults: [], held: [] };
   for (const reading of readings) {
     const detail = circuitFault(reading.circuit, circuits);

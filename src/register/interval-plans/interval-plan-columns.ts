@@ -19,7 +19,7 @@ export function ruleOf(interval: IntervalInput): IntervalRule {
     component: interval.component,
     action: interval.action,
     item: interval.item?.trim() ?? null,
-    circuit: interval.circuit ?? null,
+    ...(interval.circuit != null && { circuit: interval.circuit }),
     ...limitsOf(interval),
     first: first ? limitsOf(first) : null,
     severe: severe ? { ...limitsOf(severe), first: severe.first ? limitsOf(severe.first) : null } : null,

@@ -17,7 +17,15 @@ function isMixed(...readings: Reading[]): boolean {
     ...{ odometerLifetimeKm: null, engineHoursLifetime: null },
     evaluation: { verdict: 'pass', reasons: [], computed: {}, cautions: [], basis: [] },
   }));
-  const history = { circuits: ENGINE_ALONE, readings: records, jobs: [], faults: [], alertActions: [], assignments: [], sheet: null };
+  const history = {
+    circuits: ENGINE_ALONE,
+    readings: records,
+    jobs: [],
+    faults: [],
+    alertActions: [],
+    assignments: [],
+    sheet: null,
+  };
   const { events } = vehicleFacts(history as unknown as VehicleHistory, () => null);
   return events.some((fact) => fact.kind === 'freeze-point' && fact.mixed === true);
 }

@@ -1608,7 +1608,8 @@ export const ENGLISH: LanguageFile = {
     'sheet-limits-crossed': 'is {given, number}, above {field}, {limit, number}',
     'sheet-circuit-is-first':
       'is {circuit}, which is the first circuit of the sheet already. Give another circuit, or change the first one in circuit',
-    'sheet-circuit-twice': 'is {circuit}, as number {position, number} of the list already. List each circuit once',
+    'sheet-circuit-twice':
+      'is {circuit}, as number {position, number} of the list already. List each circuit once',
     'sheet-circuit-takes-first-place':
       'is {circuit}, one of the other circuits so far. Keep {first} first: the records that name no circuit are about the first one',
     'sheet-loss-none-allowed':

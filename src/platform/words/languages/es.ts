@@ -1688,7 +1688,8 @@ export const SPANISH: LanguageFile = {
     'sheet-torque-outside-limits': 'es {given}, fuera de min y max, de {min} a {max}',
     // interval-plans
     'interval-listed-twice': 'El plan tiene dos veces este trabajo: {work}. Ya está en {earlier}.',
-    'interval-circuit-of-other-part': '{component} no está en ningún circuito de anticongelante. Omita circuit.',
+    'interval-circuit-of-other-part':
+      '{component} no está en ningún circuito de anticongelante. Omita circuit.',
     'interval-limits-empty': 'Está vacío. Indique everyDistance, everyMonths o everyEngineHours.',
     'interval-severe-longer':
       '{severe} es más que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
