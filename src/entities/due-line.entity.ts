@@ -1,5 +1,6 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import type { Message } from '../domain/message.js';
+import type { CircuitName } from '../domain/vehicles/circuits.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /**
@@ -45,6 +46,10 @@ export class DueLine {
   @Column('text') component!: string;
   @Column('text') action!: string;
   @Column('text', { nullable: true }) item!: string | null;
+  /** Null: the vehicle's first. */
+  @Column('text', { nullable: true }) circuit!: CircuitName | null;
+  /** As it is told; null where the vehicle has only one. */
+  @Column('text', { nullable: true }) namedCircuit!: CircuitName | null;
   @Column('text') origin!: 'interval' | 'follow-up';
   /** The fact that a follow-up came from. Empty for an interval. */
   @Column('text', { default: '' }) originKey!: string;

@@ -2,6 +2,8 @@ import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm
 import { Depot } from './depot.entity.js';
 import type { Verdict } from '../domain/evaluation/evaluation.js';
 import type { Message } from '../domain/message.js';
+import type { CircuitName } from '../domain/vehicles/circuits.js';
+import { FirstCircuit } from './first-circuit.js';
 import { Import } from './import.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 import type { VoidReason } from '../platform/words/void-reason.js';
@@ -89,6 +91,7 @@ export class JobReport {
   @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
+  @FirstCircuit() firstCircuit!: CircuitName | null;
 }
 
 /**
@@ -100,6 +103,8 @@ export interface OpenedLine {
   component: string;
   action: string;
   item: string | null;
+  /** Named where the vehicle had more than one; missing in older reports. */
+  circuit?: CircuitName;
   atOnce: boolean;
   dueOn: string | null;
   /** Why it is open, the worst first. */
@@ -137,6 +142,8 @@ export class JobLine {
   @Column('text') component!: string;
   @Column('text') action!: string;
   @Column('text', { nullable: true }) item!: string | null;
+  /** Null: the vehicle's first. */
+  @Column('text', { nullable: true }) circuit!: CircuitName | null;
   @Column('text', { nullable: true }) partNumber!: string | null;
   @Column('text', { nullable: true }) lot!: string | null;
   @Column('text', { nullable: true }) finding!: string | null;

@@ -1,6 +1,8 @@
 import { Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import type { Evaluation } from '../domain/evaluation/evaluation.js';
+import type { CircuitName } from '../domain/vehicles/circuits.js';
 
+import { FirstCircuit } from './first-circuit.js';
 import { JobReport } from './job-report.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -28,6 +30,8 @@ export class Reading {
   @Column('uuid', { nullable: true }) jobReportId!: string | null;
   @Column('integer', { nullable: true }) position!: number | null;
   @Column('text') kind!: string;
+  /** Null: the vehicle's first. */
+  @Column('text', { nullable: true }) circuit!: CircuitName | null;
   @Column('timestamp with time zone') takenAt!: Date;
   @Column('double precision', { nullable: true }) odometerKm!: number | null;
   @Column('double precision', { nullable: true }) engineHours!: number | null;
@@ -43,4 +47,5 @@ export class Reading {
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
+  @FirstCircuit() firstCircuit!: CircuitName | null;
 }

@@ -3,6 +3,7 @@ import type { BeltTensionLimits } from '../domain/belt/belt-tension.js';
 import type { CoolantAdditive } from '../domain/coolant-condition/additive-dose.js';
 import type { CoolantConditionLimits } from '../domain/coolant-condition/coolant-condition.js';
 import type { LabourRules } from '../domain/visits/labour-hours.js';
+import type { CircuitName } from '../domain/vehicles/circuits.js';
 import { Fleet } from './fleet.entity.js';
 
 export interface SpecFastener {
@@ -39,17 +40,53 @@ export interface SpecCondition extends CoolantConditionLimits {
   wetLiners?: boolean | null;
 }
 
-/** What a powertrain's cooling system and belt drive need. */
+/** What a sheet says of one coolant circuit. */
+export interface CircuitSpec {
+  coolantBase: 'ethylene-glycol' | 'propylene-glycol';
+  coolantTechnology: string | null;
+  capacityL: number;
+  drainableL: number | null;
+  targetStrengthPercent: number | null;
+  strengthMaxPercent: number | null;
+  capRatingKpa: number | null;
+  maxTestPressureKpa: number | null;
+  thermostatOpensC: number | null;
+  highTemperatureAlarmC: number | null;
+  /** Volume between the MIN and MAX marks of the reservoir. */
+  minToMaxL: number | null;
+  additive: CoolantAdditive | null;
+  coolantCondition: SpecCondition | null;
+  holdTestMethod: 'vacuum' | 'pressure' | null;
+  holdTestTargetKpa: number | null;
+  holdTestMinutes: number | null;
+  holdTestAllowedLossKpa: number | null;
+  parts: SpecPart[];
+  /** Hours of work that differ from common practice. */
+  labour: LabourRules | null;
+}
+
+/** A circuit besides the first. */
+export interface SpecCircuit extends CircuitSpec {
+  circuit: CircuitName;
+}
+
+/** What a powertrain's cooling system and belt drive need. Its own columns are of the first circuit. */
 @Entity('spec_sheets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'spec_sheets_fleet_fk' })
 @Unique('spec_sheets_name_uq', ['fleetId', 'name'])
 @Check('spec_sheets_base_ck', `"coolant_base" in ('ethylene-glycol', 'propylene-glycol')`)
 @Check('spec_sheets_capacity_ck', `"capacity_l" > 0`)
-export class SpecSheet {
+@Check(
+  'spec_sheets_circuit_ck',
+  `"circuit" in ('engine', 'charge-air', 'power-electronics', 'battery', 'cabin')`,
+)
+export class SpecSheet implements CircuitSpec {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'spec_sheets_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'spec_sheets_pk' }) id!: string;
   @Column('text') name!: string;
-  @Column('text', { nullable: true }) circuit!: string | null;
+  @Column('text', { default: 'engine' }) circuit!: CircuitName;
+  @Column('text', { nullable: true }) circuitNote!: string | null;
+  @Column('jsonb', { default: [] }) otherCircuits!: SpecCircuit[];
   @Column('text') coolantBase!: 'ethylene-glycol' | 'propylene-glycol';
   @Column('text', { nullable: true }) coolantTechnology!: string | null;
   @Column('double precision') capacityL!: number;

@@ -1,5 +1,6 @@
 import type { StoredDueDates } from '../../domain/conclusions/stored-line.js';
 import type { Message } from '../../domain/message.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { Trigger } from '../../domain/intervals/types.js';
 import { columnOf } from '../../platform/database/snake-naming.js';
 import { visitStands } from './visit-stands.sql.js';
@@ -34,6 +35,7 @@ const COLUMNS = {
   component: text,
   action: text,
   item: optionalText,
+  namedCircuit: column<CircuitName | null>(),
   origin: column<'interval' | 'follow-up'>(),
   noBaseline: flag,
   windowOpensOn: text,

@@ -3,6 +3,7 @@ import { epochDayOf } from '../../domain/calendar/civil-date.js';
 import { readDueLine } from '../../domain/intervals/due-state.js';
 import type { DueState, Trigger } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import { estimateNow } from '../../domain/usage/projection.js';
 import { optionalMeasure, type Showing } from '../../platform/presenting/measures.js';
 import type { MessageView } from '../../platform/words/message.dto.js';
@@ -15,6 +16,8 @@ export interface DueLineView {
   state: DueState;
   component: string;
   item: string | null;
+  /** Left out where the vehicle has only one. */
+  circuit?: CircuitName;
   action: string;
   origin: 'interval' | 'follow-up';
   vehicle: { id: string; unitNumber: string; depotId: string | null };
@@ -128,6 +131,7 @@ function viewOn(moment: Moment, row: DueLineRow, show: Showing, tell: Telling): 
     state,
     component: row.component,
     item: row.item,
+    circuit: row.namedCircuit ?? undefined,
     action: row.action,
     origin: row.origin,
     vehicle: { id: row.vehicleId, unitNumber: row.unitNumber, depotId: row.depotId },

@@ -33,6 +33,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'component', of: (line) => line.component },
   { name: 'action', of: (line) => line.action },
   { name: 'item', of: (line) => line.item },
+  { name: 'circuit', of: (line) => line.circuit ?? null },
   { name: 'origin', of: (line) => line.origin },
   { name: 'trigger', of: (line) => line.trigger },
   { name: 'windowOpensOn', of: (line) => line.windowOpensOn },

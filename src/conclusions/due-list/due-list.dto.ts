@@ -12,6 +12,8 @@ import {
   QuantityOf,
   Text,
 } from '../../platform/fields/fields.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import type { DueLineView } from './due-line-view.js';
@@ -106,6 +108,7 @@ export class DueLineItem implements DueLineView {
   @ApiProperty({ enum: DUE_STATES }) state!: DueState;
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ type: 'string', nullable: true, description: 'Which one of several' }) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty({ enum: ['interval', 'follow-up'] }) origin!: 'interval' | 'follow-up';
   @ApiProperty({ type: () => DueLineVehicle }) vehicle!: DueLineVehicle;

@@ -17,6 +17,8 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   component: 'text',
   action: 'text',
   item: 'text',
+  circuit: 'text',
+  namedCircuit: 'text',
   origin: 'text',
   originKey: 'text',
   isOpen: 'boolean',

@@ -21,6 +21,7 @@ type FaultJson = Omit<FaultRecord, 'code'> & { code: string };
 interface FactRow {
   vehicle_id: string;
   sheet: VehicleHistory['sheet'];
+  other_sheets: VehicleHistory['otherSheets'] | null;
   cohort: VehicleHistory['cohort'];
   practice: VehicleHistory['levelUncertainty'];
   design_low_temperature_c: number | null;
@@ -39,18 +40,22 @@ const msOf = (column: string): string => `(extract(epoch from ${column}) * 1000)
 const LOAD_FACTS = `select v.id as vehicle_id,
        case when s.id is not null then json_build_object('id', s.id, 'base', s.coolant_base, 'technology', s.coolant_technology,
          'capacityL', s.capacity_l, 'capRatingKpa', s.cap_rating_kpa, 'minToMaxL', s.min_to_max_l) end as sheet,
+       case when s.other_circuits <> '[]' then (select json_agg(json_build_object('circuit', o.circuit, 'base', o."coolantBase", 'technology', o."coolantTechnology",
+          'capacityL', o."capacityL", 'capRatingKpa', o."capRatingKpa", 'minToMaxL', o."minToMaxL"))
+        from jsonb_to_recordset(s.other_circuits) as o(circuit text, "coolantBase" text, "coolantTechnology" text, "capacityL" float8, "capRatingKpa" float8,
+          "minToMaxL" float8)) end as other_sheets,
        case when c.spec_sheet_id is not null then json_build_object('mu0', c.mu0, 'sigma', c.sigma) end as cohort, f.practice,
        coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
        (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline,
           'isReleased', j.released_for_service is not distinct from 'yes', 'odometerLifetimeKm', j.odometer_lifetime_km,
           'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (
-            select coalesce(json_agg(json_build_object('component', l.component, 'action', l.action, 'item', l.item, 'failed', l.failed,
-              'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
+            select coalesce(json_agg(json_build_object('component', l.component, 'action', l.action, 'item', l.item,
+              'circuit', nullif(l.circuit, s.circuit), 'failed', l.failed, 'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
             from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id)) order by j.performed_at, j.id)
         from job_reports j where j.fleet_id = $1 and j.vehicle_id = v.id and j.voided_at is null) as jobs,
        (select json_agg(json_build_object('id', r.id, 'jobId', r.job_report_id, 'position', r.position, 'kind', r.kind, 'at', r.taken_at,
           'odometerLifetimeKm', r.odometer_lifetime_km, 'engineHoursLifetime', r.engine_hours_lifetime, 'canonical', r.canonical,
-          'evaluation', r.evaluation, 'limits', r.limits) order by r.taken_at, r.id)
+          'evaluation', r.evaluation, 'limits', r.limits, 'circuit', nullif(r.circuit, s.circuit)) order by r.taken_at, r.id)
         from readings r where r.fleet_id = $1 and r.vehicle_id = v.id and r.voided_at is null) as readings,
        (select json_agg(json_build_object('id', e.id, 'readingId', e.reading_id, 'at', e.judged_at, 'odometerLifetimeKm', e.odometer_lifetime_km,
           'engineHoursLifetime', e.engine_hours_lifetime, 'evaluation', e.evaluation, 'limits', e.limits) order by e.judged_at, e.id)
@@ -95,6 +100,7 @@ export async function loadFacts(
     const history = byId.get(row.vehicle_id);
     if (!history) continue;
     history.sheet = row.sheet;
+    history.otherSheets = row.other_sheets ?? [];
     history.cohort = row.cohort;
     history.levelUncertainty = row.practice;
     history.designLowTemperatureC = row.design_low_temperature_c;

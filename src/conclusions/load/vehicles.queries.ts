@@ -5,6 +5,7 @@ import type { IntervalRule } from '../../domain/intervals/types.js';
 import { STORE_AFTER_DAYS } from '../../domain/usage/checkpoints.js';
 import { type PackedMemory, unpackMemory } from '../../domain/usage/pack-memory.js';
 import type { Checkpoint, DailyRate } from '../../domain/usage/types.js';
+import { type CircuitName, ENGINE_ALONE } from '../../domain/vehicles/circuits.js';
 import { forEachYielding } from '../../platform/concurrency/yielding.js';
 
 interface VehicleRow {
@@ -18,6 +19,8 @@ interface VehicleRow {
   in_service_engine_hours: number | null;
   expected_daily_km: number | null;
   expected_daily_hours: number | null;
+  first_circuit: CircuitName | null;
+  other_circuits: CircuitName[] | null;
   assignments: AssignmentFact[];
   odometer_read_at: Date | null;
   odometer_lifetime_km: number | null;
@@ -77,8 +80,9 @@ export async function loadVehicles(
      from assigned w
      cross join lateral (
        select v.id, v.unit_number, v.depot_id, v.status, v.in_use_months, v.in_service_on, v.in_service_odometer_km, v.in_service_engine_hours,
-         v.expected_daily_km, v.expected_daily_hours
-       from vehicles v where v.fleet_id = $1 and v.id = w.id limit 1) v
+         v.expected_daily_km, v.expected_daily_hours, s.circuit as first_circuit,
+         case when s.other_circuits <> '[]' then jsonb_path_query_array(s.other_circuits, '$[*].circuit') end as other_circuits
+       from vehicles v left join spec_sheets s on s.fleet_id = $1 and s.id = v.spec_sheet_id where v.fleet_id = $1 and v.id = w.id limit 1) v
      left join lateral (select * from usage_summaries u where u.fleet_id = $1 and u.vehicle_id = w.id limit 1) u on true`,
     values: [
       fleetId,
@@ -106,6 +110,10 @@ function historyOf(row: VehicleRow): VehicleHistory {
     expectedDailyKm: row.expected_daily_km,
     expectedDailyHours: row.expected_daily_hours,
     designLowTemperatureC: null,
+    circuits:
+      row.first_circuit === null
+        ? ENGINE_ALONE
+        : { first: row.first_circuit, others: row.other_circuits ?? [] },
     sheet: null,
     cohort: null,
     levelUncertainty: {},

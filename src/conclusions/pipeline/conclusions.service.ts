@@ -109,16 +109,16 @@ export class ConclusionsService {
       changes.map((change) => ({ ...change, usageFrom: change.usageFrom ?? now })),
     );
     const made: NewReEvaluation[] = loaded.histories.flatMap((history) => {
-      const judged = reEvaluate(history, now.getTime());
-      if (judged === null) return [];
-      const record = { id: uuidv7(), ...judged };
-      history.reEvaluations.push(record);
-      return [{ ...record, vehicleId: history.vehicleId, why }];
+      return reEvaluate(history, now.getTime()).map((judged) => {
+        const record = { id: uuidv7(), ...judged };
+        history.reEvaluations.push(record);
+        return { ...record, vehicleId: history.vehicleId, why };
+      });
     });
     const conclusions = await this.derive(tx, loaded);
     await insertReEvaluations(tx, fleetId, tokenId, made);
     await this.store(tx, conclusions);
-    return made.map(({ vehicleId }) => vehicleId);
+    return [...new Set(made.map(({ vehicleId }) => vehicleId))];
   }
 
   /**

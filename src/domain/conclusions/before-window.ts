@@ -3,6 +3,7 @@ import { isBeforeWindow } from '../intervals/before-window.js';
 import { lastReset, lineKey } from '../intervals/resets.js';
 import { resolveRule } from '../intervals/resolve-rule.js';
 import { baselineOf, inServiceOf } from './baselines.js';
+import { intervalsIn } from './intervals-in-circuits.js';
 import type { BeforeWindow } from './loss-facts.js';
 import type { Plans, VehicleHistory } from './vehicle-history.js';
 
@@ -15,7 +16,7 @@ export function beforeWindowOf(history: VehicleHistory, plans: Plans, timeZone: 
     const on = civilDateAt(job.at, timeZone);
     const assignment =
       history.assignments.findLast(({ effectiveOn }) => effectiveOn <= on) ?? history.assignments[0];
-    const intervals = assignment?.planId ? (plans.get(assignment.planId) ?? []) : [];
+    const intervals = intervalsIn(history, plans, assignment?.planId ?? null);
     const interval = intervals.find(
       (candidate) =>
         lineKey(candidate) === lineKey(line) || lineKey({ ...candidate, item: null }) === lineKey(line),

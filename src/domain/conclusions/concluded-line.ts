@@ -1,4 +1,6 @@
+import { isInCircuit } from '../intervals/circuit-opening.js';
 import type { DuePoint, NoBaseline, WorkLine } from '../intervals/types.js';
+import { namedCircuit } from '../vehicles/circuits.js';
 import { reminderCycle } from './postponements.js';
 import { type ConcludedLine, NEVER, rounded } from './stored-line.js';
 import type { Position, VehicleHistory } from './vehicle-history.js';
@@ -12,16 +14,28 @@ const within = (date: string | null): string | null =>
 /** Identifies the line, whatever its dates. */
 type Identity = Pick<
   ConcludedLine,
-  'vehicleId' | 'unitNumber' | 'depotId' | 'component' | 'action' | 'item' | 'origin' | 'originKey'
+  | 'vehicleId'
+  | 'unitNumber'
+  | 'depotId'
+  | 'component'
+  | 'action'
+  | 'item'
+  | 'circuit'
+  | 'namedCircuit'
+  | 'origin'
+  | 'originKey'
 >;
 
 export function identityOf(
-  { vehicleId, unitNumber, depotId }: VehicleHistory,
-  { component, action, item }: WorkLine,
+  { vehicleId, unitNumber, depotId, circuits }: VehicleHistory,
+  { component, action, item, circuit = null }: WorkLine,
   origin: ConcludedLine['origin'],
   originKey: string,
 ): Identity {
-  return { vehicleId, unitNumber, depotId, component, action, item, origin, originKey };
+  // A belt or a fan belongs to no circuit, unless a reading in one called for it.
+  const named = circuit !== null || isInCircuit(component) ? namedCircuit(circuit, circuits) : null;
+  const work = { component, action, item, circuit, namedCircuit: named };
+  return { vehicleId, unitNumber, depotId, ...work, origin, originKey };
 }
 
 /** When the work of a line was last done, and at what usage. */
@@ -53,6 +67,8 @@ export function concludedLine(
     component: identity.component,
     action: identity.action,
     item: identity.item,
+    circuit: identity.circuit,
+    namedCircuit: identity.namedCircuit,
     origin: identity.origin,
     originKey: identity.originKey,
     isOpen: true,

@@ -6,7 +6,7 @@ import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';
 import { NeedsAllFacts } from './counter-view.js';
 import { followUpLines } from './follow-up-lines.js';
 import { intervalLines } from './interval-lines.js';
-import { vehicleFacts } from './loss-facts.js';
+import { vehicleFacts, watchedCircuits } from './loss-facts.js';
 import { place, type Placed } from './placing.js';
 import type { ConcludedLine } from './stored-line.js';
 import type { Plans, VehicleHistory } from './vehicle-history.js';
@@ -84,6 +84,8 @@ function lossAlerts(
   asOf: number,
 ): LossAlertEpisode[] {
   if (history.readings === null) return [];
-  const facts = vehicleFacts(history, beforeWindowOf(history, plans, timeZone));
-  return watchVehicle(facts, LOSS_DEFAULTS, new Date(asOf).toISOString());
+  const beforeWindow = beforeWindowOf(history, plans, timeZone);
+  return watchedCircuits(history).flatMap((circuit) =>
+    watchVehicle(vehicleFacts(history, beforeWindow, circuit), LOSS_DEFAULTS, new Date(asOf).toISOString()),
+  );
 }

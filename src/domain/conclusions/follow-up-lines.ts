@@ -2,6 +2,7 @@ import { followUpLine } from '../follow-ups/follow-up-line.js';
 import { followUpsOf } from '../follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../follow-ups/settling.js';
 import type { FollowUpJob } from '../intervals/types.js';
+import { circuitOfFaults } from '../vehicles/circuits.js';
 import { inUseSince } from './baselines.js';
 import type { ConcludedUsage } from './conclude-usage.js';
 import { concludedLine, identityOf, NOT_DONE } from './concluded-line.js';
@@ -30,36 +31,39 @@ export function followUpLines(
       fact,
     ]),
   );
-  return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
-    // A worse finding begins another cycle: people are told again, and an earlier postponement
-    // ends. So does a fault that is seen again after what would have settled it.
-    const { worstSourceId, seenAgainAfter } = seed;
-    const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
-    const position = positions.get(seenAgainAfter ?? worstSourceId);
-    const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
-    const postponement = postponementOf(history, identity, cycle);
-    const point = followUpLine(seed, {
-      status: history.status,
-      inUseSince: inUseSince(history),
-      odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
-      engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
-      postponement,
-      distance,
-      engineHours,
-      timeZone,
-    });
-    if (point === null) return [];
-    const line = concludedLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
-    const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
-    const releasedWith = openedBy.filter((id) => released.has(id));
-    return [
-      {
-        ...line,
-        ...{ isAtOnce: seed.urgency === 'at-once', causes: [...seed.told], openedBy },
-        releasedWith: releasedWith.length === 0 ? null : releasedWith,
-      },
-    ];
-  });
+  const faultsIn = circuitOfFaults(history.circuits);
+  return followUpsOf(facts.jobs, facts.readings, history.faults, faultsIn).flatMap(
+    (seed): ConcludedLine[] => {
+      // A worse finding begins another cycle: people are told again, and an earlier postponement
+      // ends. So does a fault that is seen again after what would have settled it.
+      const { worstSourceId, seenAgainAfter } = seed;
+      const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
+      const position = positions.get(seenAgainAfter ?? worstSourceId);
+      const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
+      const postponement = postponementOf(history, identity, cycle);
+      const point = followUpLine(seed, {
+        status: history.status,
+        inUseSince: inUseSince(history),
+        odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
+        engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
+        postponement,
+        distance,
+        engineHours,
+        timeZone,
+      });
+      if (point === null) return [];
+      const line = concludedLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
+      const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
+      const releasedWith = openedBy.filter((id) => released.has(id));
+      return [
+        {
+          ...line,
+          ...{ isAtOnce: seed.urgency === 'at-once', causes: [...seed.told], openedBy },
+          releasedWith: releasedWith.length === 0 ? null : releasedWith,
+        },
+      ];
+    },
+  );
 }
 
 /** The jobs and readings of a vehicle as the follow-up rules take them. */
@@ -72,7 +76,7 @@ function followUpFacts(history: VehicleHistory): { jobs: FollowUpJob[]; readings
       const reading = byId.get(readingId);
       return reading === undefined
         ? []
-        : [{ id, jobId: null, at, canonical: reading.canonical, evaluation, isJudgedAnew: true }];
+        : [{ ...reading, id, jobId: null, position: null, at, evaluation, isJudgedAnew: true }];
     },
   );
   return { jobs, readings: [...readings, ...judgedAnew] };

@@ -13,6 +13,7 @@ import { baselineOf, inServiceOf, inUseSince } from './baselines.js';
 import type { ConcludedUsage } from './conclude-usage.js';
 import { concludedLine, type Done, identityOf } from './concluded-line.js';
 import { NeedsAllFacts } from './counter-view.js';
+import { intervalsIn } from './intervals-in-circuits.js';
 import { postponementOf } from './postponements.js';
 import { type ConcludedLine, rounded } from './stored-line.js';
 import type { Plans, VehicleHistory } from './vehicle-history.js';
@@ -79,14 +80,15 @@ function resolvedRule(interval: IntervalRule, duty: Duty): ResolvedRule {
 }
 
 /**
- * Each interval that any plan of the vehicle ever had, with the rule in force from each change on.
+ * Each interval that any plan of the vehicle ever had for its circuits, with the rule in force from
+ * each change on.
  */
 function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   const byKey = new Map<string, LineRules>();
-  const intervalsOf = (planId: string | null) => (planId === null ? [] : (plans.get(planId) ?? []));
+  const intervalsOf = (planId: string | null) => intervalsIn(history, plans, planId);
   for (const { planId } of history.assignments) {
-    for (const { component, action, item } of intervalsOf(planId)) {
-      const line = { component, action, item };
+    for (const { component, action, item, circuit } of intervalsOf(planId)) {
+      const line = { component, action, item, circuit };
       if (!byKey.has(lineKey(line))) byKey.set(lineKey(line), { line, rules: [] });
     }
   }
@@ -119,12 +121,13 @@ function lastDone(history: VehicleHistory, line: WorkLine, timeZone: string): La
 /** As shown by the due line. @throws NeedsAllFacts where there is none */
 function lastDoneAsStored(history: VehicleHistory, line: WorkLine): LastDone {
   const stored = history.lines.find(
-    ({ origin, isOpen, component, action, item }) =>
+    ({ origin, isOpen, component, action, item, circuit }) =>
       origin === 'interval' &&
       isOpen &&
       component === line.component &&
       action === line.action &&
-      item === line.item,
+      item === line.item &&
+      circuit === (line.circuit ?? null),
   );
   if (stored === undefined) throw new NeedsAllFacts();
   const { lastDoneReportId: jobId, lastDoneOn: on } = stored;

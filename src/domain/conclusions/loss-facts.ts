@@ -19,28 +19,55 @@ import type {
 } from './vehicle-history.js';
 import { pouredBy } from '../readings/evaluate-reading.js';
 import { kindOf } from '../readings/kinds.js';
+import { type CircuitName, circuitOfFaults, isSameCircuit } from '../vehicles/circuits.js';
 
 const instant = (at: number): string => new Date(at).toISOString();
 
-/** A vehicle's history as the loss watch takes it. */
-export function vehicleFacts(history: VehicleHistory, beforeWindow: BeforeWindow): VehicleFacts {
-  const readings = history.readings ?? [];
+/**
+ * The circuits that the loss watch has something to say about: the first, and those with facts.
+ *
+ * @returns as they are recorded: null is the first
+ */
+export function watchedCircuits({ jobs, readings }: VehicleHistory): (CircuitName | null)[] {
+  const found = new Set<CircuitName | null>([null]);
+  for (const { lines } of jobs) for (const { circuit } of lines) found.add(circuit ?? null);
+  for (const { circuit } of readings ?? []) found.add(circuit ?? null);
+  return [...found];
+}
+
+/**
+ * What is recorded about one circuit of a vehicle, as the loss watch takes it. Nothing that was
+ * done or read in another circuit is among it.
+ *
+ * @param circuit null: the first
+ */
+export function vehicleFacts(
+  history: VehicleHistory,
+  beforeWindow: BeforeWindow,
+  circuit: CircuitName | null = null,
+): VehicleFacts {
+  const readings = (history.readings ?? []).filter((reading) => isSameCircuit(reading, { circuit }));
+  const sheet =
+    circuit === null
+      ? history.sheet
+      : (history.otherSheets?.find((other) => other.circuit === circuit) ?? null);
   const warmedUp = warmedUpJobs(readings);
   const pouredLast = lastPouringByJob(readings);
   return {
     vehicleId: history.vehicleId,
-    sheet: history.sheet && {
-      capacityL: history.sheet.capacityL,
-      base: history.sheet.base,
-      technology: history.sheet.technology,
-      minToMaxL: history.sheet.minToMaxL,
+    circuit,
+    sheet: sheet && {
+      capacityL: sheet.capacityL,
+      base: sheet.base,
+      technology: sheet.technology,
+      minToMaxL: sheet.minToMaxL,
     },
-    cohort: history.cohort,
+    cohort: circuit === null ? history.cohort : null,
     levelUncertainty: history.levelUncertainty,
     events: [
       ...readings.flatMap((reading) => readingFact(reading, isMixed(reading, warmedUp, pouredLast)) ?? []),
-      ...history.jobs.map((job) => jobFact(job, beforeWindow)),
-      ...reportedLows(history.faults),
+      ...history.jobs.map((job) => jobFact(job, beforeWindow, circuit)),
+      ...(circuitOfFaults(history.circuits) === circuit ? reportedLows(history.faults) : []),
       ...history.alertActions.map(actionFact),
     ],
     laidUp: laidUpSpans(history.assignments),
@@ -82,7 +109,13 @@ function whatIsLow({ code }: FaultRecord): ReportedLowFact['what'] | null {
 /** Whether a job's line came before its window had opened; null where no interval says when. */
 export type BeforeWindow = (job: JobRecord, line: JobRecord['lines'][number]) => boolean | null;
 
-export function jobFact(job: JobRecord, beforeWindow: BeforeWindow): JobFact {
+/** @param circuit the one whose lines it has; null: the first */
+export function jobFact(
+  job: JobRecord,
+  beforeWindow: BeforeWindow,
+  circuit: CircuitName | null = null,
+): JobFact {
+  const lines = job.lines.filter((line) => isSameCircuit(line, { circuit }));
   return {
     kind: 'job',
     id: job.id,
@@ -90,7 +123,7 @@ export function jobFact(job: JobRecord, beforeWindow: BeforeWindow): JobFact {
     odometerKm: job.odometerLifetimeKm,
     engineHours: job.engineHoursLifetime,
     isBaseline: job.isBaseline,
-    lines: job.lines.map((line) => ({ ...line, beforeWindow: beforeWindow(job, line) })),
+    lines: lines.map((line) => ({ ...line, beforeWindow: beforeWindow(job, line) })),
   };
 }
 

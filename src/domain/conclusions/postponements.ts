@@ -2,7 +2,7 @@ import type { Postponement } from '../intervals/types.js';
 import type { ConcludedLine } from './stored-line.js';
 import type { VehicleHistory } from './vehicle-history.js';
 
-type What = Pick<ConcludedLine, 'component' | 'action' | 'item' | 'origin' | 'originKey'>;
+type What = Pick<ConcludedLine, 'component' | 'action' | 'item' | 'circuit' | 'origin' | 'originKey'>;
 
 /** A manager's postponement of this cycle of a line; null if there is none. */
 export function postponementOf(history: VehicleHistory, what: What, cycle: string): Postponement | null {
@@ -12,6 +12,7 @@ export function postponementOf(history: VehicleHistory, what: What, cycle: strin
       stored.component === what.component &&
       stored.action === what.action &&
       stored.item === what.item &&
+      stored.circuit === what.circuit &&
       stored.origin === what.origin &&
       stored.originKey === what.originKey,
   );

@@ -1,6 +1,7 @@
 import { stateOn } from '../intervals/due-state.js';
 import type { DueState, Trigger } from '../intervals/types.js';
 import type { Message } from '../message.js';
+import type { CircuitName } from '../vehicles/circuits.js';
 
 /** What is stored for a date that does not come. As text, too, it is greater than any date. */
 export const NEVER = 'infinity';
@@ -18,6 +19,10 @@ export interface ConcludedLine {
   component: string;
   action: string;
   item: string | null;
+  /** Null: the vehicle's first. */
+  circuit: CircuitName | null;
+  /** As it is told; null where the vehicle has only one. */
+  namedCircuit: CircuitName | null;
   origin: 'interval' | 'follow-up';
   originKey: string;
   isOpen: boolean;
@@ -62,8 +67,9 @@ export interface StoredLine extends ConcludedLine {
 
 /** Identifies a due line, whatever its dates. */
 export function lineIdentity(line: ConcludedLine): string {
-  const { component, action, item, origin, originKey } = line;
-  return `${component}\n${action}\n${origin}\n${originKey}\n${item === null ? '' : `\n${item}`}`;
+  const { component, action, item, circuit, origin, originKey } = line;
+  const inCircuit = circuit === null ? '' : `\n\n${circuit}`;
+  return `${component}\n${action}\n${origin}\n${originKey}\n${item === null ? '' : `\n${item}`}${inCircuit}`;
 }
 
 /** What the state of a line is read from; `NEVER` for a date that does not come. */

@@ -4,6 +4,7 @@ import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '
 import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
 import type { Message } from '../message.js';
 import type { Reading } from '../readings/kinds.js';
+import type { CircuitName, InCircuit, VehicleCircuits } from '../vehicles/circuits.js';
 import type { ReadingContext } from '../readings/contract/reading-context.js';
 import type { Checkpoint, DailyRate, UsageReading } from '../usage/types.js';
 import type { UsageMemory } from '../usage/usage-memory.js';
@@ -25,15 +26,12 @@ export interface VehicleHistory {
   expectedDailyHours: number | null;
   /** By its own word, else by its depot's. */
   designLowTemperatureC: number | null;
-  sheet: {
-    id: string;
-    base: string;
-    technology: string | null;
-    capacityL: number;
-    capRatingKpa: number | null;
-    minToMaxL: number | null;
-  } | null;
-  /** What vehicles of the sheet usually lose, as it was last stored. */
+  circuits: VehicleCircuits;
+  /** Of the first circuit. */
+  sheet: (CircuitSheet & { id: string }) | null;
+  /** Of the other circuits, by name; loaded with the sheet. */
+  otherSheets?: readonly (CircuitSheet & { circuit: CircuitName })[];
+  /** What vehicles of the sheet usually lose from the first circuit, as it was last stored. */
   cohort: LossCohort | null;
   /** The fleet's own values of the trade's defaults, as far as the loss watch uses them. */
   levelUncertainty: LevelUncertainty;
@@ -62,6 +60,15 @@ export interface VehicleHistory {
   isToldAnew?: boolean;
   /** Whether other targets may hear of the vehicle than before: of its alerts and readings, too. */
   isMoved?: boolean;
+}
+
+/** What the loss watch needs to know of a circuit. */
+export interface CircuitSheet {
+  base: string;
+  technology: string | null;
+  capacityL: number;
+  capRatingKpa: number | null;
+  minToMaxL: number | null;
 }
 
 export interface AssignmentFact {
@@ -131,7 +138,7 @@ export interface JobRecord extends Position {
   lines: (WorkLine & { failed: boolean; lot: string | null; partNumber: string | null })[];
 }
 
-export interface ReadingRecord extends Position {
+export interface ReadingRecord extends Position, InCircuit {
   id: string;
   jobId: string | null;
   /** Its position among the readings of its job; null for one outside a job. */

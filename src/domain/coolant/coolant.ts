@@ -6,9 +6,9 @@ export type CoolantBase = 'ethylene-glycol' | 'propylene-glycol';
 
 /**
  * The corrosion inhibitors: inorganic, organic acid, hybrid, phosphated, silicated, nitrited
- * organic acid.
+ * organic acid; and low-conductivity coolant, for circuits beside high voltage.
  */
-export type CoolantTechnology = 'IAT' | 'OAT' | 'HOAT' | 'P-OAT' | 'Si-OAT' | 'NOAT';
+export type CoolantTechnology = 'IAT' | 'OAT' | 'HOAT' | 'P-OAT' | 'Si-OAT' | 'NOAT' | 'low-conductivity';
 
 export const COOLANT_BASES: readonly CoolantBase[] = ['ethylene-glycol', 'propylene-glycol'];
 export const COOLANT_TECHNOLOGIES: readonly CoolantTechnology[] = [
@@ -18,6 +18,7 @@ export const COOLANT_TECHNOLOGIES: readonly CoolantTechnology[] = [
   'P-OAT',
   'Si-OAT',
   'NOAT',
+  'low-conductivity',
 ];
 
 /** Coolant poured in since the system was last emptied and refilled. */

@@ -2,6 +2,7 @@ import type { SightingSpan } from '../faults/spans.js';
 import { opensWhat } from '../faults/what-it-opens.js';
 import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
+import { type CircuitName, isSameCircuit } from '../vehicles/circuits.js';
 import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
 import type { Message } from '../message.js';
@@ -55,7 +56,7 @@ interface Line extends WorkLine {
  * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings and faults what
  * the table of findings says (`FOLLOW_UPS`). Only what is done after a fault was last seen settles
  * what it opened. A line is open until each of
- * its findings is settled, by a reading that the table names or by the new part that it names; a
+ * its findings is settled in the circuit where it was found, by a reading that the table names or by the new part that it names; a
  * bare job line settles no test, recheck, inspection or
  * adjustment. Readings of a job count in their order, after its lines: one that fails and passes
  * later in the same job leaves nothing open. Never a second line of
@@ -63,7 +64,8 @@ interface Line extends WorkLine {
  * Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves. @param faults what the vehicle reported, in any order.
+ * jobs and by themselves. @param faults what the vehicle reported, in any order. @param faultsIn
+ * the circuit that they are about; null: the first.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
@@ -71,16 +73,21 @@ export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   faults: readonly SightingSpan[] = [],
+  faultsIn: CircuitName | null = null,
 ): OpenFollowUp[] {
   let open: Line[] = [];
   for (const event of eventsOf(jobs, readings, faults)) {
     open = afterWork(open, event);
-    open = afterReport(open, event);
-    if (hasOpenedCoolant(event)) {
+    open = afterReport(open, event, faultsIn);
+    for (const circuit of openedCircuits(event)) {
       // The circuit was opened again: this job now asks for the level check that earlier ones asked
       // for.
-      open = without(open, ({ finding }) => finding === 'circuit-opened', event);
-      add(open, COOLANT_RECHECK, causeOf('circuit-opened', event.id, null, event.at));
+      open = without(
+        open,
+        (cause) => cause.finding === 'circuit-opened' && isSameCircuit(cause, { circuit }),
+        event,
+      );
+      add(open, COOLANT_RECHECK, { ...causeOf('circuit-opened', event.id, null, event.at), circuit });
     }
     for (const reading of event.readings) {
       open = without(open, (cause) => isSettledAt(event, reading, cause), reading);
@@ -144,12 +151,13 @@ function afterWork(open: readonly Line[], { id, at, lines }: Event): Line[] {
 }
 
 /** What a fault that was seen, or read as gone, leaves open. */
-function afterReport(open: Line[], { id, at, seen, gone }: Event): Line[] {
+function afterReport(open: Line[], { id, at, seen, gone }: Event, circuit: CircuitName | null): Line[] {
   if (gone !== null) return without(open, (cause) => isSettledByGoing(cause, gone), { id, at });
   if (seen === null) return open;
   for (const finding of opensWhat(seen.meaning)) {
     const { component, action } = calledForBy(finding);
-    add(open, { component, action, item: null }, { ...causeOf(finding, id, null, at), fault: seen });
+    const cause = { ...causeOf(finding, id, null, at), fault: seen, circuit };
+    add(open, { component, action, item: null }, cause);
   }
   return open;
 }
@@ -180,10 +188,12 @@ function without(
     .filter(({ causes }) => causes.length > 0);
 }
 
+/** Joins a finding to the line of its circuit, or opens one. */
 function add(open: Line[], { component, action, item }: WorkLine, cause: FollowUpCause): void {
-  const same = open.find((line) => lineKey(line) === lineKey({ component, action, item }));
+  const work = { component, action, item, circuit: cause.circuit };
+  const same = open.find((line) => lineKey(line) === lineKey(work));
   if (same !== undefined) same.causes.push(cause);
-  else open.push({ component, action, item, sourceId: cause.sourceId, causes: [cause] });
+  else open.push({ ...work, sourceId: cause.sourceId, causes: [cause] });
 }
 
 function causeOf(
@@ -192,7 +202,8 @@ function causeOf(
   reading: FollowUpReading | null,
   openedAt: number,
 ): FollowUpCause {
-  return { finding, sourceId, reading, fault: null, openedAt, isRepaired: false };
+  const circuit = reading?.circuit ?? null;
+  return { finding, sourceId, reading, fault: null, openedAt, isRepaired: false, circuit };
 }
 
 function lineOf(finding: Finding, { canonical, limits }: FollowUpReading): WorkLine {
@@ -228,7 +239,11 @@ function asOpen(line: Line): OpenFollowUp {
   };
 }
 
-function hasOpenedCoolant(event: Event): boolean {
-  if (event.readings.some((reading) => reading.canonical.kind === 'fill')) return true;
-  return event.lines.some(opensCircuit);
+/** The circuits that a job opened or filled; null: the first. */
+function openedCircuits({ lines, readings }: Event): Set<CircuitName | null> {
+  const opening = [
+    ...lines.filter(opensCircuit),
+    ...readings.filter(({ canonical }) => canonical.kind === 'fill'),
+  ];
+  return new Set(opening.map(({ circuit }) => circuit ?? null));
 }

@@ -5,6 +5,7 @@ import type { FaultMeaning } from '../faults/meanings.js';
 import type { Action, Component, WorkLine } from '../intervals/types.js';
 import type { Reading, ReadingKind } from '../readings/kinds.js';
 import type { ReadingContext } from '../readings/contract/reading-context.js';
+import { type InCircuit, isSameCircuit } from '../vehicles/circuits.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
 import { isMeasuredAgain } from './measured-again.js';
 
@@ -19,7 +20,7 @@ export interface ReportedFault {
   seenAgainAfter: string | null;
 }
 
-export interface FollowUpReading {
+export interface FollowUpReading extends InCircuit {
   id: string;
   jobId: string | null;
   /** Its position among the readings of its job; null for one outside a job. */
@@ -34,7 +35,7 @@ export interface FollowUpReading {
 }
 
 /** Why a follow-up is open: one finding that is not settled yet. */
-export interface FollowUpCause {
+export interface FollowUpCause extends InCircuit {
   finding: Finding;
   /** The reading, or the job, that found it. */
   sourceId: string;
@@ -141,11 +142,13 @@ const REPAIRED_BY: Partial<Record<SettledBy, readonly Component[]>> = {
 const MENDS: readonly Action[] = ['replace', 'adjust', 'clean'];
 
 /**
- * Whether a reading settles a finding. What is inconclusive settles nothing.
+ * Whether a reading settles a finding. What is inconclusive settles nothing, and what was read in
+ * another circuit neither.
  *
  * @example a passed pressure test settles 'pressure-test-failed', a passed vacuum test does not
  */
 export function isSettledByReading(cause: FollowUpCause, reading: FollowUpReading): boolean {
+  if (!isSameCircuit(cause, reading)) return false;
   return calledForBy(cause.finding).settledBy.some((by) => BY_READING[by]?.(reading, cause) === true);
 }
 
@@ -154,6 +157,7 @@ export function isSettledByReading(cause: FollowUpCause, reading: FollowUpReadin
  * 'belt-worn'
  */
 export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
+  if (!isSameCircuit(cause, line)) return false;
   return calledForBy(cause.finding).settledBy.some((by) => BY_WORK[by]?.(line, cause) === true);
 }
 
@@ -161,7 +165,9 @@ export function isSettledByWork(cause: FollowUpCause, line: WorkLine): boolean {
  * Whether work may have mended a finding, which a test still has to show. @example
  * head-gasket/replace may have mended 'combustion-gas'
  */
-export function mayBeRepairedBy(cause: FollowUpCause, { component, action }: WorkLine): boolean {
+export function mayBeRepairedBy(cause: FollowUpCause, line: WorkLine): boolean {
+  const { component, action } = line;
+  if (!isSameCircuit(cause, line)) return false;
   const { settledBy, component: faulty } = calledForBy(cause.finding);
   // A wire or a plug has no name of its own.
   if (settledBy.includes('mended-and-gone') && MENDS.includes(action))

@@ -118,6 +118,13 @@ export function isCircuitPart(component: Component): boolean {
   return component !== 'coolant' && SHARE_FOR[component] !== undefined;
 }
 
+/**
+ * Whether work on a component is work in a coolant circuit. @example isInCircuit('coolant') // true
+ */
+export function isInCircuit(component: Component): boolean {
+  return component === 'coolant' || isCircuitPart(component);
+}
+
 function isTakenOff({ component, action }: Work): boolean {
   return action === 'replace' || (action === 'clean' && !CLEANED_OUTSIDE.has(component));
 }

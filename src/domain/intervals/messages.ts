@@ -44,6 +44,12 @@ export const message = messages({
   'action-replace': {},
   'action-recheck': {},
   'part-with-item': { component: 'message', item: 'text' },
+  'circuit-engine': {},
+  'circuit-charge-air': {},
+  'circuit-power-electronics': {},
+  'circuit-battery': {},
+  'circuit-cabin': {},
+  'part-in-circuit': { part: 'message', circuit: 'message' },
   'work-on-part': { part: 'message', action: 'message' },
 
   'projection-no-rate': {},

@@ -1,3 +1,4 @@
+import { isSameCircuit } from '../vehicles/circuits.js';
 import type { Action, WorkLine } from './types.js';
 
 /** A new part makes every other attention to the old one moot. Common practice. */
@@ -6,12 +7,13 @@ const DONE_BY_REPLACING: readonly Action[] = ['replace', 'flush', 'inspect', 'te
 /**
  * Whether a job line restarts an interval. Any action resets its own kind; `replace` also `flush`,
  * `inspect`, `test`, `adjust` and `clean` of that component and item; a flush of coolant counts as
- * its replacement. A line or an interval without an item matches every item of the component.
+ * its replacement. A line or an interval without an item matches every item of the component. Work
+ * in one circuit restarts nothing in another.
  *
  * @example resets({ component: 'coolant', action: 'flush', item: null }, { component: 'coolant', action: 'replace', item: null }) // true
  */
 export function resets(line: WorkLine, rule: WorkLine): boolean {
-  if (line.component !== rule.component) return false;
+  if (line.component !== rule.component || !isSameCircuit(line, rule)) return false;
   if (line.item !== null && rule.item !== null && line.item !== rule.item) return false;
   if (line.action === rule.action) return true;
   const counts = line.component === 'coolant' && line.action === 'flush' ? 'replace' : line.action;
@@ -39,5 +41,6 @@ export function lastReset<T extends { id: string; at: number; lines: readonly Wo
  * they change.
  */
 export function lineKey(line: WorkLine): string {
-  return `${line.component}/${line.action}/${line.item ?? ''}`;
+  const key = `${line.component}/${line.action}/${line.item ?? ''}`;
+  return line.circuit == null ? key : `${key}/${line.circuit}`;
 }

@@ -1,3 +1,4 @@
+import { isSameCircuit } from '../vehicles/circuits.js';
 import type { WorkLine } from './types.js';
 
 /** Two reports of one job are made within this of each other (common practice, no source). */
@@ -16,7 +17,7 @@ export interface ReportedJob {
 /**
  * Finds the job that a new report may duplicate: two colleagues report work on the same vehicle, or
  * one report is posted twice without an id. A duplicate is of the same vehicle, within the hour,
- * and shares a line with the same component, action and item.
+ * and shares a line with the same component, action, item and circuit.
  *
  * @param job the new one. @param others those of the same vehicle that are not voided, in any
  * order; `job` itself may be among them
@@ -41,5 +42,5 @@ export function jobOfSameWork<T extends ReportedJob>(job: ReportedJob, others: r
 }
 
 function isSameLine(a: WorkLine, b: WorkLine): boolean {
-  return a.component === b.component && a.action === b.action && a.item === b.item;
+  return a.component === b.component && a.action === b.action && a.item === b.item && isSameCircuit(a, b);
 }

@@ -1,4 +1,5 @@
 import type { Message } from '../message.js';
+import type { CircuitName } from '../vehicles/circuits.js';
 import { message } from './messages.js';
 import type { Action, Component, WorkLine } from './types.js';
 
@@ -13,11 +14,21 @@ export function actionTerm(action: Action): Message {
 }
 
 /**
- * What a line is about. @example partTerm({ component: 'drive-belt', action: 'replace', item:
+ * What a line is about, with the circuit that it names. @example partTerm({ component: 'drive-belt', action: 'replace', item:
  * 'accessory' }) // in words: 'drive belt (accessory)'
  */
-export function partTerm({ component, item }: Pick<WorkLine, 'component' | 'item'>): Message {
-  return withItem(componentTerm(component), item);
+export function partTerm({
+  component,
+  item,
+  circuit,
+}: Pick<WorkLine, 'component' | 'item' | 'circuit'>): Message {
+  const part = withItem(componentTerm(component), item);
+  return circuit == null ? part : message('part-in-circuit', { part, circuit: circuitTerm(circuit) });
+}
+
+/** A circuit as a term. @example circuitTerm('battery') // in words: 'battery circuit' */
+export function circuitTerm(circuit: CircuitName): Message {
+  return message(`circuit-${circuit}`);
 }
 
 /** A term, and which one of several is meant. */

@@ -1,5 +1,6 @@
 import type { Message } from '../message.js';
 import type { DailyRate, UsagePoint } from '../usage/types.js';
+import type { InCircuit } from '../vehicles/circuits.js';
 
 export const COMPONENTS = [
   'coolant',
@@ -48,7 +49,7 @@ export type DueState = 'not-due' | 'window' | 'due' | 'late' | 'no-baseline';
 export type CivilDate = string;
 
 /** What is done to what: a line of a job report, an interval, a follow-up. */
-export interface WorkLine {
+export interface WorkLine extends InCircuit {
   component: Component;
   action: Action;
   item: string | null;

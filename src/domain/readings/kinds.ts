@@ -57,6 +57,17 @@ export const READING_KINDS = Object.keys(KINDS) as readonly ReadingKind[];
 /** What a reading can find that leaves something to be done. */
 export type FindingOfReading = FindingOf<Kinds[keyof Kinds]>;
 
+/** The kinds about the belt drive and about fasteners, which belong to no circuit. */
+const IN_NO_CIRCUIT: ReadonlySet<string> = new Set([
+  'belt-check',
+  'belt-tension',
+  'tensioner-check',
+  'torque-set',
+] satisfies ReadingKind[]);
+
+/** Whether readings of a kind are about a coolant circuit. @example hasCircuit('torque-set') // false */
+export const hasCircuit = (kind: string): boolean => !IN_NO_CIRCUIT.has(kind);
+
 /** The kinds of reading whose failure makes a vehicle unsafe to drive. */
 export type SafetyReadingKind = UnsafeIn<keyof Kinds>;
 

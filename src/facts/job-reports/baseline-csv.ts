@@ -1,4 +1,5 @@
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { CIRCUITS } from '../../domain/vehicles/circuits.js';
 import type { ColumnSet } from '../../platform/csv/columns.js';
 import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
 import type { RowFault } from '../../platform/csv/import-report.js';
@@ -17,6 +18,7 @@ export const BASELINE_IMPORT: ColumnSet = {
     { name: 'component' },
     { name: 'item' },
     { name: 'action' },
+    { name: 'circuit' },
     { name: 'date', aliases: ['performedOn', 'doneOn'], holds: 'date' },
     { name: 'odometer', measure: 'distance' },
     { name: 'hours', aliases: ['engineHours'], measure: 'engine-hours' },
@@ -39,7 +41,11 @@ export interface BaselineRow {
   faults: RowFault[];
 }
 
-const CHOICES: Readonly<Record<string, readonly string[]>> = { component: COMPONENTS, action: ACTIONS };
+const CHOICES: Readonly<Record<string, readonly string[]>> = {
+  component: COMPONENTS,
+  action: ACTIONS,
+  circuit: CIRCUITS,
+};
 
 /** Reads a row with the rules for a job line. */
 export function readBaselineRow(row: CsvRow, table: CsvTable): BaselineRow {
@@ -67,6 +73,7 @@ function readWork(reader: RowReader): JobLineInput {
     component: reader.word('component') ?? undefined,
     action: reader.word('action') ?? undefined,
     item: reader.trimmed('item'),
+    circuit: reader.word('circuit'),
   };
   for (const { pointer = '', detail } of faultsIn(JobLineInput, given)) {
     const column = pointer.slice(1);

@@ -24,7 +24,8 @@ import {
   removeFrom,
 } from './baseline-work.js';
 import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
-import { itemFault } from './job-report-content.js';
+import { recordedCircuit } from '../../domain/vehicles/circuits.js';
+import { lineFault } from './job-report-content.js';
 import type { Message } from '../../domain/message.js';
 import { dateToCome } from '../../platform/fields/wording.js';
 import { message } from './baseline-messages.js';
@@ -113,7 +114,7 @@ export class BaselineImportService {
     if (on > civilDateAt(now.getTime(), timeZone))
       faults.push({ column: 'date', value: on, detail: dateToCome(on) });
     if (faults.length > 0 || vehicleId === undefined) return null;
-    const { component, action, item = null } = work;
+    const { component, action, item = null, circuit } = work;
     const isCounted = row.odometerKm !== null || row.engineHours !== null;
     return {
       id: uuidv7(),
@@ -122,7 +123,7 @@ export class BaselineImportService {
       at: new Date(Math.min(noonOf(on, timeZone), now.getTime())),
       hash: hashOfRow(vehicleId, row),
       row,
-      work: { component, action, item },
+      work: { component, action, item, circuit },
     };
   }
 
@@ -204,30 +205,35 @@ async function agreeing(
 ): Promise<Baseline[]> {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
   const belts = await beltsOf(tx, fleetScope().fleetId, [...byId.keys()]);
-  return baselines.filter(({ vehicleId, row }) => {
+  return baselines.filter(({ vehicleId, row, work }) => {
     const history = byId.get(vehicleId);
-    if (history) checkAgainst(row, history, belts.get(vehicleId) ?? []);
+    if (history) {
+      checkAgainst(row, history, belts.get(vehicleId) ?? []);
+      work.circuit = recordedCircuit(work.circuit, history.circuits);
+    }
     return row.faults.length === 0;
   });
 }
 
 /**
- * Notes a date before the vehicle's first day in service, and a belt that its sheet does not have.
+ * Notes a date before the vehicle's first day in service, and a belt or a circuit that its sheet
+ * does not have.
  */
-function checkAgainst(row: BaselineRow, { inServiceOn }: VehicleHistory, belts: { name: string }[]): void {
+function checkAgainst(
+  row: BaselineRow,
+  { inServiceOn, circuits }: VehicleHistory,
+  belts: { name: string }[],
+): void {
   if (inServiceOn !== null && row.on < inServiceOn)
     row.faults.push({
       column: 'date',
       value: row.on,
       detail: message('baseline-before-service', { date: row.on, inService: inServiceOn }),
     });
-  const item = itemFault(row.work, belts);
-  if (item !== null)
-    row.faults.push({
-      column: 'item',
-      ...(row.work.item ? { value: row.work.item } : {}),
-      detail: item,
-    });
+  const fault = lineFault(row.work, belts, { ...circuits, unlisted: [] });
+  if (fault === null) return;
+  const value = row.work[fault.field];
+  row.faults.push({ column: fault.field, ...(value ? { value } : {}), detail: fault.detail });
 }
 
 function noteCounter(row: BaselineRow, detail: Message): void {

@@ -32,10 +32,9 @@ export interface Baseline {
 export function hashOfRow(vehicleId: string, { work, on, odometerKm, engineHours }: BaselineRow): string {
   const metres = odometerKm === null ? null : Math.round(odometerKm * 1000);
   const hundredths = engineHours === null ? null : Math.round(engineHours * 100);
-  const { component, action, item = null } = work;
-  return contentHash(['baseline', vehicleId, component, action, item, on, metres, hundredths]).toString(
-    'hex',
-  );
+  const { component, action, item = null, circuit } = work;
+  const what = ['baseline', vehicleId, component, action, item, on, metres, hundredths];
+  return contentHash(circuit == null ? what : [...what, circuit]).toString('hex');
 }
 
 const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
@@ -154,8 +153,10 @@ export function baselineColumns(
       if (by !== null) resetBy.set(by, [...(resetBy.get(by) ?? []), id]);
   return kept.map(({ id, usageId, vehicleId, at, hash, row, work }) => {
     const { odometerKm, odometerUnit, engineHours } = row;
+    const { component, action, item, circuit = null } = work;
     return {
-      ...{ id, usageId, vehicleId, at, odometerKm, odometerUnit, engineHours, contentHash: hash, ...work },
+      ...{ id, usageId, vehicleId, at, odometerKm, odometerUnit, engineHours, contentHash: hash },
+      ...{ component, action, item, circuit },
       outcome: { verdict: 'pass', resets: resetBy.get(id) ?? [], followUps: [], alerts: [], held: [] },
     };
   });

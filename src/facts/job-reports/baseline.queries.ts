@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 
 /** The belts on each vehicle's spec sheet, if it has one. */
 export async function beltsOf(
@@ -46,6 +47,7 @@ export interface NewBaseline {
   component: string;
   action: string;
   item: string | null;
+  circuit: CircuitName | null;
   usageId: string | null;
 }
 
@@ -59,14 +61,14 @@ export async function insertBaselines(
   await tx.query(
     `with given as (
        select * from jsonb_to_recordset($4::jsonb) as r(id uuid, "vehicleId" uuid, at timestamptz, "odometerKm" float8, "odometerUnit" text,
-         "engineHours" float8, "contentHash" text, outcome jsonb, component text, action text, item text, "usageId" uuid)),
+         "engineHours" float8, "contentHash" text, outcome jsonb, component text, action text, item text, circuit text, "usageId" uuid)),
      reports as (
        insert into job_reports (fleet_id, id, vehicle_id, performed_at, odometer_km, engine_hours, is_baseline, content_hash, outcome, token_id, received_at, import_id, depot_id)
        select $1, g.id, g."vehicleId", g.at, g."odometerKm", g."engineHours", true, decode(g."contentHash", 'hex'), g.outcome, $2, $3, $5, v.depot_id
        from given g join vehicles v on v.fleet_id = $1 and v.id = g."vehicleId"),
      lines as (
-       insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item)
-       select $1, id, 0, "vehicleId", component, action, item from given)
+       insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item, circuit)
+       select $1, id, 0, "vehicleId", component, action, item, circuit from given)
      insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, source, odometer_unit, job_report_id, status, token_id)
      select $1, "usageId", "vehicleId", at, "odometerKm", "engineHours", 'job', case when "odometerKm" is not null then "odometerUnit" end, id, 'held', $2
      from given where "usageId" is not null`,

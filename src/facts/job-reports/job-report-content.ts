@@ -1,5 +1,7 @@
 import type { Message } from '../../domain/message.js';
 import { contentHash } from '../../platform/access/content-hash.js';
+import { recordedCircuit, type VehicleCircuits } from '../../domain/vehicles/circuits.js';
+import { type KnownCircuits, workCircuitFault } from '../readings/circuits-of-vehicle.js';
 import type { OccasionJob } from '../readings/occasion.js';
 import type { JobLineInput, JobReportInput } from './job-report.dto.js';
 import { message } from './messages.js';
@@ -25,9 +27,27 @@ export function itemFault(line: JobLineInput, belts: { name: string }[]): Messag
     : message('job-belt-unknown', { item: line.item, belts: names });
 }
 
-export function lineOf(line: JobLineInput, position: number): OccasionJob['lines'][number] {
+/** A line as it is recorded, of a vehicle with these circuits. */
+export function lineOf(
+  line: JobLineInput,
+  position: number,
+  circuits: VehicleCircuits,
+): OccasionJob['lines'][number] {
   const { component, action, item = null, partNumber = null, lot = null, finding = null, failed } = line;
-  return { position, component, action, item, partNumber, lot, finding, failed: failed ?? false };
+  const circuit = recordedCircuit(line.circuit, circuits);
+  return { position, component, action, item, circuit, partNumber, lot, finding, failed: failed ?? false };
+}
+
+/** What is wrong with a line that is valid by itself, and with which of its fields; null: nothing. */
+export function lineFault(
+  line: JobLineInput,
+  belts: { name: string }[],
+  circuits: KnownCircuits,
+): { field: 'item' | 'circuit'; detail: Message } | null {
+  const item = itemFault(line, belts);
+  if (item !== null) return { field: 'item', detail: item };
+  const circuit = workCircuitFault(line, circuits);
+  return circuit === null ? null : { field: 'circuit', detail: circuit };
 }
 
 export function columnsOf(input: JobReportInput, hash: Buffer): Record<string, unknown> {

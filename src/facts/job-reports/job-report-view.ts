@@ -3,8 +3,10 @@ import { shownMessage } from '../../platform/words/shown-messages.js';
 import { shownVoidReason } from '../../platform/words/void-reason.js';
 import type { AttachmentView } from '../attachments/attachment.dto.js';
 import { releaseWarning, safetyFindings } from '../../domain/follow-ups/safety-findings.js';
-import type { WorkLine } from '../../domain/intervals/types.js';
+import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
+import type { Component, WorkLine } from '../../domain/intervals/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
+import type { CircuitName, InCircuit } from '../../domain/vehicles/circuits.js';
 import type { Reading } from '../../domain/readings/kinds.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
@@ -14,7 +16,11 @@ import type { JobLineInput, JobReportInput, JobReportView, ReportUsageView } fro
 import { type JobLine, type JobOutcome, JobReport } from '../../entities/job-report.entity.js';
 import { noticesOf } from './notices.js';
 
-type ShownLine = Pick<JobLine, 'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'>;
+type ShownLine = Pick<
+  JobLine,
+  'component' | 'action' | 'item' | 'partNumber' | 'lot' | 'finding' | 'failed'
+> &
+  InCircuit;
 
 type ShownUsage = Pick<
   UsageReading,
@@ -23,6 +29,7 @@ type ShownUsage = Pick<
 
 interface ShownJobReading extends ShownReading {
   canonical: object;
+  circuit: CircuitName | null;
 }
 
 /** What is shown with a report. */
@@ -58,11 +65,8 @@ export function viewOf(
     engineHours: optionalMeasure('engine-hours', report.engineHours),
     usageReading: usage && usageOf(usage),
     elevation: optionalMeasure('elevation', report.elevationM),
-    lines: lines.map(
-      ({ component, action, item, partNumber, lot, finding, failed }) =>
-        ({ component, action, item, partNumber, lot, finding, failed }) as JobLineInput,
-    ),
-    readings: readings.map(readingView),
+    lines: lines.map((line) => lineView(line, report.firstCircuit)),
+    readings: readings.map((reading) => readingView(reading, report.firstCircuit)),
     outcome: shownOutcome(report.outcome ?? NOTHING_CAME_OF_IT),
     attachments,
     notices: noticesOf(report, found, openFindings),
@@ -75,6 +79,16 @@ export function viewOf(
   };
 }
 
+function lineView(line: ShownLine, firstCircuit: CircuitName | null): JobLineInput {
+  const { component, action, item, partNumber, lot, finding, failed } = line;
+  const circuit = line.circuit ?? (isInCircuit(component as Component) ? firstCircuit : null);
+  return {
+    ...{ component, action, item },
+    ...(circuit !== null && { circuit }),
+    ...{ partNumber, lot, finding, failed },
+  } as JobLineInput;
+}
+
 /** The failed safety readings despite which the vehicle was released for service. */
 function findingsOf(
   report: JobReport,
@@ -85,6 +99,7 @@ function findingsOf(
   const taken = readings.map((reading, position) => ({
     ...{ id: reading.id, jobId: report.id, position, at: report.performedAt.getTime() },
     canonical: reading.canonical as unknown as Reading,
+    circuit: reading.circuit,
     ...{ evaluation: reading.evaluation, reading },
   }));
   return safetyFindings(lines as readonly WorkLine[], taken).map(({ reading }) => reading);
@@ -114,11 +129,14 @@ function usageOf({
 /**
  * The response to a report that was just recorded: the same as `viewOf` would show for the stored
  * rows.
+ *
+ * @param firstCircuit its name where the vehicle has more than one
  */
 export function freshView(
   input: JobReportInput,
   { id, lines }: OccasionJob,
   recorded: Recorded,
+  firstCircuit: CircuitName | null,
 ): JobReportView {
   const { readings, outcome, possibleDuplicateOfId, receivedAt, openFindings, usage } = recorded;
   const { performedBy = null, releasedForService = null, notes = null } = input;
@@ -138,14 +156,16 @@ export function freshView(
     supersededById: null,
     possibleDuplicateOfId,
     voidedAt: null,
+    firstCircuit,
   });
   const takenAt = report.performedAt;
   return viewOf(report, {
     ...{ lines, openFindings, usage, attachments: [] },
-    readings: readings.map(({ id: readingId, canonical, typed, evaluation }) => ({
+    readings: readings.map(({ id: readingId, canonical, circuit, typed, evaluation }) => ({
       id: readingId,
       kind: canonical.kind,
       canonical,
+      circuit,
       takenAt,
       jobReportId: id,
       typed,

@@ -4,6 +4,7 @@ import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { AttachmentView } from '../attachments/attachment.dto.js';
 import { type Verdict, VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../../domain/intervals/types.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import {
   Choice,
@@ -17,6 +18,7 @@ import {
 } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
+import { OfCircuit } from '../readings/kinds/of-circuit.js';
 import { HeldPartView, OpenedLineView, ReadingList, ReadingView } from '../readings/reading.dto.js';
 
 export class JobLineInput {
@@ -24,6 +26,7 @@ export class JobLineInput {
   @Choice(ACTIONS) action!: Action;
   @Text({ optional: true, max: 80, description: 'Which one of several, by its name on the spec sheet' })
   item?: string | null;
+  @OfCircuit() circuit?: CircuitName | null;
   @Text({ optional: true, max: 80 }) partNumber?: string | null;
   @Text({ optional: true, max: 80 }) lot?: string | null;
   @Text({ optional: true, max: 500 }) finding?: string | null;

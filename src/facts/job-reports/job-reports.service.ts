@@ -17,7 +17,8 @@ import type { Occasion, OccasionJob } from '../readings/occasion.js';
 import { lockSurroundings, type Surroundings } from '../readings/recording.queries.js';
 import { RecordingService } from '../readings/recording.service.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
-import { columnsOf, hashOf, itemFault, lineOf } from './job-report-content.js';
+import { circuitsOf, namedFirst } from '../readings/circuits-of-vehicle.js';
+import { columnsOf, hashOf, lineFault, lineOf } from './job-report-content.js';
 import { filtersOf, narrowReports } from './job-report-list.js';
 import { shownReport, shownReports } from './job-report-rows.js';
 import { freshView } from './job-report-view.js';
@@ -81,7 +82,7 @@ export class JobReportsService {
     const occasion = { ...occasionOf(input), readings, isLenient, job, held };
     const recorded = await this.recording.record(tx, occasion, surroundings);
     if (replaced) await this.voiding.noteReplaced(tx, replaced, job.id);
-    return { body: freshView(input, job, recorded), status: 201 };
+    return { body: freshView(input, job, recorded, namedFirst(circuitsOf(surroundings))), status: 201 };
   }
 
   async get(id: string): Promise<JobReportView> {
@@ -140,11 +141,13 @@ export class JobReportsService {
       faults.push({ pointer: '/lines', detail: message('job-nothing-done') });
     const lines: OccasionJob['lines'] = [];
     const held: HeldPart[] = [];
+    const circuits = circuitsOf(surroundings);
     for (const [position, line] of (input.lines ?? []).entries()) {
-      const fault = itemFault(line, surroundings.belts ?? []);
-      if (fault === null) lines.push(lineOf(line, position));
-      else if (isLenient) held.push(heldLine(position, fault, line));
-      else faults.push({ pointer: `/lines/${position}/item`, detail: fault });
+      const fault = lineFault(line, surroundings.belts ?? [], circuits);
+      const pointer = `/lines/${position}`;
+      if (fault === null) lines.push(lineOf(line, position, circuits));
+      else if (isLenient) held.push(heldLine(pointer, fault, line));
+      else faults.push({ pointer: `${pointer}/${fault.field}`, detail: fault.detail });
     }
     if (faults.length > 0) throw unacceptable(faults);
     return { lines, held };
@@ -178,7 +181,10 @@ function performedAhead({ performedAt, sentAt }: JobReportInput, now: Date): Mes
   });
 }
 
-function heldLine(position: number, fault: Message, value: unknown): HeldPart {
-  const pointer = `/lines/${position}`;
-  return { pointer, faults: [{ pointer: `${pointer}/item`, message: fault }], value };
+function heldLine(
+  pointer: string,
+  { field, detail }: { field: string; detail: Message },
+  value: unknown,
+): HeldPart {
+  return { pointer, faults: [{ pointer: `${pointer}/${field}`, message: detail }], value };
 }

@@ -1,6 +1,7 @@
 import type { JobRecord, VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import type { Action, WorkLine } from '../../domain/intervals/types.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
+import { type CircuitName, isSameCircuit } from '../../domain/vehicles/circuits.js';
 import type { Occasion } from './occasion.js';
 import { pouredBy, strengthBy } from '../../domain/readings/evaluate-reading.js';
 
@@ -11,15 +12,27 @@ type Known = Required<
   >
 >;
 
-/** What a vehicle's records say about the coolant in it, up to an occasion. */
-export function coolantSoFar(occasion: Occasion, { jobs, readings }: VehicleHistory): Known {
+/**
+ * What a vehicle's records say about the coolant in one circuit, up to an occasion.
+ *
+ * @param circuit null: the first
+ */
+export function coolantSoFar(
+  occasion: Occasion,
+  { jobs: allJobs, readings }: Pick<VehicleHistory, 'jobs' | 'readings'>,
+  circuit: CircuitName | null,
+): Known {
   const at = occasion.at.getTime();
-  const lines = occasion.job?.lines ?? [];
+  const inCircuit = (line: WorkLine): boolean => isSameCircuit(line, { circuit });
+  const lines = (occasion.job?.lines ?? []).filter(inCircuit);
+  const jobs = allJobs.map((job) => ({ at: job.at, lines: job.lines.filter(inCircuit) }));
   const flushes = treatsCoolant(lines, 'flush');
   const replaces = flushes || treatsCoolant(lines, 'replace');
   const replacedAt = lastTime(jobs, at, 'replace', 'flush');
   const flushedAt = lastTime(jobs, at, 'flush');
-  const earlier = (readings ?? []).filter((reading) => reading.at <= at);
+  const earlier = (readings ?? []).filter(
+    (reading) => reading.at <= at && isSameCircuit(reading, { circuit }),
+  );
   const poured = earlier.flatMap(({ canonical, at: pouredAt }) => {
     const what = pouredBy(canonical);
     return what === null ? [] : [{ ...what, at: pouredAt }];
@@ -46,7 +59,11 @@ function treatsCoolant(lines: readonly WorkLine[], action: Action): boolean {
   return lines.some((line) => line.component === 'coolant' && line.action === action);
 }
 
-function lastTime(jobs: readonly JobRecord[], at: number, ...actions: Action[]): number {
+function lastTime(
+  jobs: readonly Pick<JobRecord, 'at' | 'lines'>[],
+  at: number,
+  ...actions: Action[]
+): number {
   const last = jobs.findLast(
     (job) => job.at <= at && actions.some((action) => treatsCoolant(job.lines, action)),
   );

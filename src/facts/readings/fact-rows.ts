@@ -1,6 +1,7 @@
 import type { VehicleConclusion } from '../../conclusions/store/vehicle-conclusion.js';
 import type { StoredUsage } from '../../domain/conclusions/vehicle-history.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
 import { judgementOf, positionOf } from './occasion-facts.js';
 import type { NewFacts } from './recording.queries.js';
@@ -10,8 +11,8 @@ export interface Concluded {
   /** The usage reading from the occasion's counters. Null when it has none. */
   usage: StoredUsage | null;
   conclusion: VehicleConclusion;
-  /** What its readings were judged against. */
-  limits: ReadingContext;
+  /** What its readings in a circuit were judged against. */
+  limitsIn: (circuit: CircuitName | null) => ReadingContext;
   recorded: Recorded;
 }
 
@@ -73,21 +74,22 @@ function usageRow(occasion: Occasion, usage: StoredUsage, conclusion: VehicleCon
   };
 }
 
-function readingRows(occasion: Occasion, { limits, recorded }: Concluded) {
+function readingRows(occasion: Occasion, { limitsIn, recorded }: Concluded) {
   const { vehicleId, job, at, odometerKm, engineHours } = occasion;
-  return recorded.readings.map(({ id, position, typed, canonical, evaluation }) => ({
+  return recorded.readings.map(({ id, position, typed, canonical, circuit, evaluation }) => ({
     id,
     vehicle_id: vehicleId,
     job_report_id: job?.id ?? null,
     position: job ? position : null,
     kind: canonical.kind,
+    circuit,
     taken_at: at,
     odometer_km: odometerKm,
     engine_hours: engineHours,
     typed,
     canonical,
     evaluation,
-    limits,
+    limits: limitsIn(circuit),
     received_at: recorded.receivedAt,
   }));
 }

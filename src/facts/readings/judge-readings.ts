@@ -7,6 +7,8 @@ import type { HeldPart } from '../../entities/job-report.entity.js';
 import { type FieldFault, Problem } from '../../platform/problems/problem.js';
 import { rangeFault } from '../../platform/problems/range-problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
+import { type CircuitName, isSameCircuit, recordedCircuit } from '../../domain/vehicles/circuits.js';
+import { circuitFault, type KnownCircuits } from './circuits-of-vehicle.js';
 import { message } from './messages.js';
 import { readingPointers, postedKindOf } from './posted-kinds.js';
 
@@ -17,6 +19,8 @@ export interface ReadReading {
   pointer: string;
   typed: Record<string, unknown>;
   canonical: Reading;
+  /** As it is recorded: null is the vehicle's first. */
+  circuit: CircuitName | null;
 }
 
 export interface JudgedReading extends ReadReading {
@@ -30,7 +34,7 @@ export interface Sorted<T> {
   held: HeldPart[];
 }
 
-async function readOne(raw: unknown, pointer: string): Promise<Reading> {
+async function readOne(raw: unknown, pointer: string): Promise<Pick<ReadReading, 'canonical' | 'circuit'>> {
   const kind =
     typeof raw === 'object' && raw !== null && !Array.isArray(raw)
       ? (raw as { kind?: unknown }).kind
@@ -44,7 +48,9 @@ async function readOne(raw: unknown, pointer: string): Promise<Reading> {
         : message('reading-kind-unknown', { given: JSON.stringify(kind), kinds });
     throw new Problem(422, 'unacceptable-content', detail, [{ pointer: `${pointer}/kind`, detail }]);
   }
-  return posted.canonical(await validated(posted.input, raw, pointer));
+  const input = await validated(posted.input, raw, pointer);
+  const { circuit = null } = input as { circuit?: CircuitName | null };
+  return { canonical: posted.canonical(input), circuit };
 }
 
 /**
@@ -64,7 +70,7 @@ export async function readReadings(
         position,
         pointer,
         typed: raw as Record<string, unknown>,
-        canonical: await readOne(raw, pointer),
+        ...(await readOne(raw, pointer)),
       });
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
@@ -75,18 +81,41 @@ export async function readReadings(
 }
 
 /**
- * Judges the readings of one occasion together, because one can affect another. Impossible readings
- * are set aside.
+ * Names the circuit of each reading as it is recorded, and sets those aside whose circuit the
+ * vehicle does not have.
+ */
+export function inCircuits(readings: readonly ReadReading[], circuits: KnownCircuits): Sorted<ReadReading> {
+  const sorted: Sorted<ReadReading> = { good: [], faults: [], held: [] };
+  for (const reading of readings) {
+    const detail = circuitFault(reading.circuit, circuits);
+    if (detail === null)
+      sorted.good.push({ ...reading, circuit: recordedCircuit(reading.circuit, circuits) });
+    else
+      setAside(sorted, [{ pointer: `${reading.pointer}/circuit`, detail }], reading.pointer, reading.typed);
+  }
+  return sorted;
+}
+
+/**
+ * Judges the readings of one occasion, those in the same circuit together, because one can affect
+ * another. Impossible readings are set aside.
+ *
+ * @param contextIn what readings in a circuit are judged by
  */
 export function judgeReadings(
   readings: readonly ReadReading[],
-  context: ReadingContext,
+  contextIn: (circuit: CircuitName | null) => ReadingContext,
 ): Sorted<JudgedReading> {
   const sorted: Sorted<JudgedReading> = { good: [], faults: [], held: [] };
-  const canonicals = readings.map((reading) => reading.canonical);
-  for (const [index, reading] of readings.entries()) {
+  for (const reading of readings) {
+    const together = readings.filter((other) => isSameCircuit(other, reading));
     try {
-      sorted.good.push({ ...reading, evaluation: evaluateReadingOfJob(canonicals, index, context) });
+      const evaluation = evaluateReadingOfJob(
+        together.map(({ canonical }) => canonical),
+        together.indexOf(reading),
+        contextIn(reading.circuit),
+      );
+      sorted.good.push({ ...reading, evaluation });
     } catch (error) {
       if (!(error instanceof ImpossibleValue)) throw error;
       const { pointer, typed, canonical } = reading;

@@ -12,6 +12,7 @@ import type { ReadingContext } from '../../domain/readings/contract/reading-cont
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { HeldPart, JobOutcome, OpenedLine } from '../../entities/job-report.entity.js';
 import { v7 as uuidv7 } from 'uuid';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import { message } from './messages.js';
 import type { JudgedReading } from './judge-readings.js';
 import type { Occasion, OccasionJob, Recorded } from './occasion.js';
@@ -27,7 +28,7 @@ export function addToHistory(
   history: VehicleHistory,
   occasion: Occasion,
   readings: Recorded['readings'],
-  limits: ReadingContext,
+  limitsIn: (circuit: CircuitName | null) => ReadingContext,
 ): { usage: StoredUsage | null; possibleDuplicateOfId: string | null } {
   const job = occasion.job && jobRecordOf(occasion, occasion.job);
   const possibleDuplicateOfId = (job && jobOfSameWork(job, history.jobs))?.id ?? null;
@@ -35,7 +36,7 @@ export function addToHistory(
   if (usage) insertSorted(history.usage.readings, usage);
   if (job) insertSorted(history.jobs, job);
   for (const reading of readings)
-    insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, limits));
+    insertSorted((history.readings ??= []), readingRecordOf(occasion, reading, limitsIn(reading.circuit)));
   return { usage, possibleDuplicateOfId };
 }
 
@@ -100,7 +101,7 @@ export function findingsOf(
 
 function readingRecordOf(
   { at, job }: Occasion,
-  { id, position, canonical, evaluation }: JudgedReading & { id: string },
+  { id, position, canonical, circuit, evaluation }: JudgedReading & { id: string },
   limits: ReadingContext,
 ): ReadingRecord {
   return {
@@ -110,6 +111,7 @@ function readingRecordOf(
     kind: canonical.kind,
     at: at.getTime(),
     canonical,
+    circuit,
     evaluation,
     limits,
     isNew: true,
@@ -167,9 +169,12 @@ export function outcomeOf(
   };
 }
 
-function openedLineOf({ id, component, action, item, isAtOnce, dueOn, causes }: StoredLine): OpenedLine {
+function openedLineOf(line: StoredLine): OpenedLine {
+  const { id, component, action, item, namedCircuit: circuit, isAtOnce, dueOn, causes } = line;
   return {
-    ...{ id, component, action, item, atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn },
+    ...{ id, component, action, item },
+    ...(circuit !== null && { circuit }),
+    ...{ atOnce: isAtOnce, dueOn: dueOn === NEVER ? null : dueOn },
     causes: causes ?? [],
   };
 }

@@ -9,7 +9,8 @@ import type {
   ReadingView,
   ReEvaluationView,
 } from './reading.dto.js';
-import type { ReadingKind } from '../../domain/readings/kinds.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { hasCircuit, type ReadingKind } from '../../domain/readings/kinds.js';
 
 /** The stored values from which a reading is shown. */
 export interface ShownReading {
@@ -18,6 +19,8 @@ export interface ShownReading {
   takenAt: Date;
   jobReportId: string | null;
   typed: Record<string, unknown>;
+  /** As it is recorded: null is the vehicle's first. */
+  circuit: CircuitName | null;
   evaluation: Evaluation;
   voidedAt: Date | null;
   reEvaluations?: ReEvaluationView[];
@@ -33,19 +36,16 @@ export function shownEvaluation({ reasons, cautions, basis, ...rest }: Evaluatio
   };
 }
 
-export function readingView({
-  id,
-  kind,
-  takenAt,
-  jobReportId,
-  typed,
-  evaluation,
-  voidedAt,
-  reEvaluations = [],
-}: ShownReading): ReadingView {
+/** @param firstCircuit its name where the vehicle has more than one */
+export function readingView(reading: ShownReading, firstCircuit: CircuitName | null): ReadingView {
+  const { id, kind, takenAt, jobReportId, evaluation, voidedAt, reEvaluations = [] } = reading;
+  // As it was typed, but for the circuit, which is told by the name that it has now.
+  const { circuit: _typed, ...typed } = reading.typed;
+  const circuit = hasCircuit(kind) ? (reading.circuit ?? firstCircuit) : null;
   return {
     id,
     ...typed,
+    ...(circuit !== null && { circuit }),
     kind: kind as ReadingKind,
     takenAt: takenAt.toISOString(),
     jobReportId,

@@ -5,6 +5,8 @@ import { type ReadingKind, READING_KINDS } from '../../domain/readings/kinds.js'
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { OpenedLine } from '../../entities/job-report.entity.js';
 import { Choice, Instant, QuantityOf } from '../../platform/fields/fields.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
@@ -50,6 +52,7 @@ export class ReEvaluationView {
 export class ReadingView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
   @ApiProperty({ format: 'uuid', nullable: true, type: String }) jobReportId!: string | null;
   @ApiProperty({ type: () => EvaluationView }) evaluation!: EvaluationView;
@@ -71,6 +74,7 @@ export class OpenedLineView implements Omit<OpenedLine, 'causes'> {
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty({ type: String, nullable: true, description: 'Which one: of several belts, or of fasteners' })
   item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ description: 'Something unsafe was found: due that day' }) atOnce!: boolean;
   @ApiProperty({ type: String, format: 'date', nullable: true, description: 'null while it is laid up' })
   dueOn!: string | null;

@@ -10,6 +10,8 @@ import type { Page } from '../../platform/pages/pages.js';
 import { notFound, unacceptable } from '../../platform/problems/problem.js';
 import { validated, objectNeeded } from '../../platform/input/validation.pipe.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { circuitsOf, namedFirst } from './circuits-of-vehicle.js';
 import { message } from './messages.js';
 import { shownOutcome } from './reading-view.js';
 import { readReadings } from './judge-readings.js';
@@ -46,7 +48,8 @@ export class ReadingsService {
       async (tx) => {
         const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
         if (!surroundings) throw notFound('vehicle');
-        return recordedView(occasion, await this.recording.record(tx, occasion, surroundings));
+        const recorded = await this.recording.record(tx, occasion, surroundings);
+        return recordedView(occasion, recorded, namedFirst(circuitsOf(surroundings)));
       },
       201,
       'once',
@@ -92,21 +95,24 @@ export class ReadingsService {
     if (query.kind) builder.andWhere('r.kind = :kind', { kind: query.kind });
     const rows = await readPage(builder, page, 'DESC');
     const judgedAnew = await reEvaluationsOf(manager, rows);
-    return page.of(rows, (row) => readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }));
+    return page.of(rows, (row) =>
+      readingView({ ...row, reEvaluations: judgedAnew.get(row.id) }, row.firstCircuit),
+    );
   }
 }
 
-function recordedView({ at }: Occasion, { readings: [stored], outcome }: Recorded): StandaloneReadingView {
+function recordedView(
+  { at }: Occasion,
+  { readings: [stored], outcome }: Recorded,
+  firstCircuit: CircuitName | null,
+): StandaloneReadingView {
   if (!stored) throw new Error('the reading was not recorded');
   const { followUps, alerts, held } = shownOutcome(outcome);
   return {
-    ...readingView({
-      ...stored,
-      kind: stored.canonical.kind,
-      takenAt: at,
-      jobReportId: null,
-      voidedAt: null,
-    }),
+    ...readingView(
+      { ...stored, kind: stored.canonical.kind, takenAt: at, jobReportId: null, voidedAt: null },
+      firstCircuit,
+    ),
     outcome: { followUps, alerts, held },
   };
 }

@@ -3,7 +3,8 @@ import type { CommonPractice } from '../../domain/evaluation/common-practice.js'
 import type { FastenerGroup } from '../../domain/fastening/fastener-group.js';
 import type { CoolantAdditive } from '../../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../../domain/coolant/coolant.js';
-import type { SpecBelt, SpecCondition } from '../../entities/spec-sheet.entity.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import type { SpecBelt, SpecCircuit, SpecCondition } from '../../entities/spec-sheet.entity.js';
 import { runStatement } from '../../platform/database/statement.js';
 
 export interface Surroundings {
@@ -14,6 +15,10 @@ export interface Surroundings {
   worked_at_found: boolean;
   worked_at_elevation_m: number | null;
   sheet_id: string | null;
+  first_circuit: CircuitName | null;
+  other_circuits: SpecCircuit[] | null;
+  /** The circuits of its open due lines, but for those about the first. */
+  open_circuits: CircuitName[] | null;
   coolant_base: CoolantBase | null;
   coolant_technology: CoolantTechnology | null;
   capacity_l: number | null;
@@ -56,7 +61,9 @@ export async function lockSurroundings(
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
        s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.thermostat_opens_c, s.high_temperature_alarm_c,
        s.min_to_max_l, s.additive, s.coolant_condition, s.hold_test_method,
-       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, f.practice, j.content_hash as known_hash
+       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, s.circuit as first_circuit, s.other_circuits,
+       (select array_agg(distinct l.circuit) from due_lines l where l.fleet_id = v.fleet_id and l.vehicle_id = v.id and l.is_open and l.circuit is not null) as open_circuits,
+       f.practice, j.content_hash as known_hash
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
@@ -99,9 +106,9 @@ export async function insertFacts(
          supersedes_id uuid, possible_duplicate_of_id uuid, outcome jsonb,
          odometer_lifetime_km float8, engine_hours_lifetime float8, received_at timestamptz)),
      lines as (
-       insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item, part_number, lot, finding, failed)
+       insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item, circuit, part_number, lot, finding, failed)
        select $1, r.* from jsonb_to_recordset($4::jsonb) as r(job_report_id uuid, position int, vehicle_id uuid, component text, action text, item text,
-         part_number text, lot text, finding text, failed boolean)),
+         circuit text, part_number text, lot text, finding text, failed boolean)),
      usage as (
        insert into usage_readings (fleet_id, id, vehicle_id, read_at, odometer_km, engine_hours, source, odometer_unit, job_report_id, held_at_arrival, status,
          reason, detail, odometer_lifetime_km, engine_hours_lifetime, token_id)
@@ -109,11 +116,11 @@ export async function insertFacts(
          source text, odometer_unit text, job_report_id uuid, held_at_arrival text, status text, reason text, detail jsonb, odometer_lifetime_km float8,
          engine_hours_lifetime float8)
        on conflict do nothing)
-     insert into readings (fleet_id, id, vehicle_id, job_report_id, position, kind, taken_at, odometer_km, engine_hours, odometer_lifetime_km,
+     insert into readings (fleet_id, id, vehicle_id, job_report_id, position, kind, circuit, taken_at, odometer_km, engine_hours, odometer_lifetime_km,
        engine_hours_lifetime, typed, canonical, evaluation, limits, token_id, received_at)
-     select $1, r.id, r.vehicle_id, r.job_report_id, r.position, r.kind, r.taken_at, r.odometer_km, r.engine_hours, r.odometer_lifetime_km,
+     select $1, r.id, r.vehicle_id, r.job_report_id, r.position, r.kind, r.circuit, r.taken_at, r.odometer_km, r.engine_hours, r.odometer_lifetime_km,
        r.engine_hours_lifetime, r.typed, r.canonical, r.evaluation, r.limits, $2, r.received_at
-     from jsonb_to_recordset($6::jsonb) as r(id uuid, vehicle_id uuid, job_report_id uuid, position int, kind text, taken_at timestamptz, odometer_km float8,
+     from jsonb_to_recordset($6::jsonb) as r(id uuid, vehicle_id uuid, job_report_id uuid, position int, kind text, circuit text, taken_at timestamptz, odometer_km float8,
        engine_hours float8, odometer_lifetime_km float8, engine_hours_lifetime float8, typed jsonb, canonical jsonb, evaluation jsonb, limits jsonb,
        received_at timestamptz)`,
     values: [

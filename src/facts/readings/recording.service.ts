@@ -7,7 +7,8 @@ import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { pipelined } from '../../platform/database/pipelined.js';
 import { unacceptable } from '../../platform/problems/problem.js';
-import { judgeReadings } from './judge-readings.js';
+import { circuitsOf } from './circuits-of-vehicle.js';
+import { inCircuits, judgeReadings } from './judge-readings.js';
 import type { Occasion, Recorded } from './occasion.js';
 import {
   completionsOf,
@@ -18,6 +19,8 @@ import {
   addToHistory,
 } from './occasion-facts.js';
 import { contextOf } from './reading-context.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import { insertCompletions, insertFacts, type Surroundings } from './recording.queries.js';
 import { factRows } from './fact-rows.js';
 
@@ -43,19 +46,21 @@ export class RecordingService {
     ]);
     const [history] = loaded.histories;
     if (!history) throw new Error(`the locked vehicle ${occasion.vehicleId} is gone`);
-    const context = contextOf(occasion, surroundings, history);
-    const judged = judgeReadings(occasion.readings.good, context);
-    const faults = [...occasion.readings.faults, ...judged.faults];
+    const limitsIn = oncePerCircuit((circuit) => contextOf(occasion, surroundings, history, circuit));
+    const placed = inCircuits(occasion.readings.good, circuitsOf(surroundings));
+    const judged = judgeReadings(placed.good, limitsIn);
+    const faults = [...occasion.readings.faults, ...placed.faults, ...judged.faults];
     if (faults.length > 0 && !occasion.isLenient) throw unacceptable(faults);
     const readings = judged.good.map((reading) => ({ ...reading, id: uuidv7() }));
 
-    const { usage, possibleDuplicateOfId } = addToHistory(history, occasion, readings, context);
+    const { usage, possibleDuplicateOfId } = addToHistory(history, occasion, readings, limitsIn);
     const [conclusion] = await this.conclusions.derive(tx, loaded);
     if (!conclusion) throw new Error(`nothing was concluded of the vehicle ${occasion.vehicleId}`);
 
     const held = [
       ...occasion.held,
       ...occasion.readings.held,
+      ...placed.held,
       ...judged.held,
       ...heldUsage(usage, conclusion),
     ];
@@ -68,7 +73,7 @@ export class RecordingService {
       openFindings: new Set(conclusion.lines.flatMap(({ releasedWith }) => releasedWith ?? [])),
       usage: usage && judgementOf(usage, conclusion),
     };
-    const rows = factRows(occasion, { usage, conclusion, limits: context, recorded });
+    const rows = factRows(occasion, { usage, conclusion, limitsIn, recorded });
     await pipelined([
       () => insertFacts(tx, fleetId, tokenId, rows),
       () =>
@@ -83,4 +88,16 @@ export class RecordingService {
     ]);
     return recorded;
   }
+}
+
+/** Each circuit's context, made when it is first needed: before the occasion's facts join the history. */
+function oncePerCircuit(
+  make: (circuit: CircuitName | null) => ReadingContext,
+): (circuit: CircuitName | null) => ReadingContext {
+  const made = new Map<CircuitName | null, ReadingContext>();
+  return (circuit) => {
+    const known = made.get(circuit) ?? make(circuit);
+    made.set(circuit, known);
+    return known;
+  };
 }

@@ -98,7 +98,7 @@ export async function jobCardRow(
         from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
        d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
        w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
-       s.id as "sheetId", s.name as "sheetName", s.circuit, s.coolant_base as base, s.coolant_technology as technology,
+       s.id as "sheetId", s.name as "sheetName", s.circuit_note as circuit, s.coolant_base as base, s.coolant_technology as technology,
        s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
        s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
        s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",

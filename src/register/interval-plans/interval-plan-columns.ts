@@ -19,6 +19,7 @@ export function ruleOf(interval: IntervalInput): IntervalRule {
     component: interval.component,
     action: interval.action,
     item: interval.item?.trim() ?? null,
+    ...(interval.circuit != null && { circuit: interval.circuit }),
     ...limitsOf(interval),
     first: first ? limitsOf(first) : null,
     severe: severe ? { ...limitsOf(severe), first: severe.first ? limitsOf(severe.first) : null } : null,
@@ -58,11 +59,12 @@ function intervalOf(rule: IntervalRule, shown: Shown): IntervalInput {
     days: days ?? null,
     engineHours: shown('engine-hours', hours ?? null),
   });
-  const { component, action, item, first, severe, window, grace, anchor } = rule;
+  const { component, action, item, circuit, first, severe, window, grace, anchor } = rule;
   return {
     component,
     action,
     item,
+    ...(circuit != null && { circuit }),
     ...limits(rule),
     first: first ? limits(first) : null,
     severe: severe ? { ...limits(severe), first: severe.first ? limits(severe.first) : null } : null,

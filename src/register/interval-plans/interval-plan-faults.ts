@@ -1,3 +1,4 @@
+import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
 import { workTerm } from '../../domain/intervals/terms.js';
 import type { MeasureKind } from '../../domain/quantities/measures.js';
 import { type Told, told } from '../../domain/quantities/told.js';
@@ -22,12 +23,12 @@ export function intervalPlanFaults({ intervals }: IntervalPlanInput): FieldFault
   const seen = new Map<string, number>();
   return intervals.flatMap((interval, index) => {
     const pointer = `/intervals/${index}`;
-    const { component, action, item } = interval;
-    const key = JSON.stringify([component, action, item?.trim().toLowerCase() ?? null]);
+    const { component, action, item, circuit } = interval;
+    const key = JSON.stringify([component, action, item?.trim().toLowerCase() ?? null, circuit ?? null]);
     const earlier = seen.get(key);
     if (earlier === undefined) seen.set(key, index);
     if (earlier === undefined) return intervalFaults(interval, pointer);
-    const work = workTerm({ component, action, item: item?.trim() || null });
+    const work = workTerm({ component, action, item: item?.trim() || null, circuit });
     const detail = message('interval-listed-twice', { work, earlier: `/intervals/${earlier}` });
     return [{ pointer, detail }, ...intervalFaults(interval, pointer)];
   });
@@ -43,6 +44,11 @@ function intervalFaults(interval: IntervalInput, pointer: string): FieldFault[] 
   const { first, severe, window, grace } = interval;
   const faults: FieldFault[] = [];
   const pointers = { ...pointersOf(interval, pointer), interval: pointer };
+  const { component, circuit } = interval;
+  if (circuit != null && !isInCircuit(component)) {
+    const detail = message('interval-circuit-of-other-part', { component });
+    faults.push({ pointer: `${pointer}/circuit`, detail });
+  }
   faults.push(...domainFaults(pointers, pointer, () => resolveRule(ruleOf(interval), 'normal')));
   const detail = message('interval-limits-empty');
   if (first && isEmpty(first)) faults.push({ pointer: `${pointer}/first`, detail });

@@ -1,5 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { type Action, ACTIONS, type Component, COMPONENTS } from '../../domain/intervals/types.js';
+import { type CircuitName, CIRCUITS } from '../../domain/vehicles/circuits.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { Amount, Choice, Flag, Nested, NestedList, QuantityOf, Text } from '../../platform/fields/fields.js';
 import { pageClass } from '../../platform/pages/pages.js';
@@ -37,6 +38,12 @@ export class IntervalInput extends IntervalLimits {
     description: 'Which one of several: the belt or hose by its name on the spec sheet',
   })
   item?: string | null;
+  @Choice(CIRCUITS, {
+    optional: true,
+    description:
+      'The circuit, by its name on the spec sheets; the first unless given. A vehicle without this circuit has no such line',
+  })
+  circuit?: CircuitName | null;
   @Nested(() => IntervalLimits, { optional: true, description: 'The first time, where it differs' })
   first?: IntervalLimits | null;
   @Nested(() => SevereIntervalLimits, { optional: true, description: 'Under severe duty' })

@@ -3,6 +3,9 @@ import { messages } from '../../domain/message.js';
 const TWO_MEASURES = { given: 'measure', limit: 'measure' } as const;
 
 export const message = messages({
+  'sheet-circuit-is-first': { circuit: 'text' },
+  'sheet-circuit-twice': { circuit: 'text', position: 'number' },
+  'sheet-circuit-takes-first-place': { circuit: 'text', first: 'text' },
   'sheet-drainable-above-capacity': TWO_MEASURES,
   'sheet-strength-above-greatest': { given: 'number', limit: 'number', limitIs: ['given', 'usual'] },
   'sheet-temperature-unlikely': {

@@ -12,6 +12,7 @@ import {
   Text,
   Texts,
 } from '../../platform/fields/fields.js';
+import { type CircuitName, CIRCUITS } from '../../domain/vehicles/circuits.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import { CoolantSpec } from './coolant-spec.dto.js';
 
@@ -132,22 +133,42 @@ export class LabourSpec {
   lines?: LineLabourSpec[] | null;
 }
 
-export class SpecSheetInput {
-  @Text({ max: 120 }) name!: string;
-  @Text({ optional: true, max: 80, description: 'Which cooling circuit, where there is more than one' })
-  circuit?: string | null;
+/** What each coolant circuit has of its own. */
+export class CircuitSpecInput {
   @Nested(() => CoolantSpec) coolant!: CoolantSpec;
   @Nested(() => HoldTestSpec, { optional: true, description: 'Common practice where not given' })
   holdTest?: HoldTestSpec | null;
-  @NestedList(() => FastenerSpec, { optional: true, max: 100 }) fasteners?: FastenerSpec[] | null;
-  @NestedList(() => BeltSpec, { optional: true, max: 20 }) belts?: BeltSpec[] | null;
-  @Texts({ optional: true, max: 80, maxItems: 40, description: 'Names, each once' }) hoses?: string[] | null;
   @NestedList(() => PartSpec, { optional: true, max: 200 }) parts?: PartSpec[] | null;
   @Nested(() => LabourSpec, {
     optional: true,
     description: 'Standard hours for planning visits; common practice if not given',
   })
   labour?: LabourSpec | null;
+}
+
+export class OtherCircuitSpec extends CircuitSpecInput {
+  @Choice(CIRCUITS, { description: 'Another than the first, and each once' }) circuit!: CircuitName;
+}
+
+export class SpecSheetInput extends CircuitSpecInput {
+  @Text({ max: 120 }) name!: string;
+  @Choice(CIRCUITS, {
+    optional: true,
+    description:
+      'The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one',
+  })
+  circuit?: CircuitName | null;
+  @Text({ optional: true, max: 80, description: 'What else is to be said of the first circuit' })
+  circuitNote?: string | null;
+  @NestedList(() => OtherCircuitSpec, {
+    optional: true,
+    max: CIRCUITS.length - 1,
+    description: 'The circuits besides the first',
+  })
+  otherCircuits?: OtherCircuitSpec[] | null;
+  @NestedList(() => FastenerSpec, { optional: true, max: 100 }) fasteners?: FastenerSpec[] | null;
+  @NestedList(() => BeltSpec, { optional: true, max: 20 }) belts?: BeltSpec[] | null;
+  @Texts({ optional: true, max: 80, maxItems: 40, description: 'Names, each once' }) hoses?: string[] | null;
 }
 
 export class SpecSheetView extends SpecSheetInput {

@@ -9,11 +9,11 @@ import { Transactions } from '../../platform/database/transactions.js';
 import { assertUnchanged } from '../../platform/resources/etags.js';
 import { mergePatch } from '../../platform/input/merge-patch.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { unacceptable } from '../../platform/problems/problem.js';
+import { type FieldFault, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { assertNeverAssigned } from '../../entities/assigned.js';
 import { columnsOf, inputOf, viewOf } from './spec-sheet-columns.js';
-import { specSheetFaults } from './spec-sheet-faults.js';
+import { changedCircuitFaults, specSheetFaults } from './spec-sheet-faults.js';
 import { SpecSheetInput, type SpecSheetView } from './spec-sheet.dto.js';
 import { SpecSheet } from '../../entities/spec-sheet.entity.js';
 
@@ -52,7 +52,7 @@ export class SpecSheetsService {
       const sheet = await lockedRowOf(tx, SpecSheet, id, 'spec sheet');
       assertUnchanged(ifMatch, sheet.version);
       const input = await validated(SpecSheetInput, mergePatch(inputOf(sheet), patch));
-      assertConsistent(input);
+      assertConsistent(input, changedCircuitFaults(sheet, input));
       const changed = { ...columnsOf(input), version: sheet.version + 1 };
       await tx.update(SpecSheet, { fleetId: sheet.fleetId, id }, changed);
       await this.conclusions.refreshTouched(tx, { specSheetId: id });
@@ -69,7 +69,7 @@ export class SpecSheetsService {
   }
 }
 
-function assertConsistent(input: SpecSheetInput): void {
-  const faults = specSheetFaults(input);
+function assertConsistent(input: SpecSheetInput, changeFaults: FieldFault[] = []): void {
+  const faults = [...specSheetFaults(input), ...changeFaults];
   if (faults.length > 0) throw unacceptable(faults);
 }

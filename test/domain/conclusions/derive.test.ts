@@ -1,5 +1,6 @@
 import { derive } from '../../../src/domain/conclusions/derive.js';
 import type { StoredLine } from '../../../src/domain/conclusions/stored-line.js';
+import { ENGINE_ALONE } from '../../../src/domain/vehicles/circuits.js';
 import type { JobRecord, Plans, VehicleHistory } from '../../../src/domain/conclusions/vehicle-history.js';
 
 const PLANS: Plans = new Map([
@@ -28,7 +29,7 @@ function historyWith(facts: Partial<VehicleHistory>): VehicleHistory {
     ...{ vehicleId: 'v', unitNumber: 'R-12', depotId: null, status: 'in-use', inUseMonths: null },
     ...{ inServiceOn: '2021-03-15', inServiceOdometerKm: 0, inServiceEngineHours: 0 },
     ...{ expectedDailyKm: null, expectedDailyHours: null, designLowTemperatureC: null },
-    ...{ sheet: null, cohort: null, levelUncertainty: {} },
+    ...{ circuits: ENGINE_ALONE, sheet: null, cohort: null, levelUncertainty: {} },
     assignments: [{ effectiveOn: '2021-03-15', duty: 'normal', planId: 'light', status: 'in-use' }],
     summary: { distance: COUNTER, engineHours: COUNTER, checkpoints: [], memory: null },
     hasSummary: false,

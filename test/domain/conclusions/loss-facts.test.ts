@@ -1,5 +1,6 @@
 import { vehicleFacts } from '../../../src/domain/conclusions/loss-facts.js';
 import type { ReadingRecord, VehicleHistory } from '../../../src/domain/conclusions/vehicle-history.js';
+import { ENGINE_ALONE } from '../../../src/domain/vehicles/circuits.js';
 import type { Reading } from '../../../src/domain/readings/kinds.js';
 
 const FREEZE_POINT: Reading = { kind: 'freeze-point', method: 'refractometer', value: -37, unit: 'C' };
@@ -16,7 +17,15 @@ function isMixed(...readings: Reading[]): boolean {
     ...{ odometerLifetimeKm: null, engineHoursLifetime: null },
     evaluation: { verdict: 'pass', reasons: [], computed: {}, cautions: [], basis: [] },
   }));
-  const history = { readings: records, jobs: [], faults: [], alertActions: [], assignments: [], sheet: null };
+  const history = {
+    circuits: ENGINE_ALONE,
+    readings: records,
+    jobs: [],
+    faults: [],
+    alertActions: [],
+    assignments: [],
+    sheet: null,
+  };
   const { events } = vehicleFacts(history as unknown as VehicleHistory, () => null);
   return events.some((fact) => fact.kind === 'freeze-point' && fact.mixed === true);
 }

@@ -34,6 +34,8 @@ describe('spec sheets', () => {
       id: expect.any(String),
       name: 'Highland 4.6 petrol',
       circuit: 'engine',
+      circuitNote: null,
+      otherCircuits: [],
       coolant: {
         base: 'ethylene-glycol',
         technology: 'OAT',
@@ -105,7 +107,8 @@ describe('spec sheets', () => {
     });
     expect(least.status).toBe(201);
     expect(least.body).toMatchObject({
-      circuit: null,
+      circuit: 'engine',
+      otherCircuits: [],
       holdTest: null,
       fasteners: [],
       belts: [],

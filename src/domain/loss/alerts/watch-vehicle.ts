@@ -51,7 +51,7 @@ function follow<State>(kind: LossAlertKind, rule: Rule<State>, context: WatchCon
 }
 
 /**
- * The loss alerts of one vehicle, from its first fact to an instant.
+ * The loss alerts of one circuit of a vehicle, from its first fact to an instant.
  *
  * A conclusion and nothing else: the same facts in any order give the same alerts, so that they can
  * be rebuilt from history at any time. One alert of a kind is
@@ -92,7 +92,7 @@ export function watchVehicle(
       continue;
     }
     repairs = takeIntoRepairs(repairs, moment);
-    for (const watch of watches) notice(watch, moment, facts.vehicleId, cleared, context);
+    for (const watch of watches) notice(watch, moment, facts, cleared, context);
     if (!provesRepair(repairs, moment, context)) continue;
     for (const watch of watches) {
       const isRepaired = (repairs.lastRepair?.ms ?? -Infinity) >= watch.evidenceMs;
@@ -122,7 +122,7 @@ function actOn(
 function notice(
   watch: Watch,
   moment: Moment,
-  vehicleId: string,
+  { vehicleId, circuit = null }: VehicleFacts,
   cleared: readonly LossAlertEpisode[],
   context: WatchContext,
 ): void {
@@ -148,6 +148,7 @@ function notice(
   watch.open = raise({
     kind: watch.kind,
     vehicleId,
+    subject: circuit === null ? '' : `${circuit}:`,
     finding,
     raisedAt: moment.fact.at,
     returned: isRecent,

@@ -3,6 +3,7 @@ import type { LevelWord } from '../../checks/level-marks.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
 import type { Action, Component } from '../../intervals/types.js';
+import type { InCircuit } from '../../vehicles/circuits.js';
 import type { FreezePointMethod } from '../../strength/freeze-point-value.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
@@ -179,7 +180,7 @@ export interface LossCohort {
  * Everything that the loss watch needs to know of one vehicle. Facts may be in any order, and later
  * than `asOf`.
  */
-export interface VehicleFacts {
+export interface VehicleFacts extends InCircuit {
   vehicleId: string;
   sheet: LossSheet | null;
   cohort: LossCohort | null;

@@ -566,6 +566,9 @@ export const ENGLISH: LanguageFile = {
       'Reading {index, number} does not exist: there {count, plural, one {is #} other {are #}}.',
     'reading-kind-missing': 'The kind is missing. Give one of {kinds}.',
     'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
+    'circuit-not-of-vehicle':
+      "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}. Name one of them, or add the circuit to the sheet.",
+    'circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'usage-held': 'The usage readings are held for review.',
     // follow-ups
@@ -765,6 +768,12 @@ export const ENGLISH: LanguageFile = {
     'action-replace': 'replace',
     'action-recheck': 'recheck',
     'part-with-item': '{component} ({item})',
+    'circuit-engine': 'engine circuit',
+    'circuit-charge-air': 'charge air circuit',
+    'circuit-power-electronics': 'power electronics circuit',
+    'circuit-battery': 'battery circuit',
+    'circuit-cabin': 'cabin circuit',
+    'part-in-circuit': '{part}, {circuit}',
     'work-on-part': '{part}: {action}',
     'projection-no-rate':
       'No daily distance: it takes two accepted odometer readings, at least 7 days apart.',
@@ -1597,6 +1606,12 @@ export const ENGLISH: LanguageFile = {
     'sheet-additive-raises-nothing':
       'does not say what it raises: give raisesScaUnitsPerGallon, raisesNitriteMgPerL or raisesMolybdateMgPerL, as on the bottle',
     'sheet-limits-crossed': 'is {given, number}, above {field}, {limit, number}',
+    'sheet-circuit-is-first':
+      'is {circuit}, which is the first circuit of the sheet already. Give another circuit, or change the first one in circuit',
+    'sheet-circuit-twice':
+      'is {circuit}, as number {position, number} of the list already. List each circuit once',
+    'sheet-circuit-takes-first-place':
+      'is {circuit}, one of the other circuits so far. Keep {first} first: the records that name no circuit are about the first one',
     'sheet-loss-none-allowed':
       'is {given}; no gauge can show that nothing at all was lost: give what the procedure allows, above zero',
     'sheet-loss-as-much-as-all':
@@ -1611,6 +1626,7 @@ export const ENGLISH: LanguageFile = {
     'sheet-torque-outside-limits': 'is {given}, outside min and max, {min} to {max}',
     // interval-plans
     'interval-listed-twice': 'The plan has this work twice: {work}. It is already in {earlier}.',
+    'interval-circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
     'interval-limits-empty': 'It is empty. Give everyDistance, everyMonths or everyEngineHours.',
     'interval-severe-longer': '{severe} is longer than the {normal} under normal duty. Were the two swapped?',
     'interval-severe-longer-months':

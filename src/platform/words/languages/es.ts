@@ -588,6 +588,9 @@ export const SPANISH: LanguageFile = {
     'reading-does-not-exist': 'La lectura {index, number} no existe: hay {count, number}.',
     'reading-kind-missing': 'Falta la clase de lectura (kind). Dé una de estas: {kinds}.',
     'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
+    'circuit-not-of-vehicle':
+      'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}. Nombre uno de esos, o agregue el circuito a la hoja.',
+    'circuit-of-other-part': '{component} no está en ningún circuito de anticongelante. Omita circuit.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'usage-held': 'Las lecturas de uso quedan retenidas para revisión.',
@@ -795,6 +798,12 @@ export const SPANISH: LanguageFile = {
     'action-replace': 'cambio',
     'action-recheck': 'nueva revisión',
     'part-with-item': '{component} ({item})',
+    'circuit-engine': 'circuito del motor',
+    'circuit-charge-air': 'circuito del aire de carga',
+    'circuit-power-electronics': 'circuito de la electrónica de potencia',
+    'circuit-battery': 'circuito de la batería',
+    'circuit-cabin': 'circuito de la cabina',
+    'part-in-circuit': '{part}, {circuit}',
     'work-on-part': '{part}: {action}',
     'projection-no-rate':
       'Sin distancia diaria: se necesitan dos lecturas aceptadas del odómetro, con al menos 7 días entre ellas.',
@@ -1660,6 +1669,12 @@ export const SPANISH: LanguageFile = {
     'sheet-additive-raises-nothing':
       'no dice qué sube: dé raisesScaUnitsPerGallon, raisesNitriteMgPerL o raisesMolybdateMgPerL, como en la botella',
     'sheet-limits-crossed': 'es {given, number}, por encima de {field}, {limit, number}',
+    'sheet-circuit-is-first':
+      'es {circuit}, que ya es el primer circuito de la hoja. Dé otro circuito, o cambie el primero en circuit',
+    'sheet-circuit-twice':
+      'es {circuit}, que ya es el número {position, number} de la lista. Liste cada circuito una vez',
+    'sheet-circuit-takes-first-place':
+      'es {circuit}, hasta ahora uno de los otros circuitos. Deje {first} como primero: los registros que no nombran circuito son del primero',
     'sheet-loss-none-allowed':
       'es {given}; ningún manómetro puede mostrar que no se perdió nada: dé lo que permite el procedimiento, mayor que cero',
     'sheet-loss-as-much-as-all':
@@ -1673,6 +1688,8 @@ export const SPANISH: LanguageFile = {
     'sheet-torque-outside-limits': 'es {given}, fuera de min y max, de {min} a {max}',
     // interval-plans
     'interval-listed-twice': 'El plan tiene dos veces este trabajo: {work}. Ya está en {earlier}.',
+    'interval-circuit-of-other-part':
+      '{component} no está en ningún circuito de anticongelante. Omita circuit.',
     'interval-limits-empty': 'Está vacío. Indique everyDistance, everyMonths o everyEngineHours.',
     'interval-severe-longer':
       '{severe} es más que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',

@@ -127,6 +127,6 @@ type HeldRow = Awaited<ReturnType<typeof heldReadingRows>>[number];
 export const viewOfReading = ({ vehicle, reading, isReleasedWith }: FailedRow) => ({
   warning: isReleasedWith ? releaseWarning([{ ...reading.typed, kind: reading.kind }]) : null,
   vehicle,
-  ...readingView(reading),
+  ...readingView(reading, reading.firstCircuit),
 });
 export const viewOfHeld = ({ vehicle, reading }: HeldRow) => ({ vehicle, ...usageReadingView(reading) });

@@ -3,6 +3,8 @@ import {
   type CoolantAppearance,
 } from '../../../../domain/coolant-condition/coolant-condition.js';
 import { Amount, Choice, CivilDate, Nested, NestedList, Text } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 import { TestStripInput } from '../test-strip.dto.js';
 
@@ -31,6 +33,7 @@ export class LaboratoryReportInput {
 
 export class CoolantConditionInput {
   @Kind('coolant-condition') kind!: 'coolant-condition';
+  @OfCircuit() circuit?: CircuitName | null;
   @Amount({ optional: true, min: 0, max: 14 }) pH?: number | null;
   @Amount({ optional: true, min: 0, max: 100_000 }) nitriteMgPerL?: number | null;
   @Amount({ optional: true, min: 0, max: 100_000 }) molybdateMgPerL?: number | null;

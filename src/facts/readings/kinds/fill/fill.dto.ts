@@ -6,11 +6,14 @@ import {
 } from '../../../../domain/coolant/coolant.js';
 import type { Quantity } from '../../../../domain/quantities/units.js';
 import { Amount, Choice, Flag, QuantityOf, Text } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 import { TapWater } from '../tap-water.js';
 
 export class FillInput {
   @Kind('fill') kind!: 'fill';
+  @OfCircuit() circuit?: CircuitName | null;
   @QuantityOf('volume', { optional: true }) drained?: Quantity | null;
   @Flag({ optional: true, description: 'The vehicle came in with too little coolant' }) cameInLow?:
     boolean | null;

@@ -7,6 +7,8 @@ import {
 } from '../../../../domain/strength/freeze-point-value.js';
 import { dimensionOf, type Quantity, type Unit, unitsOf } from '../../../../domain/quantities/units.js';
 import { Choice, Nested, QuantityByChoice } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 import { TestStripInput } from '../test-strip.dto.js';
 
@@ -24,6 +26,7 @@ export function freezePointUnits({ method }: { method?: unknown }): Unit[] {
 
 export class FreezePointInput {
   @Kind('freeze-point') kind!: 'freeze-point';
+  @OfCircuit() circuit?: CircuitName | null;
   @Choice(COOLANT_BASES, { optional: true }) base?: CoolantBase | null;
   @Choice(COOLANT_BASES, { optional: true, description: "The base the instrument's scale is for" })
   scale?: CoolantBase | null;

@@ -1,10 +1,13 @@
 import { HOLD_TEST_METHODS, type HoldTestMethod } from '../../../../domain/pressure/hold-test-reading.js';
 import type { Quantity } from '../../../../domain/quantities/units.js';
 import { Amount, Choice, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 
 export class HoldTestInput {
   @Kind('hold-test') kind!: 'hold-test';
+  @OfCircuit() circuit?: CircuitName | null;
   @Choice(HOLD_TEST_METHODS) method!: HoldTestMethod;
   @QuantityOf('vacuum', { description: 'What the gauge showed, as a positive number' }) start!: Quantity;
   @QuantityOf('vacuum') end!: Quantity;

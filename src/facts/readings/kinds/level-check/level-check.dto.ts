@@ -1,10 +1,13 @@
 import { LEVEL_WORDS, type LevelWord } from '../../../../domain/checks/level-marks.js';
 import type { Quantity } from '../../../../domain/quantities/units.js';
 import { Choice, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 
 export class LevelCheckInput {
   @Kind('level-check') kind!: 'level-check';
+  @OfCircuit() circuit?: CircuitName | null;
   @Choice(LEVEL_WORDS, {
     optional: true,
     description: 'The level at the marks of the reservoir, cold or hot; give this or belowMark',

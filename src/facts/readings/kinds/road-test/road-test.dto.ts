@@ -1,9 +1,12 @@
 import type { Quantity } from '../../../../domain/quantities/units.js';
 import { Amount, Flag, QuantityOf } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 
 export class RoadTestInput {
   @Kind('road-test') kind!: 'road-test';
+  @OfCircuit() circuit?: CircuitName | null;
   @Amount({
     optional: true,
     min: 0,

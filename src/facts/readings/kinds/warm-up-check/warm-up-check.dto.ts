@@ -1,11 +1,14 @@
 import type { LevelAfterCooling } from '../../../../domain/checks/warm-up-check.js';
 import { Choice, Flag } from '../../../../platform/fields/fields.js';
+import type { CircuitName } from '../../../../domain/vehicles/circuits.js';
+import { OfCircuit } from '../of-circuit.js';
 import { Kind } from '../posted-kind.js';
 
 const LEVELS_AFTER_COOLING: readonly LevelAfterCooling[] = ['at-mark', 'below-mark', 'above-mark'];
 
 export class WarmUpCheckInput {
   @Kind('warm-up-check') kind!: 'warm-up-check';
+  @OfCircuit() circuit?: CircuitName | null;
   @Flag({ optional: true, description: 'null: no heater fitted' }) heatAtVents?: boolean | null;
   @Flag({
     optional: true,
