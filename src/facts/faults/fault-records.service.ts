@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { relistCodes } from '../../conclusions/store/listed-faults.js';
 import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
 import { faultCodeIn, faultCodeText } from '../../domain/faults/fault-code.js';
 import type { FaultSighting } from '../../domain/faults/fault-sighting.js';
@@ -179,6 +180,7 @@ export class FaultRecordsService {
       const whole = found.find(({ rows }) => rows.some((one) => one.id === id));
       const ids = (whole?.rows ?? [row]).map((one) => one.id);
       await tx.update(Fault, { fleetId, id: In(ids) }, { voidedAt: this.clock.now(), voidReason: reason });
+      await relistCodes(tx, fleetId, [row]);
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: null }]);
       return shownFault(tx, id);
     });
