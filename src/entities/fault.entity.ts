@@ -5,6 +5,10 @@ import { Vehicle } from './vehicle.entity.js';
 export const FAULT_REPORTERS = ['person', 'source'] as const;
 export type FaultReporter = (typeof FAULT_REPORTERS)[number];
 
+/** How the first row of an episode is listed, and each row that was voided. */
+export const FAULT_LISTED_AS = ['active', 'gone', 'voided'] as const;
+export type FaultListedAs = (typeof FAULT_LISTED_AS)[number];
+
 /**
  * A fault code that was seen from one instant to another, or seen as gone. A sighting that lies
  * beside it lengthens it, so that a fault reported every hour is one row.
@@ -16,7 +20,13 @@ export type FaultReporter = (typeof FAULT_REPORTERS)[number];
 @Check('faults_order_ck', `first_at <= last_at`)
 @Check('faults_voided_ck', `(voided_at is null) = (void_reason is null)`)
 @Index('faults_vehicle_ix', ['fleetId', 'vehicleId', 'code', 'firstAt', 'id'])
-@Index('faults_latest_ix', ['fleetId', 'firstAt', 'id'], { where: 'is_active' })
+@Check('faults_listed_as_ck', `listed_as in ('active', 'gone', 'voided')`)
+@Check('faults_gone_ck', `(gone_at is not null) = coalesce(listed_as = 'gone', false)`)
+@Index('faults_latest_ix', ['fleetId', 'firstAt', 'id'], { where: `listed_as <> 'voided'` })
+@Index('faults_listed_ix', ['fleetId', 'listedAs', 'firstAt', 'id'], { where: 'listed_as is not null' })
+@Index('faults_code_ix', ['fleetId', 'code', 'firstAt', 'id'], { where: `listed_as <> 'voided'` })
+@Index('faults_of_vehicle_ix', ['fleetId', 'vehicleId', 'firstAt', 'id'], { where: 'listed_as is not null' })
+@Index('faults_gone_ix', ['fleetId', 'vehicleId', 'goneAt', 'id'], { where: 'gone_at is not null' })
 export class Fault {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'faults_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'faults_pk' }) id!: string;
@@ -38,4 +48,8 @@ export class Fault {
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) voidedAt!: Date | null;
   @Column('text', { nullable: true }) voidReason!: string | null;
+  /** Null for what a list does not show by itself: a later row of an episode, and what was gone. */
+  @Column('text', { nullable: true }) listedAs!: FaultListedAs | null;
+  /** When the episode that begins here was read as gone. */
+  @Column('timestamp with time zone', { nullable: true }) goneAt!: Date | null;
 }

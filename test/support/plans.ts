@@ -51,7 +51,7 @@ let prepared = 0;
 export async function costOf(
   admin: pg.Client,
   fleetId: string,
-  { text, values }: { text: string; values: unknown[] },
+  { text, values }: { text: string; values: readonly unknown[] },
   plan: 'force_custom_plan' | 'force_generic_plan',
 ): Promise<Cost> {
   const name = `measured_${++prepared}`;

@@ -1,5 +1,5 @@
 import pg from 'pg';
-import type { DataSource } from 'typeorm';
+import type { DataSource, EntityManager } from 'typeorm';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../../platform/clock/clock.js';
 import { planOnce } from '../../platform/database/planning.js';
@@ -11,6 +11,7 @@ import type { VehicleConclusion } from '../store/vehicle-conclusion.js';
 import { lineChangesOf } from '../store/line-changes.js';
 import type { CounterConclusion } from '../../domain/conclusions/vehicle-history.js';
 import { canonicalJson } from '../../domain/canonical-json.js';
+import { relistVehicles } from '../store/listed-faults.js';
 import { isSameAlert } from '../store/same-alert.js';
 
 /** One difference between what was stored and what the history says. */
@@ -137,12 +138,28 @@ async function rebuildChunk(
       })),
     );
     if (differences.length > 0) await service.store(tx, conclusions);
+    differences.push(...(await faultDifferences(tx, conclusions)));
     return {
       last: rows.length === CHUNK ? (rows.at(-1)?.id ?? null) : null,
       count: rows.length,
       differences,
     };
   });
+}
+
+/** Lists the faults of some vehicles anew. Returns which were listed otherwise. */
+async function faultDifferences(
+  tx: EntityManager,
+  conclusions: readonly VehicleConclusion[],
+): Promise<Difference[]> {
+  const { fleetId } = fleetScope();
+  const units = new Map(conclusions.map(({ history }) => [history.vehicleId, history.unitNumber]));
+  const relisted = await relistVehicles(tx, fleetId, [...units.keys()]);
+  return relisted.map(({ id, vehicleId }) => ({
+    fleetId,
+    unitNumber: units.get(vehicleId) ?? '',
+    what: `the fault ${id} is listed otherwise by its history`,
+  }));
 }
 
 /** The differences between what is stored about a vehicle and what its history says. */

@@ -1,6 +1,6 @@
 import { faultCodeText } from '../faults/fault-code.js';
-import { meaningOf } from '../faults/meanings.js';
 import { joined } from '../faults/spans.js';
+import { meaningForWork } from '../faults/what-it-opens.js';
 import type {
   AlertActionFact,
   CoolantFact,
@@ -94,7 +94,7 @@ export function reportedLows(faults: readonly FaultRecord[]): ReportedLowFact[] 
 }
 
 function whatIsLow({ code }: FaultRecord): ReportedLowFact['what'] | null {
-  switch (meaningOf(code)) {
+  switch (meaningForWork(code)) {
     case 'level-low':
     case 'level-falling':
       return 'level';

@@ -1,6 +1,7 @@
 import { type FailureMode, failureMode } from './failure-modes.js';
 import type { FaultCode } from './fault-sighting.js';
 import type { Message } from '../message.js';
+import type { CircuitName } from '../vehicles/circuits.js';
 import { faultCodeText } from './fault-code.js';
 import { message } from './messages.js';
 
@@ -81,6 +82,8 @@ const PARAMETERS: Readonly<Record<number, ByMode>> = {
   112: each(HIGH, 'filter-blocked'),
   // Charging System Potential
   167: each(LOW, 'not-charging'),
+  // Transmission Oil Temperature
+  177: each(HIGH, 'transmission-hot'),
   // Engine Fan Clutch Output Device Driver
   647: FAN_DRIVE,
   // Estimated Percent Fan Speed
@@ -103,6 +106,10 @@ const PARAMETERS: Readonly<Record<number, ByMode>> = {
   3060: each([...HIGH, ...LOW, 'mechanical'], 'cooling-performance'),
   // Engine Coolant Pump Differential Pressure
   3342: each(LOW, 'flow-low'),
+  // Engine Intercooler Coolant Level
+  3668: LEVEL,
+  // Engine Aftercooler Coolant Level
+  3676: LEVEL,
   // Engine Coolant Pump Outlet Temperature
   4193: TEMPERATURE,
   // Engine Coolant Thermostat Opening
@@ -126,18 +133,46 @@ const OBD_CODES: Readonly<Partial<Record<FaultMeaning, readonly string[]>>> = {
     ...['P0691', 'P0692', 'P0693', 'P0694', 'P0695', 'P0696'],
   ],
   'thermostat-circuit': ['P0597', 'P0598', 'P0599'],
-  // That their pump is the coolant's is from memory.
-  'pump-circuit': ['P2600', 'P2601', 'P2602', 'P2603'],
+  'pump-circuit': [
+    // That their pump is the coolant's is from memory.
+    ...['P2600', 'P2601', 'P2602', 'P2603'],
+    ...['P0A05', 'P0A06', 'P0A07', 'P0C48'],
+  ],
   'not-charging': ['P0562'],
   'temperature-sensor': [
     ...['P0115', 'P0116', 'P0117', 'P0118', 'P0119', 'P011A'],
     ...['P00B1', 'P00B2', 'P00B3', 'P00B4', 'P00B5', 'P00B6'],
     ...['P2182', 'P2183', 'P2184', 'P2185', 'P2186'],
+    ...['P0A00', 'P0A01', 'P0A02', 'P0A03', 'P0A04', 'P0C44', 'P0C45'],
   ],
   // P2557 and P2559 are from memory.
   'level-sensor': ['P2556', 'P2557', 'P2558', 'P2559'],
   'transmission-hot': ['P0218'],
 };
+
+/**
+ * The codes that name another circuit than the engine's: by SPN, and of SAE J2012 / ISO 15031-6.
+ *
+ * Names: "Engine Intercooler Coolant Level" and "Engine Aftercooler Coolant Level" (SAE J1939-71);
+ * "Motor Electronics Coolant Temperature Sensor" and "… Coolant Pump" (P0A00 to P0A07),
+ * "Hybrid/EV Battery Pack Coolant Temperature Sensor" and "… Coolant Pump" (P0C44, P0C45, P0C48).
+ */
+const OTHER_CIRCUITS: ReadonlyMap<number | string, CircuitName> = new Map<number | string, CircuitName>([
+  [3668, 'charge-air'],
+  [3676, 'charge-air'],
+  ...['P0A00', 'P0A01', 'P0A02', 'P0A03', 'P0A04', 'P0A05', 'P0A06', 'P0A07'].map(
+    (code) => [code, 'power-electronics'] as const,
+  ),
+  ...['P0C44', 'P0C45', 'P0C48'].map((code) => [code, 'battery'] as const),
+]);
+
+/** What is about a coolant. The rest is about fans, charging or the transmission. */
+const OF_COOLANT: ReadonlySet<FaultMeaning> = new Set<FaultMeaning>([
+  ...(['overheated', 'ran-hot', 'runs-cold', 'level-low', 'level-falling'] as const),
+  ...(['pressure-low', 'pressure-falling', 'pressure-high', 'flow-low', 'cooling-performance'] as const),
+  ...(['thermostat-stuck', 'thermostat-circuit', 'pump-circuit', 'filter-blocked'] as const),
+  ...(['temperature-sensor', 'level-sensor', 'pressure-sensor'] as const),
+]);
 
 const MEANING_OF_OBD = new Map<string, FaultMeaning>(
   FAULT_MEANINGS.flatMap((meaning) => (OBD_CODES[meaning] ?? []).map((code) => [code, meaning] as const)),
@@ -164,6 +199,19 @@ export function meaningOf(code: FaultCode): FaultMeaning | null {
   if (code.system === 'obd') return MEANING_OF_OBD.get(code.code) ?? null;
   const mode = failureMode(code.fmi);
   return mode === null ? null : (PARAMETERS[code.spn]?.[mode] ?? null);
+}
+
+/**
+ * The circuit whose coolant a fault code is about.
+ *
+ * @returns null for a code that is about no coolant, or means nothing here
+ * @example circuitOf({ system: 'j1939', spn: 110, fmi: 0 }) // 'engine'
+ * @example circuitOf({ system: 'obd', code: 'P0A06' }) // 'power-electronics'
+ */
+export function circuitOf(code: FaultCode): CircuitName | null {
+  const meaning = meaningOf(code);
+  if (meaning === null || !OF_COOLANT.has(meaning)) return null;
+  return OTHER_CIRCUITS.get(code.system === 'obd' ? code.code : code.spn) ?? 'engine';
 }
 
 /**

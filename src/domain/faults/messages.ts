@@ -31,4 +31,11 @@ export const message = messages({
   'fault-level-sensor': {},
   'fault-pressure-sensor': {},
   'fault-transmission-hot': {},
+
+  // A fault of another circuit than the engine's.
+  'fault-of-circuit': { circuit: 'message', what: 'message' },
+  'fault-circuit-charge-air': {},
+  'fault-circuit-power-electronics': {},
+  'fault-circuit-battery': {},
+  'fault-circuit-cabin': {},
 });

@@ -147,6 +147,7 @@ export const FOLLOW_UPS = {
   'reported-temperature-sensor': ['temperature-sensor/test', 'soon', 'new-sensor', 'mended-and-gone'],
   'reported-level-sensor': ['reservoir/test', 'soon', 'mended-and-gone'],
   'reported-pressure-sensor': ['other/test', 'soon', 'mended-and-gone'],
+  'reported-transmission-hot': ['oil-cooler/inspect', 'soon', 'road-test', 'mended-and-gone'],
 } as const satisfies Record<Finding, Row>;
 
 /** What a finding calls for. */

@@ -9,7 +9,8 @@ import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
-import { type FaultEvent, faultEventsOf, faultsTold, isSeenSince, seenAgain } from './reported-faults.js';
+import { isSeenAgain, seenAgain, SettledFaults } from './left-over.js';
+import { type FaultEvent, faultEventsOf, faultsTold } from './reported-faults.js';
 import {
   type FollowUpCause,
   type FollowUpReading,
@@ -54,14 +55,13 @@ interface Line extends WorkLine {
  * published source.
  *
  * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings and faults what
- * the table of findings says (`FOLLOW_UPS`). Only what is done after a fault was last seen settles
- * what it opened. A line is open until each of
- * its findings is settled in the circuit where it was found, by a reading that the table names or by the new part that it names; a
- * bare job line settles no test, recheck, inspection or
- * adjustment. Readings of a job count in their order, after its lines: one that fails and passes
- * later in the same job leaves nothing open. Never a second line of
- * a kind while one is open: another finding joins it, and the worst one tells how urgent it is.
- * Baseline reports open and close nothing.
+ * the table of findings says (`FOLLOW_UPS`). A line is open until each of its findings is settled in
+ * the circuit where it was found, by a reading that the table names or by the new part that it
+ * names; a bare job line settles no test, recheck, inspection or adjustment. What a fault opened is
+ * settled unless the fault is seen again (`left-over.ts`). Readings of a job count in their order,
+ * after its lines: one that fails and passes later in the same job leaves nothing open. Never a
+ * second line of a kind while one is open: another finding joins it, and the worst one tells how
+ * urgent it is. Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
  * jobs and by themselves. @param faults what the vehicle reported, in any order. @param faultsIn
@@ -76,9 +76,10 @@ export function followUpsOf(
   faultsIn: CircuitName | null = null,
 ): OpenFollowUp[] {
   let open: Line[] = [];
+  const settled = new SettledFaults();
   for (const event of eventsOf(jobs, readings, faults)) {
-    open = afterWork(open, event);
-    open = afterReport(open, event, faultsIn);
+    open = afterWork(open, event, settled);
+    open = afterReport(open, event, faultsIn, settled);
     for (const circuit of openedCircuits(event)) {
       // The circuit was opened again: this job now asks for the level check that earlier ones asked
       // for.
@@ -86,11 +87,12 @@ export function followUpsOf(
         open,
         (cause) => cause.finding === 'circuit-opened' && isSameCircuit(cause, { circuit }),
         event,
+        settled,
       );
       add(open, COOLANT_RECHECK, { ...causeOf('circuit-opened', event.id, null, event.at), circuit });
     }
     for (const reading of event.readings) {
-      open = without(open, (cause) => isSettledAt(event, reading, cause), reading);
+      open = without(open, (cause) => isSettledAt(event, reading, cause), reading, settled);
       for (const finding of findingsOfReading(reading.canonical, reading.evaluation))
         add(open, lineOf(finding, reading), causeOf(finding, reading.id, reading, reading.at));
     }
@@ -127,10 +129,12 @@ function eventsOf(
     .filter((job) => !job.isBaseline)
     .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
   const reported = faultEventsOf(faults).map((event): Event => ({ ...event, lines: [], readings: [] }));
-  return [...done, ...alone, ...reported].sort(
-    (left, right) =>
-      left.at - right.at || right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
+  const people = [...done, ...alone].sort(
+    (left, right) => right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
+  // At one instant, first what people did, then what the vehicle reports as gone, then the rest.
+  const vehicle = reported.sort((left, right) => Number(right.gone !== null) - Number(left.gone !== null));
+  return [...people, ...vehicle].sort((left, right) => left.at - right.at);
 }
 
 function inOrder(left: FollowUpReading, right: FollowUpReading): number {
@@ -138,25 +142,34 @@ function inOrder(left: FollowUpReading, right: FollowUpReading): number {
 }
 
 /** What the lines of a job leave open, and which findings they may have mended. */
-function afterWork(open: readonly Line[], { id, at, lines }: Event): Line[] {
-  const left = without(open, (cause) => lines.some((line) => isSettledByWork(cause, line)), { id, at });
+function afterWork(open: readonly Line[], event: Event, settled: SettledFaults): Line[] {
+  const { at, lines } = event;
+  const left = without(open, (cause) => lines.some((line) => isSettledByWork(cause, line)), event, settled);
   return left.map((followUp) => ({
     ...followUp,
     causes: followUp.causes.map((cause) => ({
       ...cause,
       isRepaired:
-        cause.isRepaired || (!isSeenSince(cause, at) && lines.some((line) => mayBeRepairedBy(cause, line))),
+        cause.isRepaired || (!isSeenAgain(cause, at) && lines.some((line) => mayBeRepairedBy(cause, line))),
     })),
   }));
 }
 
 /** What a fault that was seen, or read as gone, leaves open. */
-function afterReport(open: Line[], { id, at, seen, gone }: Event, circuit: CircuitName | null): Line[] {
-  if (gone !== null) return without(open, (cause) => isSettledByGoing(cause, gone), { id, at });
+function afterReport(
+  open: Line[],
+  event: Event,
+  circuit: CircuitName | null,
+  settled: SettledFaults,
+): Line[] {
+  const { id, at, seen, gone } = event;
+  if (gone !== null) return without(open, (cause) => isSettledByGoing(cause, gone, at), event, settled);
   if (seen === null) return open;
   for (const finding of opensWhat(seen.meaning)) {
+    const openedAt = settled.openedAt(finding, seen, at);
+    if (openedAt === null) continue;
     const { component, action } = calledForBy(finding);
-    const cause = { ...causeOf(finding, id, null, at), fault: seen, circuit };
+    const cause = { ...causeOf(finding, id, null, openedAt), fault: seen, circuit };
     add(open, { component, action, item: null }, cause);
   }
   return open;
@@ -172,16 +185,20 @@ function isSettledAt({ lines }: Event, reading: FollowUpReading, cause: FollowUp
 /**
  * The lines less the findings that are settled; a line without any is closed.
  *
- * @param by what settles them: nothing does whose fault was seen at that time or later
+ * @param by what settles them, unless their fault is seen again afterwards
+ * @param settled notes those that are settled
  */
 function without(
   open: readonly Line[],
   isSettled: (cause: FollowUpCause) => boolean,
   { id, at }: Pick<Event, 'id' | 'at'>,
+  settled: SettledFaults,
 ): Line[] {
   const leftOf = (cause: FollowUpCause): FollowUpCause[] => {
     if (!isSettled(cause)) return [cause];
-    return isSeenSince(cause, at) ? [seenAgain(cause, id, at)] : [];
+    if (isSeenAgain(cause, at)) return [seenAgain(cause, id, at)];
+    settled.note(cause, at);
+    return [];
   };
   return open
     .map((line) => ({ ...line, causes: line.causes.flatMap(leftOf) }))
@@ -228,7 +245,7 @@ function asOpen(line: Line): OpenFollowUp {
   const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
   const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
   const worst = worstFirst[0]!;
-  const faults = faultsTold(worstFirst);
+  const faults = faultsTold(worstFirst.flatMap(({ fault }) => fault ?? []));
   return {
     ...line,
     openedAt: worst.openedAt,

@@ -73,6 +73,7 @@ export const message = messages({
   'follow-up-reported-temperature-sensor': {},
   'follow-up-reported-level-sensor': {},
   'follow-up-reported-pressure-sensor': {},
+  'follow-up-reported-transmission-hot': {},
   'follow-up-fault-codes': { codes: 'list' },
 
   // A vehicle that was released with failed safety readings.

@@ -1,9 +1,9 @@
 import { faultCodeText } from '../faults/fault-code.js';
-import { meaningOf } from '../faults/meanings.js';
 import { joined, type SightingSpan } from '../faults/spans.js';
+import { meaningForWork } from '../faults/what-it-opens.js';
 import type { Message } from '../message.js';
 import { message } from './messages.js';
-import type { FollowUpCause, ReportedFault } from './settling.js';
+import type { ReportedFault } from './settling.js';
 
 /** When a fault was first seen active, or last read as gone. */
 export interface FaultEvent {
@@ -27,42 +27,34 @@ export function faultEventsOf(spans: readonly SightingSpan[]): FaultEvent[] {
     const code = faultCodeText(span.code);
     byCode.set(code, [...(byCode.get(code) ?? []), span]);
   }
-  return [...byCode].flatMap(([code, ofCode]) => eventsOfCode(code, ofCode));
+  // Several codes come at one instant, in no order: the line tells them by their names.
+  return [...byCode.keys()].sort().flatMap((code) => eventsOfCode(code, byCode.get(code) ?? []));
 }
 
 function eventsOfCode(code: string, spans: readonly SightingSpan[]): FaultEvent[] {
   const [first] = spans;
-  const meaning = first === undefined ? null : meaningOf(first.code);
+  const meaning = first === undefined ? null : meaningForWork(first.code);
   if (meaning === null) return [];
   const active = joined(spans.filter(({ isActive }) => isActive));
   const gone = joined(spans.filter(({ isActive }) => !isActive));
+  const isReadAsGone = (from: number, to: number): boolean =>
+    gone.some(({ firstAt, lastAt }) => firstAt < to && lastAt > from);
   return [
-    ...active.map(({ id, firstAt: at, lastAt }) => ({
-      ...{ id, at, gone: null },
-      seen: { code, meaning, lastAt, seenAgainAfter: null },
-    })),
+    ...active.map(({ id, firstAt: at, lastAt }, index) => {
+      const before = active[index - 1];
+      const goesOn = before !== undefined && !isReadAsGone(before.lastAt, at);
+      const comesAndGoes = isReadAsGone(at, lastAt);
+      return {
+        ...{ id, at, gone: null },
+        seen: { code, meaning, lastAt, goesOn, comesAndGoes, seenAgainAfter: null },
+      };
+    }),
     ...gone.map(({ id, lastAt: at }) => ({ id, at, seen: null, gone: code })),
   ];
 }
 
-/** Whether the vehicle reported the fault of a cause at an instant or after it. */
-export function isSeenSince({ fault }: FollowUpCause, at: number): boolean {
-  return fault !== null && fault.lastAt >= at;
-}
-
-/**
- * A cause that was settled, had its fault not been seen again: from then on it is told anew.
- *
- * @param by what would have settled it
- */
-export function seenAgain(cause: FollowUpCause, by: string, at: number): FollowUpCause {
-  if (cause.fault === null || cause.fault.lastAt === at) return cause;
-  return { ...cause, openedAt: at, isRepaired: false, fault: { ...cause.fault, seenAgainAfter: by } };
-}
-
 /** What is told of faults beside the findings: first that the engine overheated, last the codes. */
-export function faultsTold(causes: readonly FollowUpCause[]): { first: Message[]; last: Message[] } {
-  const faults = causes.flatMap(({ fault }) => fault ?? []);
+export function faultsTold(faults: readonly ReportedFault[]): { first: Message[]; last: Message[] } {
   if (faults.length === 0) return { first: [], last: [] };
   const hasOverheated = faults.some(({ meaning }) => meaning === 'overheated');
   return {

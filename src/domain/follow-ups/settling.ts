@@ -14,8 +14,12 @@ export interface ReportedFault {
   /** As it is shown: 'SPN 110 FMI 0'. */
   code: string;
   meaning: FaultMeaning;
-  /** When it was last seen active: only what is done later can settle it. */
+  /** When it was last seen active. */
   lastAt: number;
+  /** It was seen active before, and not read as gone since. */
+  goesOn: boolean;
+  /** It was read as gone between two sightings that lie together. */
+  comesAndGoes: boolean;
   /** What would have settled it, had it not been seen again afterwards. */
   seenAgainAfter: string | null;
 }
@@ -180,9 +184,15 @@ export function mayBeRepairedBy(cause: FollowUpCause, line: WorkLine): boolean {
  * have mended it. A fault that went away by itself is not settled.
  *
  * @param code as it is shown
+ * @param at when it was read as gone, in epoch milliseconds
  */
-export function isSettledByGoing({ finding, fault, isRepaired }: FollowUpCause, code: string): boolean {
-  return isRepaired && fault?.code === code && calledForBy(finding).settledBy.includes('mended-and-gone');
+export function isSettledByGoing(
+  { finding, fault, isRepaired }: FollowUpCause,
+  code: string,
+  at: number,
+): boolean {
+  if (!isRepaired || fault?.code !== code || fault.lastAt === at) return false;
+  return calledForBy(finding).settledBy.includes('mended-and-gone');
 }
 
 /** A repeated test counts from this share of the start of the one that failed; common practice. */

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager, In } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
-import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
+import { relistCodes } from '../../conclusions/store/listed-faults.js';
 import { faultCodeIn, faultCodeText } from '../../domain/faults/fault-code.js';
 import type { FaultSighting } from '../../domain/faults/fault-sighting.js';
 import { ImpossibleValue } from '../../domain/impossible-value.js';
@@ -20,7 +20,6 @@ import {
   notFound,
   unacceptable,
 } from '../../platform/problems/problem.js';
-import { refusingImpossible } from '../../platform/problems/range-problem.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type {
@@ -34,6 +33,7 @@ import type {
 import { type FaultFilters, narrowFaults } from './fault-list.queries.js';
 import { episodesOfCodes, shownFaults } from './fault-view.js';
 import { FaultsService } from './faults.service.js';
+import { type ReadSighting, readSightings } from './read-sightings.js';
 import { message } from './messages.js';
 
 const LATEST_FIRST = new Keyset('faults', { firstAt: KEY.instant, id: KEY.uuid });
@@ -55,9 +55,9 @@ export class FaultRecordsService {
   ) {}
 
   async post({ faults }: FaultsInput): Promise<FaultsView> {
-    const sightings = this.sightingsIn(faults);
+    const read = readSightings(faults, this.clock.now());
     return this.transactions.ofVehicle(onlyVehicle(faults)).write(async (tx) => {
-      const seen = await this.ofVehicles(tx, faults, sightings);
+      const seen = await this.ofVehicles(tx, faults, read);
       await this.faults.take(
         tx,
         seen.map(({ vehicleId, sighting }) => ({ vehicleId, sightings: [sighting] })),
@@ -67,32 +67,15 @@ export class FaultRecordsService {
     }, 201);
   }
 
-  /** @throws Problem 422 for a code that is none, a vehicle that is not named, or a time ahead */
-  private sightingsIn(faults: readonly FaultInput[]): FaultSighting[] {
-    const now = this.clock.now();
-    const wrong: FieldFault[] = [];
-    const sightings = faults.map((fault, index): FaultSighting => {
-      const { code, seenAt, active, occurrences, vehicleId, unitNumber } = fault;
-      const pointer = (field: string): string => `/faults/${index}/${field}`;
-      const at = new Date(seenAt).getTime();
-      if (at > now.getTime() + CLOCK_TOLERANCE_MS) {
-        const detail = message('fault-seen-ahead', { seenAt, now: now.toISOString() });
-        wrong.push({ pointer: pointer('seenAt'), detail });
-      }
-      if (vehicleId == null && unitNumber == null)
-        wrong.push({ pointer: pointer('vehicleId'), detail: message('fault-without-vehicle') });
-      const read = refusingImpossible({ code: pointer('code') }, () => faultCodeIn(code));
-      return { at, code: read, isActive: active ?? true, occurrences: occurrences ?? null };
-    });
-    if (wrong.length > 0) throw unacceptable(wrong);
-    return sightings;
-  }
-
-  /** Finds the vehicles, and locks them. @throws Problem 422 for one that there is not */
+  /**
+   * Finds the vehicles, and locks them.
+   *
+   * @throws Problem 422 that names every entry that cannot be taken
+   */
   private async ofVehicles(
     tx: EntityManager,
     faults: readonly FaultInput[],
-    sightings: readonly FaultSighting[],
+    read: readonly ReadSighting[],
   ): Promise<Seen[]> {
     const ids = faults.flatMap(({ vehicleId }) => vehicleId?.toLowerCase() ?? []);
     const units = faults.flatMap(({ unitNumber }) => unitNumber ?? []);
@@ -104,14 +87,14 @@ export class FaultRecordsService {
       ]),
     );
     const wrong: FieldFault[] = [];
-    const seen = faults.flatMap(({ vehicleId, unitNumber }, index): Seen[] => {
-      const name = vehicleId?.toLowerCase() ?? unitNumber ?? '';
-      const id = byName.get(name);
-      const sighting = sightings[index];
-      if (id !== undefined && sighting !== undefined) return [{ vehicleId: id, sighting }];
-      const pointer = `/faults/${index}/${vehicleId == null ? 'unitNumber' : 'vehicleId'}`;
-      wrong.push({ pointer, detail: message('fault-vehicle-unknown', { vehicle: name }) });
-      return [];
+    const seen = read.flatMap(({ sighting, vehicle, faults: own }): Seen[] => {
+      wrong.push(...own);
+      const vehicleId = vehicle === null ? undefined : byName.get(vehicle.name);
+      if (vehicle !== null && vehicleId === undefined) {
+        const detail = message('fault-vehicle-unknown', { vehicle: vehicle.name });
+        wrong.push({ pointer: vehicle.pointer, detail });
+      }
+      return vehicleId === undefined || sighting === null ? [] : [{ vehicleId, sighting }];
     });
     if (wrong.length > 0) throw unacceptable(wrong);
     return seen;
@@ -179,6 +162,7 @@ export class FaultRecordsService {
       const whole = found.find(({ rows }) => rows.some((one) => one.id === id));
       const ids = (whole?.rows ?? [row]).map((one) => one.id);
       await tx.update(Fault, { fleetId, id: In(ids) }, { voidedAt: this.clock.now(), voidReason: reason });
+      await relistCodes(tx, fleetId, [row]);
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: null }]);
       return shownFault(tx, id);
     });

@@ -1,8 +1,8 @@
 import type { EntityManager } from 'typeorm';
 import { type FaultEpisode, episodesOf } from '../../domain/faults/episodes.js';
 import { faultCodeIn, faultCodeText } from '../../domain/faults/fault-code.js';
-import { meaningOf, sourceOf } from '../../domain/faults/meanings.js';
-import { message } from '../../domain/faults/messages.js';
+import { circuitOf, sourceOf } from '../../domain/faults/meanings.js';
+import { toldMeaning } from '../../domain/faults/told-meaning.js';
 import type { Message } from '../../domain/message.js';
 import { Fault } from '../../entities/fault.entity.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
@@ -59,12 +59,13 @@ function viewOf(
   followUps: FaultLineView[],
 ): FaultView {
   const read = faultCodeIn(code);
-  const [meaning, source] = [meaningOf(read), sourceOf(read)];
+  const [meaning, source] = [toldMeaning(read), sourceOf(read)];
   const instant = (at: number | null): string | null => (at === null ? null : new Date(at).toISOString());
   const state = voidedAt !== null ? 'voided' : episode?.goneAt == null ? 'active' : 'gone';
   return {
     ...{ id, vehicleId, unitNumber, code, spn, fmi },
-    meaning: meaning && shownMessage(message(`fault-${meaning}`)),
+    circuit: circuitOf(read),
+    meaning: meaning && shownMessage(meaning),
     source: source && shownMessage(source),
     state,
     firstSeenAt: instant(episode?.firstAt ?? null) ?? head.firstAt.toISOString(),

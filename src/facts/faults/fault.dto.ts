@@ -1,6 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { MOST_OCCURRENCES } from '../../domain/faults/fault-code.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
+import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
 import { FAULT_REPORTERS, type FaultReporter } from '../../entities/fault.entity.js';
 import { Amount, Choice, Flag, Identifier, Instant, NestedList, Text } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
@@ -72,6 +73,13 @@ export class FaultView {
   @ApiProperty({ example: 'SPN 110 FMI 0' }) code!: string;
   @ApiProperty({ type: Number, nullable: true, description: 'Of SAE J1939' }) spn!: number | null;
   @ApiProperty({ type: Number, nullable: true, description: 'Of SAE J1939' }) fmi!: number | null;
+  @ApiProperty({
+    type: String,
+    enum: CIRCUITS,
+    nullable: true,
+    description: 'The circuit whose coolant it is about; null where it is about none, or means nothing here',
+  })
+  circuit!: CircuitName | null;
   @ApiProperty({
     type: () => MessageView,
     nullable: true,

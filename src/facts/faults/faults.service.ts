@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { relistCodes } from '../../conclusions/store/listed-faults.js';
 import { CLOCK_TOLERANCE_MS } from '../../domain/calendar/device-clock.js';
 import { faultCodeText } from '../../domain/faults/fault-code.js';
 import type { FaultSighting } from '../../domain/faults/fault-sighting.js';
@@ -61,6 +62,7 @@ export class FaultsService {
     const stored = await spansBeside(tx, fleetId, reportedBy, stretchesOf(believed));
     const { added, lengthened } = takeEach(believed, stored);
     await saveSpans(tx, fleetId, { tokenId, reportedBy }, added, lengthened);
+    await relistCodes(tx, fleetId, codesOf([...added, ...lengthened]));
     // A code that means nothing here changes no conclusion.
     await this.conclude(tx, added.filter(isKnown), lengthened.filter(isKnown), stored);
     return { ...result, added: added.length, lengthened: lengthened.length };
@@ -87,6 +89,12 @@ export class FaultsService {
 }
 
 const isKnown = ({ code }: NewSpan): boolean => meaningOf(code) !== null;
+
+/** The codes that some spans are of, each once for each vehicle. */
+function codesOf(spans: readonly AddedSpan[]): { vehicleId: string; code: string }[] {
+  const codes = spans.map(({ vehicleId, code }) => ({ vehicleId, code: faultCodeText(code) }));
+  return [...new Map(codes.map((one) => [`${one.vehicleId} ${one.code}`, one])).values()];
+}
 
 /** The sightings of each vehicle that do not lie ahead of the clock, and how many do. */
 function ofEachVehicle(

@@ -3,6 +3,8 @@ import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
+import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
+import { FAULT_LISTED_AS, type FaultListedAs } from '../../entities/fault.entity.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
 import { VOID_REASON } from '../../platform/words/void-reason.dto.js';
 import { MessageView } from '../../platform/words/message.dto.js';
@@ -124,6 +126,38 @@ export class AlertActionInHistory extends HistoryItem {
   @ApiProperty(text) note!: string | null;
 }
 
+class FaultInHistory extends HistoryItem {
+  @ApiProperty({ example: 'SPN 110 FMI 0' }) code!: string;
+  @ApiProperty({
+    type: String,
+    enum: CIRCUITS,
+    nullable: true,
+    description: 'The circuit whose coolant it is about; null where it is about none',
+  })
+  circuit!: CircuitName | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'What it means' })
+  meaning!: MessageView | null;
+}
+
+export class FaultBeganInHistory extends FaultInHistory {
+  @ApiProperty({
+    enum: ['fault-began'],
+    description:
+      'The vehicle began to report a fault of the cooling system or the belt drive; the other faults are in its list of faults',
+  })
+  what!: 'fault-began';
+  @ApiProperty({ enum: FAULT_LISTED_AS }) state!: FaultListedAs;
+  @ApiProperty({ format: 'date-time', description: 'When it was last seen active' }) lastSeenAt!: string;
+  @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) goneAt!: string | null;
+  @ApiProperty({ type: 'integer', nullable: true }) occurrences!: number | null;
+  @ApiProperty(text) voidReason!: string | null;
+}
+
+export class FaultGoneInHistory extends FaultInHistory {
+  @ApiProperty({ enum: ['fault-gone'], description: 'The vehicle no longer reported the fault' })
+  what!: 'fault-gone';
+}
+
 const ITEMS = {
   'job-report': JobInHistory,
   reading: ReadingInHistory,
@@ -134,6 +168,8 @@ const ITEMS = {
   'loss-alert-raised': AlertRaisedInHistory,
   'loss-alert-cleared': AlertClearedInHistory,
   'loss-alert-action': AlertActionInHistory,
+  'fault-began': FaultBeganInHistory,
+  'fault-gone': FaultGoneInHistory,
 };
 
 export type HistoryEntry =
@@ -145,7 +181,9 @@ export type HistoryEntry =
   | AssignmentInHistory
   | AlertRaisedInHistory
   | AlertClearedInHistory
-  | AlertActionInHistory;
+  | AlertActionInHistory
+  | FaultBeganInHistory
+  | FaultGoneInHistory;
 
 @ApiExtraModels(...Object.values(ITEMS))
 export class HistoryPage {

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import { KNOWN_CODES } from '../../domain/faults/meanings.js';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { HistoryEntry } from './history-item.dto.js';
 
@@ -94,7 +95,27 @@ const SOURCES: Source[] = [
     from: 'loss_alerts a join loss_alert_actions x on x.fleet_id = a.fleet_id and x.alert_id = a.id',
     where: 'a.fleet_id = $1 and a.vehicle_id = $2',
   },
+  // A vehicle reports many faults that have nothing to do with cooling or belts.
+  {
+    what: 'fault-began',
+    at: 'f.first_at',
+    id: 'f.id',
+    from: 'faults f',
+    where: 'f.fleet_id = $1 and f.vehicle_id = $2 and f.listed_as is not null and f.code = any ($6::text[])',
+  },
+  {
+    what: 'fault-gone',
+    at: 'f.gone_at',
+    id: 'f.id',
+    from: 'faults f',
+    where: 'f.fleet_id = $1 and f.vehicle_id = $2 and f.gone_at is not null and f.code = any ($6::text[])',
+  },
 ];
+
+/** Where the next episode of the code of `f` begins. */
+const NEXT_BEGINS = `coalesce((
+    select n.first_at from faults n where n.fleet_id = f.fleet_id and n.vehicle_id = f.vehicle_id and n.code = f.code
+      and n.first_at > f.first_at and n.listed_as <> 'voided' order by n.first_at limit 1), 'infinity')`;
 
 const quantity = (measure: string, column: string): string =>
   `case when ${column} is not null then jsonb_build_object('measure', '${measure}', 'value', ${column}) end`;
@@ -130,6 +151,15 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
   'loss-alert-action': `select jsonb_build_object('alertId', x.alert_id, 'kind', a.kind, 'action', x.action, 'until', x.until, 'note', x.note)
     from loss_alert_actions x join loss_alerts a on a.fleet_id = x.fleet_id and a.id = x.alert_id
     where x.fleet_id = $1 and x.id = p.id`,
+  'fault-began': `select jsonb_build_object('code', f.code, 'state', f.listed_as,
+      'lastSeenAt', case when f.listed_as = 'voided' then f.last_at else e.last_at end, 'goneAt', f.gone_at,
+      'occurrences', case when f.listed_as = 'voided' then f.occurrences else e.occurrences end, 'voidReason', f.void_reason)
+    from faults f cross join lateral (
+      select max(a.last_at) as last_at, max(a.occurrences) as occurrences from faults a
+      where a.fleet_id = f.fleet_id and a.vehicle_id = f.vehicle_id and a.code = f.code and a.is_active and a.voided_at is null
+        and a.first_at >= f.first_at and a.first_at < ${NEXT_BEGINS}) e
+    where f.fleet_id = $1 and f.id = p.id`,
+  'fault-gone': `select jsonb_build_object('code', f.code) from faults f where f.fleet_id = $1 and f.id = p.id`,
 };
 
 const NEWEST_FIRST = 'at desc, id desc, what desc';
@@ -153,12 +183,13 @@ export function historyRows(
     vehicle.timeZone,
     vehicle.fromEver,
     limit,
+    KNOWN_CODES,
     ...(after ? [after.at, after.id, after.what] : []),
   ];
   const sources = SOURCES.map(({ what, at, id, from, where }) => {
     // The index is searched by the first two keys. The third only separates the raising of an alert
     // from its clearing.
-    const narrow = after ? `and (${at}, ${id}, '${what}'::text) < ($6::timestamptz, $7::uuid, $8::text)` : '';
+    const narrow = after ? `and (${at}, ${id}, '${what}'::text) < ($7::timestamptz, $8::uuid, $9::text)` : '';
     return `(select ${at} as at, ${id} as id, '${what}'::text as what from ${from} where ${where} ${narrow}
       order by ${at} desc, ${id} desc limit $5)`;
   });

@@ -1,12 +1,16 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
+import { faultCodeIn } from '../../domain/faults/fault-code.js';
+import { circuitOf } from '../../domain/faults/meanings.js';
+import { toldMeaning } from '../../domain/faults/told-meaning.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { type PageQuery, rowOf } from '../../platform/database/records.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { FROM_EVER } from '../../register/vehicles/vehicles.queries.js';
-import type { HistoryEntry, HistoryPage } from './history-item.dto.js';
+import type { FaultGoneInHistory, HistoryEntry, HistoryPage } from './history-item.dto.js';
 import { type HistoryRow, historyRows } from './vehicle-history.queries.js';
+import { shownMessage } from '../../platform/words/shown-messages.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
 const NEWEST_FIRST = new Keyset('history', { at: KEY.instant, id: KEY.uuid, what: KEY.text });
@@ -27,6 +31,29 @@ export class VehicleHistoryService {
 }
 
 function entryOf({ at, id, what, detail }: HistoryRow): HistoryEntry {
-  const until = typeof detail.until === 'string' ? { until: new Date(detail.until).toISOString() } : {};
-  return { at: new Date(at).toISOString(), what, id, ...detail, ...until } as unknown as HistoryEntry;
+  const more = what === 'fault-began' || what === 'fault-gone' ? faultDetail(detail) : {};
+  return {
+    ...{ at: new Date(at).toISOString(), what, id },
+    ...detail,
+    ...instantsIn(detail),
+    ...more,
+  } as unknown as HistoryEntry;
+}
+
+const INSTANTS = ['until', 'lastSeenAt', 'goneAt'] as const;
+
+/** The database writes instants in another form. */
+function instantsIn(detail: HistoryRow['detail']): Record<string, string> {
+  return Object.fromEntries(
+    INSTANTS.flatMap((name) => {
+      const value = detail[name];
+      return typeof value === 'string' ? [[name, new Date(value).toISOString()]] : [];
+    }),
+  );
+}
+
+function faultDetail(detail: HistoryRow['detail']): Pick<FaultGoneInHistory, 'circuit' | 'meaning'> {
+  const code = faultCodeIn(String(detail.code));
+  const meaning = toldMeaning(code);
+  return { circuit: circuitOf(code), meaning: meaning && shownMessage(meaning) };
 }

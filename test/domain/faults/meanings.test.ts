@@ -1,5 +1,6 @@
 import { faultCodeIn } from '../../../src/domain/faults/fault-code.js';
 import {
+  circuitOf,
   FAULT_MEANINGS,
   KNOWN_OBD_CODES,
   KNOWN_SPNS,
@@ -7,7 +8,8 @@ import {
   sourceOf,
 } from '../../../src/domain/faults/meanings.js';
 import { message } from '../../../src/domain/faults/messages.js';
-import { opensWhat } from '../../../src/domain/faults/what-it-opens.js';
+import { toldMeaning } from '../../../src/domain/faults/told-meaning.js';
+import { meaningForWork, opensWhat } from '../../../src/domain/faults/what-it-opens.js';
 import { english } from '../../support/english.js';
 import { FOLLOW_UPS } from '../../../src/domain/follow-ups/follow-up-table.js';
 
@@ -44,6 +46,10 @@ describe('what a fault code means', () => {
     ['P0480', 'fan-circuit'],
     ['P0597', 'thermostat-circuit'],
     ['P0218', 'transmission-hot'],
+    ['SPN 177 FMI 16', 'transmission-hot'],
+    ['SPN 3668 FMI 1', 'level-low'],
+    ['P0A06', 'pump-circuit'],
+    ['P0C44', 'temperature-sensor'],
   ])('%s: %s', (typed, meaning) => {
     expect(means(typed)).toBe(meaning);
   });
@@ -80,7 +86,7 @@ describe('what a fault code means', () => {
     ['SPN 109 FMI 18', ['coolant/test at-once']],
     ['SPN 109 FMI 16', ['head-gasket/test at-once', 'coolant/inspect at-once']],
     ['P0128', ['thermostat/replace soon']],
-    ['P0218', []],
+    ['P0218', ['oil-cooler/inspect soon']],
   ])('%s opens %j', (typed, lines) => {
     expect(opens(typed)).toEqual(lines);
   });
@@ -89,6 +95,27 @@ describe('what a fault code means', () => {
     const told = (code: string) => english(sourceOf(faultCodeIn(code))!);
     expect(told('SPN 111 FMI 1')).toBe('SAE J1939-71, SPN 111; SAE J1939-73, FMI 1');
     expect(told('P0217')).toBe('SAE J2012 / ISO 15031-6, P0217');
+  });
+
+  // Names: SAE J1939-71 and SAE J2012, as beside the table.
+  it.each([
+    ['SPN 110 FMI 0', 'engine', 'The engine overheated'],
+    ['P0597', 'engine', 'Electrical fault of the thermostat'],
+    ['SPN 3676 FMI 1', 'charge-air', 'Charge-air circuit: The coolant level is low'],
+    ['P0A05', 'power-electronics', 'Power electronics circuit: Electrical fault of the coolant pump'],
+    ['P0C45', 'battery', 'Battery circuit: The coolant temperature sensor or its wiring is faulty'],
+    ['P0480', null, 'Electrical fault of the fan'],
+    ['P0562', null, 'The charging voltage is low'],
+    ['P0218', null, 'The transmission overheated'],
+  ])('%s is about the circuit %s: %s', (typed, circuit, told) => {
+    const code = faultCodeIn(typed);
+    expect(circuitOf(code)).toBe(circuit);
+    expect(english(toldMeaning(code)!)).toBe(told);
+    expect(meaningForWork(code)).toBe(circuit === null || circuit === 'engine' ? means(typed) : null);
+  });
+
+  it('knows no circuit of a code that means nothing', () => {
+    expect([circuitOf(faultCodeIn('P0420')), toldMeaning(faultCodeIn('P0420'))]).toEqual([null, null]);
   });
 
   it('has a word for each meaning, and each is the meaning of some code', () => {

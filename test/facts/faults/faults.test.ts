@@ -254,6 +254,67 @@ describe('faults', () => {
     expect(await list()).toEqual([]);
   });
 
+  it('are refused with all that is wrong in the batch, and no more than a hundred of it', async () => {
+    const good = { vehicleId, code: 'P0217', seenAt: '2026-04-02T12:00:00Z' };
+    const { body } = await postTo(
+      fleet.mechanic,
+      { ...good, code: 'hot', seenAt: '2026-04-03T12:00:00Z' },
+      good,
+      { ...good, code: 'SPN 110', vehicleId: null },
+      { ...good, vehicleId: null, unitNumber: 'X-1' },
+    );
+    expect(body.errors.map(({ pointer, code }: any) => [pointer, code])).toEqual([
+      ['/faults/0/code', 'fault-code-unreadable'],
+      ['/faults/0/seenAt', 'fault-seen-ahead'],
+      ['/faults/2/code', 'fault-code-without-fmi'],
+      ['/faults/2/vehicleId', 'fault-without-vehicle'],
+      ['/faults/3/unitNumber', 'fault-vehicle-unknown'],
+    ]);
+    const many = await postTo(
+      fleet.mechanic,
+      ...Array.from({ length: 150 }, () => ({ ...good, code: 'hot' })),
+    );
+    expect([many.status, many.body.errors.length, many.body.errorsLeftOut]).toEqual([422, 100, 50]);
+    expect(many.body.errors.at(-1).pointer).toBe('/faults/99/code');
+    expect(await list()).toEqual([]);
+  });
+
+  it('of another circuit are shown with it, and open nothing', async () => {
+    await post({ code: 'P0A06' }, { code: 'P0480' }, { code: HOT });
+    const told = (await list()).map(({ code, circuit, meaning, followUps }) => [
+      ...[code, circuit, meaning.text, followUps.length],
+    ]);
+    expect(told.sort()).toEqual([
+      ['P0480', null, 'Electrical fault of the fan', 1],
+      ['P0A06', 'power-electronics', 'Power electronics circuit: Electrical fault of the coolant pump', 0],
+      [HOT, 'engine', 'The engine overheated', 2],
+    ]);
+  });
+
+  it('settled while nobody cleared the code open again after two hours, and not before', async () => {
+    await post({ code: 'P2560', seenAt: '2026-04-02T08:00:00Z' });
+    await read('2026-04-02T14:00:00Z', INSPECTION[1]!);
+    await post({ code: 'P2560', seenAt: '2026-04-02T14:05:00Z' });
+    expect(await kinds()).toEqual([]);
+    expect(await list()).toMatchObject([{ state: 'active', followUps: [] }]);
+    expect(await differences()).toEqual([]);
+    await post({ code: 'P2560', seenAt: '2026-04-02T16:00:00Z' });
+    expect(await kinds()).toEqual(['coolant/inspect at once']);
+    expect(await differences()).toEqual([]);
+  });
+
+  it('are listed anew by a rebuild where they were listed otherwise', async () => {
+    const [fault] = await post({ code: HOT });
+    await service.database.admin.query(
+      `update faults set listed_as = 'gone', gone_at = now() where fleet_id = $1`,
+      [fleet.fleetId],
+    );
+    expect(await list('?state=active')).toEqual([]);
+    expect(await differences()).toEqual([`the fault ${fault.id} is listed otherwise by its history`]);
+    expect(await list('?state=active')).toHaveLength(1);
+    expect(await differences()).toEqual([]);
+  });
+
   it('keep their vehicle from being deleted', async () => {
     const { id } = (await fleet.manager.post('/v1/vehicles', { unitNumber: 'R-14' })).body;
     await post({ vehicleId: id, code: 'P0420' });

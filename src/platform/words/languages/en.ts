@@ -686,6 +686,8 @@ export const ENGLISH: LanguageFile = {
       'The coolant level sensor is faulty: nothing warns of a low level. Check plug and wiring. Settled when the fault is gone after the repair.',
     'follow-up-reported-pressure-sensor':
       'The coolant pressure sensor is faulty. Check plug and wiring. Settled when the fault is gone after the repair.',
+    'follow-up-reported-transmission-hot':
+      'The vehicle reports a hot transmission. Its cooler is often in the radiator: check level, radiator fins, fan and cooler lines, then pass a road test.',
     'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
     'release-warning':
       'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
@@ -723,6 +725,11 @@ export const ENGLISH: LanguageFile = {
     'fault-level-sensor': 'The coolant level sensor or its wiring is faulty',
     'fault-pressure-sensor': 'The coolant pressure sensor or its wiring is faulty',
     'fault-transmission-hot': 'The transmission overheated',
+    'fault-of-circuit': '{circuit}: {what}',
+    'fault-circuit-charge-air': 'Charge-air circuit',
+    'fault-circuit-power-electronics': 'Power electronics circuit',
+    'fault-circuit-battery': 'Battery circuit',
+    'fault-circuit-cabin': 'Cabin circuit',
     'fault-seen-ahead': '{seenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'fault-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
     'fault-already-voided': 'This fault was voided already: {reason}',

@@ -715,6 +715,8 @@ export const SPANISH: LanguageFile = {
       'El sensor de nivel del anticongelante tiene una falla: nada avisa de un nivel bajo. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
     'follow-up-reported-pressure-sensor':
       'El sensor de presión del anticongelante tiene una falla. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
+    'follow-up-reported-transmission-hot':
+      'El vehículo reporta la transmisión caliente. Su enfriador suele estar en el radiador: revise nivel, aletas del radiador, ventilador y líneas del enfriador; después debe pasar una prueba de carretera.',
     'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
     'release-warning':
       'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
@@ -752,6 +754,11 @@ export const SPANISH: LanguageFile = {
     'fault-level-sensor': 'El sensor de nivel del anticongelante o su cableado tiene una falla',
     'fault-pressure-sensor': 'El sensor de presión del anticongelante o su cableado tiene una falla',
     'fault-transmission-hot': 'La transmisión se sobrecalentó',
+    'fault-of-circuit': '{circuit}: {what}',
+    'fault-circuit-charge-air': 'Circuito del aire de admisión',
+    'fault-circuit-power-electronics': 'Circuito de la electrónica de potencia',
+    'fault-circuit-battery': 'Circuito de la batería',
+    'fault-circuit-cabin': 'Circuito de la cabina',
     'fault-seen-ahead':
       '{seenAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'fault-without-vehicle': 'Diga de qué vehículo se trata, con vehicleId o unitNumber.',
