@@ -185,11 +185,10 @@ describe('the local telematics server', () => {
   ])('%s as long as it is told to', async (_, misbehaviour) => {
     const server = await start();
     server.always = misbehaviour;
-    const reading = fetch(`${server.url}/Fleet/1`, { signal: AbortSignal.timeout(300) }).then(
-      async (reply) => {
-        for await (const chunk of reply.body ?? []) void chunk;
-      },
-    );
+    const reading = (async () => {
+      const reply = await fetch(`${server.url}/Fleet/1`, { signal: AbortSignal.timeout(300) });
+      for await (const chunk of reply.body ?? []) void chunk;
+    })();
     await expect(reading).rejects.toThrow('timeout');
   });
 

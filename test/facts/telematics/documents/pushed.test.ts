@@ -61,6 +61,30 @@ describe('reports pushed as JSON', () => {
     expect(machines.flatMap(({ refused }) => linesOf(refused))).toEqual([expected]);
   });
 
+  // PostgreSQL stores neither NUL nor half of a surrogate pair.
+  it('are told in texts that can be stored, whatever is in them', async () => {
+    const at = '2026-04-02T15:20:00Z';
+    const odometer = { value: 1, unit: 'k\u0000m' };
+    const engineHours = { value: '\ud83d', unit: 'h' };
+    const { machines, refused } = await readPushedJson({
+      machines: [
+        { vin: 'A', make: 'B\u0000', readings: [{ at, odometer, engineHours, '\ud800': 1 }] },
+        { vin: '\ud800' },
+      ],
+    });
+    expect(machines.map(({ identity }) => [identity.vin, identity.make])).toEqual([['A', null]]);
+    expect(linesOf(machines[0]?.refused ?? []).map((line) => line.replace(/;.*/, ''))).toEqual([
+      '/machines/0/readings/0/\uFFFD is not a field that is known here',
+      '/machines/0/readings/0/odometer has the unit "k\uFFFDm"',
+      '/machines/0/readings/0/engineHours has the value "\uFFFD"',
+    ]);
+    expect(linesOf(refused).map((line) => line.replace(/;.*/, ''))).toEqual([
+      '/machines/0/make is "B\uFFFD"',
+      '/machines/1/vin is "\uFFFD"',
+      '/machines/1 has none of vin, serialNumber and equipmentId, so nothing says which machine it is',
+    ]);
+  });
+
   it('without machines are none', async () => {
     for (const body of [undefined, null, 7, [], {}, { machines: {} }])
       expect(await unreadable(readPushedJson(body))).toContain('where machines is needed');
