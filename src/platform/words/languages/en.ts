@@ -1295,7 +1295,7 @@ export const ENGLISH: LanguageFile = {
     'connection-certificate': 'the certificate at the address is not accepted',
     'connection-not-encrypted': 'no encrypted connection came about',
     'connection-lost': 'the connection was cut before an answer came',
-    'connection-failed': 'the message could not be sent',
+    'connection-failed': 'the connection failed',
     'reminder-not-resendable':
       'The reminder is {status, select, waiting {still waiting} withdrawn {withdrawn} other {superseded}}. Only one that is sent or undelivered can be resent.',
     'reminder-in-digest': 'The reminder went out in the digest {digestId}. Resend that one.',

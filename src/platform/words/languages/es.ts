@@ -1348,7 +1348,7 @@ export const SPANISH: LanguageFile = {
     'connection-certificate': 'el certificado de la dirección no se acepta',
     'connection-not-encrypted': 'no hubo conexión cifrada',
     'connection-lost': 'la conexión se cortó antes de que hubiera respuesta',
-    'connection-failed': 'el mensaje no se pudo enviar',
+    'connection-failed': 'la conexión falló',
     'reminder-not-resendable':
       'El recordatorio {status, select, waiting {todavía está en espera} withdrawn {se retiró} other {fue reemplazado}}. Solo se puede reenviar uno enviado o no entregado.',
     'reminder-in-digest': 'El recordatorio se envió en el resumen {digestId}. Reenvíe el resumen.',
