@@ -1547,6 +1547,46 @@ export const ENGLISH: LanguageFile = {
     'baseline-resets-nothing':
       'the row is kept and resets nothing: no interval of the vehicle starts anew with it',
     'batch-not-a-list': 'must be a list of 1 to {most, number} reports',
+    // telematics-documents
+    'telematics-not-utf8': 'The document is not text in UTF-8.',
+    'telematics-too-large': 'The document is larger than {most, number} MiB. Ask for smaller pages.',
+    'telematics-too-deep':
+      'The document has more than {most, number} levels, one inside another. No document of this kind needs so many.',
+    'telematics-too-many-values':
+      'The document has more than {most, number} values where it should have fewer. Ask for smaller pages.',
+    'telematics-not-xml': 'The document is not XML: it stops being well-formed at line {line, number}.',
+    'telematics-doctype':
+      'The document has a DOCTYPE, which is not accepted. Is it a web page, such as a login?',
+    'telematics-not-json': 'The document is not JSON.',
+    'telematics-other-document':
+      'The document has {found} where {expected} is needed. Is the address of the source right?',
+    'telematics-column-missing': 'The header needs the columns {columns}, or another name of the machine.',
+    'telematics-column-twice':
+      'The column {column} is there twice, or its quantity in two units. Leave one out.',
+    'telematics-row-too-long':
+      'has {cells, number} cells where the header has {columns, number}. Is a number written with a comma?',
+    'telematics-csv-broken':
+      'The document is not CSV: a quote is left open, or a row is too long, at line {line, number}.',
+    'telematics-machine-unnamed': 'has none of {fields}, so nothing says which machine it is',
+    'telematics-more-refused':
+      '{count, plural, one {# more value was refused} other {# more values were refused}}',
+    'telematics-unit-missing': 'has no unit, so {field} was not taken; the units are {units}',
+    'telematics-unit-unknown': 'is "{given}"; the units taken are {units}',
+    'telematics-value-missing': 'has no value',
+    'telematics-not-a-number': 'is "{given}"; a number with a decimal point is needed',
+    'telematics-not-a-list': 'is not a list',
+    'telematics-not-an-object': 'is not an object',
+    'telematics-text-unusable':
+      'is "{given}"; at most {most, number} characters are taken, and no control characters',
+    'telematics-not-true-or-false': 'is "{given}"; true or false is needed',
+    'telematics-not-a-count': 'is "{given}"; a whole number from 1 to {most, number} is needed',
+    'telematics-link-unusable': 'is "{given}", which is no link, so the pages after this one were not read',
+    'telematics-column-unknown': '{column} is not a column that is known here; there are {columns}',
+    'telematics-fault-source-missing':
+      'is missing: without the system that the code {code} belongs to, nothing says what it means',
+    'telematics-fault-source-unknown':
+      'is "{source}": the code {code} is of a system that only the maker of the machine can explain. Codes of SAE J1939 and SAE J2012 are taken',
+    'telematics-fault-other-form': 'is "{code}", which is not a code of {source}',
     // attachments
     'attachment-file-missing':
       'The attachment is on record but its file is not in the store. That happens when only the database is restored from a backup.',

@@ -1610,6 +1610,49 @@ export const SPANISH: LanguageFile = {
     'baseline-resets-nothing':
       'la fila se guarda y no reinicia nada: ningún intervalo del vehículo empieza de nuevo con ella',
     'batch-not-a-list': 'debe ser una lista de 1 a {most, number} reportes',
+    // telematics-documents
+    'telematics-not-utf8': 'El documento no es texto en UTF-8.',
+    'telematics-too-large': 'El documento pasa de {most, number} MiB. Pida páginas más chicas.',
+    'telematics-too-deep':
+      'El documento tiene más de {most, number} niveles, uno dentro de otro. Ningún documento de este tipo necesita tantos.',
+    'telematics-too-many-values':
+      'El documento tiene más de {most, number} valores donde debería tener menos. Pida páginas más chicas.',
+    'telematics-not-xml': 'El documento no es XML: deja de estar bien formado en la línea {line, number}.',
+    'telematics-doctype':
+      'El documento trae un DOCTYPE, y eso no se acepta. ¿Es una página web, por ejemplo la de inicio de sesión?',
+    'telematics-not-json': 'El documento no es JSON.',
+    'telematics-other-document':
+      'El documento tiene {found} donde se necesita {expected}. ¿Es correcta la dirección de la fuente?',
+    'telematics-column-missing':
+      'El encabezado necesita las columnas {columns}, u otro nombre de la máquina.',
+    'telematics-column-twice':
+      'La columna {column} está dos veces, o su cantidad está en dos unidades de medida. Quite una.',
+    'telematics-row-too-long':
+      'tiene {cells, number} celdas, y el encabezado {columns, number}. ¿Hay un número escrito con coma?',
+    'telematics-csv-broken':
+      'El documento no es CSV: en la línea {line, number} quedan comillas sin cerrar, o la fila es demasiado larga.',
+    'telematics-machine-unnamed': 'no trae ninguno de {fields}, y nada dice qué máquina es',
+    'telematics-more-refused':
+      '{count, plural, one {se rechazó # valor más} other {se rechazaron # valores más}}',
+    'telematics-unit-missing':
+      'no trae la unidad de medida, y por eso no se tomó {field}; las unidades son {units}',
+    'telematics-unit-unknown': 'es "{given}"; las unidades de medida que se aceptan son {units}',
+    'telematics-value-missing': 'no trae valor',
+    'telematics-not-a-number': 'es "{given}"; se necesita un número con punto decimal',
+    'telematics-not-a-list': 'no es una lista',
+    'telematics-not-an-object': 'no es un objeto',
+    'telematics-text-unusable':
+      'es "{given}"; se aceptan hasta {most, number} caracteres, y ninguno de control',
+    'telematics-not-true-or-false': 'es "{given}"; se necesita true o false',
+    'telematics-not-a-count': 'es "{given}"; se necesita un número entero de 1 a {most, number}',
+    'telematics-link-unusable':
+      'es "{given}", que no es un enlace; por eso no se leyeron las páginas que siguen',
+    'telematics-column-unknown': 'aquí no se conoce la columna {column}; las que hay son {columns}',
+    'telematics-fault-source-missing':
+      'falta: sin el sistema al que pertenece el código {code}, nada dice qué significa',
+    'telematics-fault-source-unknown':
+      'es "{source}": el código {code} es de un sistema que solo el fabricante de la máquina puede explicar. Se toman los códigos de SAE J1939 y SAE J2012',
+    'telematics-fault-other-form': 'es "{code}", que no es un código de {source}',
     // attachments
     'attachment-file-missing':
       'El adjunto está registrado pero su archivo no está en el almacén. Eso pasa cuando se restaura solo el respaldo de la base de datos.',
