@@ -32,5 +32,6 @@ export const message = messages({
   'source-paused': {},
   'source-of-other-token': {},
   'source-media-type': {},
+  'source-vehicle-needed': {},
   'too-many-sources': { present: 'number', limit: 'number' },
 });

@@ -67,7 +67,8 @@ export class SourceClient implements OnApplicationShutdown {
     if (status >= 200 && status < 300) return;
     body.on('error', () => undefined).destroy();
     const waitMs = askedToWaitMs(headers, this.clock.now());
-    if (status >= 300 && status < 400) throw new PollFailure(message('poll-redirected', { status }), { status });
+    if (status >= 300 && status < 400)
+      throw new PollFailure(message('poll-redirected', { status }), { status });
     if (status === 401 || status === 403)
       throw new PollFailure(message('poll-sign-in-refused', { status }), { status, waitMs });
     if (status === 429 || (status === 503 && waitMs !== null))

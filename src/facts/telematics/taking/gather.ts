@@ -1,6 +1,11 @@
 import type { Message } from '../../../domain/message.js';
 import type { Refusal } from '../../../entities/telematics-source.entity.js';
-import type { MachineFault, MachineIdentity, MachineReport, TimedValue } from '../documents/machine-report.js';
+import type {
+  MachineFault,
+  MachineIdentity,
+  MachineReport,
+  TimedValue,
+} from '../documents/machine-report.js';
 import { message } from '../messages.js';
 import { machineKey, machineName } from './machine-key.js';
 
@@ -34,7 +39,8 @@ export function gather(reports: readonly MachineReport[], now: Date, latest: num
     const machine = known ?? emptyOf(key, report.identity);
     if (!known) machines.set(key, machine);
     const name = machineName(report.identity);
-    const refuse = (path: string, why: Message): void => void machine.refusals.push({ machine: name, path, why });
+    const refuse = (path: string, why: Message): void =>
+      void machine.refusals.push({ machine: name, path, why });
     for (const { path, why } of report.refused) refuse(path, why);
     const isPast = (what: string) => isNotAhead(what, now, latest, refuse);
     machine.odometerKm.push(...report.odometerKm.filter(isPast('odometer')));
@@ -84,8 +90,8 @@ function settle(machine: Gathered): void {
   machine.odometerKm = inOrder(machine.odometerKm, 'odometer');
   machine.engineHours = inOrder(machine.engineHours, 'engineHours');
   machine.coolantC = inOrder(machine.coolantC, 'coolantTemperature');
-  const instants = [machine.odometerKm, machine.engineHours, machine.coolantC, machine.faults].flatMap((list) =>
-    list.map(({ at }) => at),
+  const instants = [machine.odometerKm, machine.engineHours, machine.coolantC, machine.faults].flatMap(
+    (list) => list.map(({ at }) => at),
   );
   machine.latestAt = instants.length === 0 ? null : instants.reduce((a, b) => Math.max(a, b));
 }

@@ -46,7 +46,8 @@ export class Candidates {
    * decides between several.
    */
   matchOf({ vin, serialNumber, make }: MachineIdentity, known: KnownMachine | undefined): Match {
-    if (known?.matchedBy === 'mapping') return { ...UNKNOWN, vehicleId: known.vehicleId, matchedBy: 'mapping' };
+    if (known?.matchedBy === 'mapping')
+      return { ...UNKNOWN, vehicleId: known.vehicleId, matchedBy: 'mapping' };
     const own = vin === null ? undefined : this.#byVin.get(vin);
     if (own) return { ...UNKNOWN, vehicleId: own.id, matchedBy: 'vin' };
     const numbers = [vin, serialNumber].flatMap((number) => number?.toUpperCase() ?? []);
@@ -54,7 +55,8 @@ export class Candidates {
       const all = this.#bySerial.get(number) ?? [];
       const ofMake = all.filter((one) => make !== null && one.make?.toLowerCase() === make.toLowerCase());
       const [first, ...others] = all.length > 1 ? ofMake : all;
-      if (first && others.length === 0) return { ...UNKNOWN, vehicleId: first.id, matchedBy: 'serial-number' };
+      if (first && others.length === 0)
+        return { ...UNKNOWN, vehicleId: first.id, matchedBy: 'serial-number' };
       if (all.length > 1) return { ...UNKNOWN, isAmbiguous: true };
     }
     return UNKNOWN;

@@ -115,7 +115,9 @@ export class TakingService {
         ...others.filter(({ id }) => !present.has(id)),
         ...seen.flatMap(({ id, vehicleId, known: own, machine: { latestAt } }) => {
           const reportedAt = latestAt === null ? (own?.reportedAt ?? null) : new Date(latestAt);
-          return vehicleId === null ? [] : [{ id, vehicleId, firstSeenAt: own?.firstSeenAt ?? now, reportedAt }];
+          return vehicleId === null
+            ? []
+            : [{ id, vehicleId, firstSeenAt: own?.firstSeenAt ?? now, reportedAt }];
         }),
       ],
       now,
@@ -184,7 +186,10 @@ function chosenOf({ machine, known, vehicleId, isBeside }: Seen): CounterReading
   const last = lastOf(known);
   if (vehicleId === null || isBeside) return { readings: [], passedOver: 0, last };
   // Another vehicle has another history, in which these values are the first.
-  return counterReadings(machine, known?.vehicleId === vehicleId ? last : { odometer: null, engineHours: null });
+  return counterReadings(
+    machine,
+    known?.vehicleId === vehicleId ? last : { odometer: null, engineHours: null },
+  );
 }
 
 function lastOf(known: KnownMachine | undefined): LastValues {
