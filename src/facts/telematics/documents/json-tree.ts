@@ -51,7 +51,8 @@ export function jsonOf(bytes: Uint8Array): unknown {
 /** What a value is, for a message about a document of another kind. */
 export function kindOf(value: unknown): string {
   if (Array.isArray(value)) return '[…]';
-  return typeof value === 'object' && value !== null ? '{…}' : String(JSON.stringify(value));
+  if (typeof value === 'object' && value !== null) return '{…}';
+  return value === undefined ? 'null' : JSON.stringify(value);
 }
 
 /** A field of an object, by a name as `keyOf` gives it; undefined where there is none. */

@@ -6,7 +6,7 @@ export const MOST_MEBIBYTES = 16;
 /** Elements or objects inside one another. The published documents need six. */
 export const MOST_DEEP = 32;
 /** Elements, attributes, fields and list entries in one page. */
-export const MOST_VALUES = 2_000_000;
+export const MOST_VALUES = 1_000_000;
 /** Elements and attributes of one machine. */
 export const MOST_VALUES_OF_A_MACHINE = 20_000;
 /** Refused values that one page tells one by one. */

@@ -12,7 +12,7 @@ export const message = messages({
   'telematics-other-document': { found: 'text', expected: 'text' },
   'telematics-column-missing': { columns: 'list' },
   'telematics-column-twice': { column: 'text' },
-  'telematics-row-too-long': { cells: 'number', columns: 'number' },
+  'telematics-row-width': { cells: 'number', columns: 'number' },
   'telematics-csv-broken': { line: 'number' },
 
   // A value.

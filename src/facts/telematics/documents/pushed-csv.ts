@@ -122,12 +122,11 @@ function takeRow(
   page: PageBuilder,
   builders: Map<string, ReportBuilder>,
 ): void {
-  // A number with a decimal comma in a file of commas moves every cell after it.
-  if (cells.slice(columns.width).some((cell) => cell.trim() !== ''))
-    return page.refuse(
-      `/${line}`,
-      message('telematics-row-too-long', { cells: cells.length, columns: columns.width }),
-    );
+  // A decimal comma in a file of commas would move every figure after it into the next column.
+  if (cells.length !== columns.width) {
+    const why = message('telematics-row-width', { cells: cells.length, columns: columns.width });
+    return page.refuse(`/${line}`, why);
+  }
   const cell = (field: Holds['field']): Found => {
     const column = columns.of.get(field);
     const text = column === undefined ? '' : (cells[column.index]?.trim() ?? '');

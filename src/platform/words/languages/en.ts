@@ -1600,8 +1600,8 @@ export const ENGLISH: LanguageFile = {
     'telematics-column-missing': 'The header needs the columns {columns}, or another name of the machine.',
     'telematics-column-twice':
       'The column {column} is there twice, or its quantity in two units. Leave one out.',
-    'telematics-row-too-long':
-      'has {cells, number} cells where the header has {columns, number}. Is a number written with a comma?',
+    'telematics-row-width':
+      'has {cells, number} cells where the header has {columns, number}; each row needs as many, and a number needs a point, not a comma',
     'telematics-csv-broken':
       'The document is not CSV: a quote is left open, or a row is too long, at line {line, number}.',
     'telematics-machine-unnamed': 'has none of {fields}, so nothing says which machine it is',

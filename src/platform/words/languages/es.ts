@@ -1664,8 +1664,8 @@ export const SPANISH: LanguageFile = {
       'El encabezado necesita las columnas {columns}, u otro nombre de la máquina.',
     'telematics-column-twice':
       'La columna {column} está dos veces, o su cantidad está en dos unidades de medida. Quite una.',
-    'telematics-row-too-long':
-      'tiene {cells, number} celdas, y el encabezado {columns, number}. ¿Hay un número escrito con coma?',
+    'telematics-row-width':
+      'tiene {cells, number} celdas, y el encabezado {columns, number}; cada fila necesita las mismas, y un número lleva punto, no coma',
     'telematics-csv-broken':
       'El documento no es CSV: en la línea {line, number} quedan comillas sin cerrar, o la fila es demasiado larga.',
     'telematics-machine-unnamed': 'no trae ninguno de {fields}, y nada dice qué máquina es',
