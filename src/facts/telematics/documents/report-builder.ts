@@ -4,8 +4,8 @@ import { canonical, type MeasureKind } from '../../../domain/quantities/measures
 import { requireCoolantTemperature } from '../../../domain/quantities/plausible.js';
 import { convert, type Unit } from '../../../domain/quantities/units.js';
 import { ImpossibleValue } from '../../../domain/impossible-value.js';
-import { quantityFault } from '../../../platform/fields/fields.js';
-import { instantFault } from '../../../platform/fields/times.js';
+import { quantityFault } from '../../../platform/fields/quantity-fault.js';
+import { instantFault } from '../../../platform/fields/instant-fault.js';
 import { MOST_CHARACTERS, MOST_REFUSED, shownText } from './limits.js';
 import type { MachineIdentity, MachineReport, Refusal, SourcePage } from './machine-report.js';
 import { message } from './messages.js';

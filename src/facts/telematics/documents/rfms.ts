@@ -1,5 +1,5 @@
 import { forEachYielding } from '../../../platform/concurrency/yielding.js';
-import { instantFault } from '../../../platform/fields/times.js';
+import { instantFault } from '../../../platform/fields/instant-fault.js';
 import { isPlain, type Plain } from '../../../platform/input/merge-patch.js';
 import { jsonOf, kindOf } from './json-tree.js';
 import { LONGEST_LINK, shownText } from './limits.js';
