@@ -42,6 +42,7 @@ import { TellTargetReasonsAsMessages1796044256381 } from './1796044256381-tell-t
 import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
+import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 
 /** All migrations, in the order in which they are applied. */
 export const migrations = [
@@ -89,4 +90,5 @@ export const migrations = [
   KeepFaults1796052254118,
   TellAttemptsAsMessages1796052565889,
   TellVoidReasonsAsMessages1796054516520,
+  KeepCoolantTemperatures1796073000000,
 ];

@@ -5,6 +5,8 @@ import { IdempotencyPruningService } from './keeping/idempotency-records/idempot
 import { IdempotencyRecordsWorkModule } from './keeping/idempotency-records/idempotency-records-work.module.js';
 import { CohortRefreshService } from './conclusions/loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './conclusions/loss-cohorts/loss-cohorts.module.js';
+import { SamplePruningModule } from './facts/temperatures/sample-pruning.module.js';
+import { SamplePruningService } from './facts/temperatures/sample-pruning.service.js';
 import { RetentionModule } from './keeping/people/retention.module.js';
 import { RetentionService } from './keeping/people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
@@ -26,6 +28,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
     IdempotencyRecordsWorkModule,
     VisitPlansWorkModule,
     RetentionModule,
+    SamplePruningModule,
     WorkerFiguresModule,
   ],
   providers: [
@@ -39,6 +42,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         IdempotencyPruningService,
         PlanTurnsService,
         RetentionService,
+        SamplePruningService,
         DoneToday,
         TroubleWatch,
       ],
@@ -50,6 +54,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         idempotency: IdempotencyPruningService,
         plans: PlanTurnsService,
         retention: RetentionService,
+        samples: SamplePruningService,
         doneToday: DoneToday,
         troubles: TroubleWatch,
       ): JobHandlers => ({
@@ -66,7 +71,10 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
           'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
-          'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),
+          'apply-retention': async ({ fleetId }) => {
+            await retention.applyToFleet(String(fleetId));
+            await samples.pruneFleet(String(fleetId));
+          },
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

@@ -14,7 +14,7 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings, re-evaluations and faults placed on its usage
+ * @param history its jobs, readings, re-evaluations, faults and hot days placed on its usage
  */
 export function followUpLines(
   history: VehicleHistory,
@@ -25,12 +25,13 @@ export function followUpLines(
   const facts = followUpFacts(history);
   const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
-    [...history.jobs, ...history.readings, ...history.reEvaluations, ...history.faults].map((fact) => [
-      fact.id,
-      fact,
-    ]),
+    [
+      ...[...history.jobs, ...history.readings, ...history.reEvaluations],
+      ...[...history.faults, ...history.hotDays],
+    ].map((fact) => [fact.id, fact]),
   );
-  return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
+  const seeds = followUpsOf(facts.jobs, facts.readings, history.faults, history.hotDays);
+  return seeds.flatMap((seed): ConcludedLine[] => {
     // A worse finding begins another cycle: people are told again, and an earlier postponement
     // ends. So does a fault that is seen again after what would have settled it.
     const { worstSourceId, seenAgainAfter } = seed;

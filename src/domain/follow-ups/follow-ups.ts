@@ -8,7 +8,15 @@ import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
-import { type FaultEvent, faultEventsOf, faultsTold, isSeenSince, seenAgain } from './reported-faults.js';
+import type { HotDay } from './hot-days.js';
+import {
+  type FaultEvent,
+  faultEventsOf,
+  faultsTold,
+  hotDayEventsOf,
+  isSeenSince,
+  seenAgain,
+} from './reported-faults.js';
 import {
   type FollowUpCause,
   type FollowUpReading,
@@ -19,7 +27,7 @@ import {
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with
+ * A one-off line that is open. `sourceId` is the job, reading, fault or hot day that made it: with
  * component, action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
@@ -63,7 +71,8 @@ interface Line extends WorkLine {
  * Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves. @param faults what the vehicle reported, in any order.
+ * jobs and by themselves. @param faults what the vehicle reported, in any order. @param hotDays the
+ * days on which its coolant temperatures show that it overheated, in any order.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
@@ -71,9 +80,11 @@ export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   faults: readonly SightingSpan[] = [],
+  hotDays: readonly HotDay[] = [],
 ): OpenFollowUp[] {
   let open: Line[] = [];
-  for (const event of eventsOf(jobs, readings, faults)) {
+  const reports = [...faultEventsOf(faults), ...hotDayEventsOf(hotDays)];
+  for (const event of eventsOf(jobs, readings, reports)) {
     open = afterWork(open, event);
     open = afterReport(open, event);
     if (hasOpenedCoolant(event)) {
@@ -104,7 +115,7 @@ const NO_FAULT = { seen: null, gone: null };
 function eventsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
-  faults: readonly SightingSpan[],
+  reports: readonly FaultEvent[],
 ): Event[] {
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
@@ -119,7 +130,7 @@ function eventsOf(
   const done = jobs
     .filter((job) => !job.isBaseline)
     .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
-  const reported = faultEventsOf(faults).map((event): Event => ({ ...event, lines: [], readings: [] }));
+  const reported = reports.map((event): Event => ({ ...event, lines: [], readings: [] }));
   return [...done, ...alone, ...reported].sort(
     (left, right) =>
       left.at - right.at || right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),

@@ -8,6 +8,7 @@ export const AUDITED = [
   'reminder-target',
   'token',
   'usage-reading',
+  'temperature-day',
   'job-report',
   'attachment',
   'due-line',

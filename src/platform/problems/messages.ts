@@ -13,6 +13,7 @@ export const RECORDS = [
   'reminder',
   'reminderTarget',
   'specSheet',
+  'temperatureDay',
   'token',
   'usageReading',
   'vehicle',
