@@ -19,7 +19,12 @@ import { hotEndsOf } from './hot-ends.queries.js';
 import { message } from './messages.js';
 import { readBatch, type RejectedItem, type TemperatureItem } from './temperature-batch.js';
 import { dayView, trendView } from './temperature-view.js';
-import type { TemperatureDayView, TemperaturesResult, TemperatureTrendView } from './temperature.dto.js';
+import type {
+  TemperatureDayView,
+  TemperatureResult,
+  TemperaturesResult,
+  TemperatureTrendView,
+} from './temperature.dto.js';
 import { type RefusalReason, TemperaturesService } from './temperatures.service.js';
 
 const LATEST_FIRST = new Keyset('coolant_temperature_days', { day: KEY.date, id: KEY.uuid });
@@ -49,25 +54,15 @@ export class TemperatureRecordsService {
     return this.transactions.ofVehicle(onlyVehicle(items)).write(
       async (tx) => {
         const taken = await this.takeItems(tx, items);
-        const rejections = [...rejected, ...taken.rejected].sort((a, b) => a.index - b.index);
-        return {
-          accepted: taken.accepted,
-          rejected: rejections.length,
-          rejections: rejections.map(({ index, reason, field, detail }) => ({
-            ...{ index, reason, pointer: `/samples/${index}${field}` },
-            detail: shownMessage(detail),
-          })),
-        };
+        return summarise(items.length + rejected.length, [...rejected, ...taken]);
       },
       200,
       'once',
     );
   }
 
-  private async takeItems(
-    tx: EntityManager,
-    items: readonly TemperatureItem[],
-  ): Promise<{ accepted: number; rejected: RejectedItem[] }> {
+  /** @returns those that are rejected */
+  private async takeItems(tx: EntityManager, items: readonly TemperatureItem[]): Promise<RejectedItem[]> {
     const ids = new Set(items.flatMap(({ vehicleId }) => vehicleId ?? []));
     const units = new Set(items.flatMap(({ unitNumber }) => unitNumber ?? []));
     const vehicles = await lockVehicles(tx, fleetScope().fleetId, [...ids], [...units]);
@@ -83,10 +78,10 @@ export class TemperatureRecordsService {
       rejected.push({ index, reason: 'unknown-vehicle', field, detail });
       return [];
     });
-    const { accepted, refused } = await this.temperatures.take(tx, rows);
+    const { refused } = await this.temperatures.take(tx, rows);
     for (const { index, reason, detail } of refused)
       rejected.push({ index: rows[index]!.index, reason, field: FIELD_OF[reason], detail });
-    return { accepted, rejected };
+    return rejected;
   }
 
   /** The daily figures of a vehicle, latest first. */
@@ -143,4 +138,17 @@ function onlyVehicle(items: readonly TemperatureItem[]): string | null {
   const names = new Set(items.map(({ vehicleId, unitNumber }) => vehicleId ?? unitNumber ?? ''));
   const [name] = names;
   return names.size === 1 && name !== undefined && name !== '' ? name : null;
+}
+
+/** The result of each item, in order. */
+function summarise(count: number, rejected: readonly RejectedItem[]): TemperaturesResult {
+  const byIndex = new Map(rejected.map((one) => [one.index, one]));
+  const results = Array.from({ length: count }, (_, index): TemperatureResult => {
+    const one = byIndex.get(index);
+    if (one === undefined) return { index, status: 'accepted' };
+    const { reason, field, detail } = one;
+    const pointer = `/samples/${index}${field}`;
+    return { index, status: 'rejected', reason, pointer, detail: shownMessage(detail) };
+  });
+  return { accepted: count - rejected.length, rejected: rejected.length, results };
 }

@@ -20,23 +20,27 @@ export class TemperaturesInput {
 
 const REASONS = ['unacceptable', 'unknown-vehicle', 'sensor', 'in-the-future', 'day-closed'] as const;
 
-export class RejectedTemperature {
+export class TemperatureResult {
   @ApiProperty({ description: 'Its place in the list, from 0' }) index!: number;
+  @ApiProperty({ enum: ['accepted', 'rejected'], description: 'accepted: stored, or known already' })
+  status!: 'accepted' | 'rejected';
   @ApiProperty({
     enum: REASONS,
+    required: false,
     description:
-      'sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more',
+      'Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more',
   })
-  reason!: string;
-  @ApiProperty({ description: 'Where the fault is in the body' }) pointer!: string;
-  @ApiProperty({ type: () => MessageView }) detail!: MessageView;
+  reason?: string;
+  @ApiProperty({ required: false, description: 'Of a rejected one: where the fault is in the body' })
+  pointer?: string;
+  @ApiProperty({ type: () => MessageView, required: false, description: 'Of a rejected one' })
+  detail?: MessageView;
 }
 
 export class TemperaturesResult {
-  @ApiProperty({ description: 'Those stored, and those known already' }) accepted!: number;
+  @ApiProperty() accepted!: number;
   @ApiProperty() rejected!: number;
-  @ApiProperty({ type: () => [RejectedTemperature], description: 'Those rejected' })
-  rejections!: RejectedTemperature[];
+  @ApiProperty({ type: () => [TemperatureResult] }) results!: TemperatureResult[];
 }
 
 const minutes = (description: string) => ({ type: Number, nullable: true, description });

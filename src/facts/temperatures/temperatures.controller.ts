@@ -27,7 +27,7 @@ export class TemperaturesController {
   @HttpCode(200)
   @MechanicWork()
   @RouteConfig({ bodyLimit: BATCH_BYTES })
-  @ApiOperation({ summary: 'Post 1 to 5,000 coolant temperatures: all that can be true are taken' })
+  @ApiOperation({ summary: 'Post 1 to 5,000 coolant temperatures, each answered by itself' })
   @ApiBody({ type: TemperaturesInput })
   @ApiOkResponse({ type: TemperaturesResult })
   post(@Body() body: unknown): Promise<TemperaturesResult> {
