@@ -51,8 +51,8 @@ describe('the list of faults of a large fleet', () => {
 
   async function costOfPage(query: string): Promise<{ body: any; costs: Cost[] }> {
     let heard: { text: string; values: unknown[] } | null = null;
-    const listen = (text: string, values: unknown[]): void => {
-      if (text.includes('"faults" "f"')) heard = { text, values };
+    const listen = (text: string, values: readonly unknown[]): void => {
+      if (text.includes('"faults" "f"')) heard = { text, values: [...values] };
     };
     statementListeners.add(listen);
     const { status, body } = await fleet.dashboard

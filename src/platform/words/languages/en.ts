@@ -1125,6 +1125,8 @@ export const ENGLISH: LanguageFile = {
     'card-page-no-usage': 'no usage reading',
     'card-page-usage': 'about {counters}{stale, select, yes {: needs a reading} other {}}',
     'card-page-why': 'Why this work is asked for',
+    'card-page-faults':
+      '{isActive, select, yes {Faults reported: clear the codes after the repair} other {Faults that the vehicle reported}}',
     'card-page-released': 'Released with open safety findings',
     'card-page-steps': 'Steps',
     'card-page-parts': 'Parts to bring',
@@ -1144,6 +1146,8 @@ export const ENGLISH: LanguageFile = {
     'card-page-missing': 'Not known here',
     'card-page-more-rows': '… and {count, number} more, not printed here',
     'card-page-keep-parked': '{what}: keep it parked until {until}',
+    'card-page-fault': '{code}: {meaning}',
+    'card-page-fault-state': '{state, select, active {active, {date}} other {gone {date}}}',
     'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
     'card-page-due-state-on': '{state, select, window {due soon} due {due} late {overdue} other {}}, {date}',
     'card-page-which-part': '{fastener} (which part?)',

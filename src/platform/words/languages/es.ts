@@ -1171,6 +1171,8 @@ export const SPANISH: LanguageFile = {
     'card-page-no-usage': 'sin lectura de uso',
     'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
     'card-page-why': 'Por qué se pide este trabajo',
+    'card-page-faults':
+      '{isActive, select, yes {Fallas reportadas: borre los códigos después de reparar} other {Fallas que reportó el vehículo}}',
     'card-page-released': 'Liberado para circular con hallazgos de seguridad pendientes',
     'card-page-steps': 'Pasos',
     'card-page-parts': 'Piezas que llevar',
@@ -1190,6 +1192,8 @@ export const SPANISH: LanguageFile = {
     'card-page-missing': 'No se conoce aquí',
     'card-page-more-rows': '… y {count, number} más, que no se imprimen aquí',
     'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
+    'card-page-fault': '{code}: {meaning}',
+    'card-page-fault-state': '{state, select, active {activa, {date}} other {desapareció el {date}}}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
     'card-page-due-state-on':
       '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}, {date}',
