@@ -469,10 +469,10 @@ describe('the board', () => {
     );
     // April: UTC-6 in Denver; February: UTC-7.
     expect(items).toEqual([
-      'The coolant level is low (SPN 111 FMI 1): active since April 1, 2026 at 8:00 AM, last seen April 1, 2026 at 8:00 AM coolant: inspect. The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again. The vehicle reports a low coolant level. Fill up and find the leak before it is driven; a cold level at or between the marks settles it. Cap: test it, or fit a new one. Belt: do a full belt check, or fit a new one. Fan and thermostat: pass a warm-up check. Strength: read the freeze point. Water poured in on the road makes it weak.',
+      'The coolant level is low (SPN 111 FMI 1): active since April 1, 2026 at 8:00 AM, last seen April 1, 2026 at 8:00 AM coolant: inspect. The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again. Cap: test it, or fit a new one. Belt: do a full belt check, or fit a new one. Fan and thermostat: pass a warm-up check. Strength: read the freeze point. Water poured in on the road makes it weak. The vehicle reports a low coolant level. Fill up and find the leak before it is driven; a cold level at or between the marks settles it.',
       'Power electronics circuit: Electrical fault of the coolant pump (P0A06): active since March 20, 2026 at 6:00 AM, last seen March 20, 2026 at 6:00 AM No work is open because of it.',
       expect.stringMatching(
-        /^The engine overheated \(P0217\): seen from February 1, 2026 at 5:00 AM, gone February 2, 2026 at 5:00 AM head gasket: test\. /,
+        /^The engine overheated \(P0217\): seen from February 1, 2026 at 5:00 AM, gone February 2, 2026 at 5:00 AM head gasket: test\. The engine overheated\. .* coolant: inspect$/,
       ),
     ]);
     expect(await seriousFindings(page)).toEqual([]);

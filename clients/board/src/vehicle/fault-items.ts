@@ -6,10 +6,12 @@ import { momentInWords, workInWords } from '../words.js';
 /** What the vehicle reported: what is wrong, then what to do. Faults that last come first. */
 export function faultItems(faults: readonly Fault[], timeZone: string): HTMLElement {
   if (faults.length === 0) return el('p', {}, tell('board-no-faults'));
-  return el('ul', { class: 'dots' }, ...faults.map((fault) => faultItem(fault, timeZone)));
+  const told = new Set<string>();
+  return el('ul', { class: 'dots' }, ...faults.map((fault) => faultItem(fault, told, timeZone)));
 }
 
-function faultItem(fault: Fault, timeZone: string): HTMLElement {
+/** @param told the lines whose reasons were told already: faults often share one */
+function faultItem(fault: Fault, told: Set<string>, timeZone: string): HTMLElement {
   const { id, code, meaning, followUps } = fault;
   return el(
     'li',
@@ -18,7 +20,7 @@ function faultItem(fault: Fault, timeZone: string): HTMLElement {
     ` (${code}): ${whenInWords(fault, timeZone)}`,
     followUps.length === 0
       ? el('p', { class: 'when' }, tell('board-fault-no-work'))
-      : el('ul', { class: 'dots' }, ...followUps.map((line) => el('li', {}, toDo(line)))),
+      : el('ul', { class: 'dots' }, ...followUps.map((line) => el('li', {}, toDo(line, told)))),
   );
 }
 
@@ -30,7 +32,10 @@ function whenInWords({ state, firstSeenAt, lastSeenAt, goneAt }: Fault, timeZone
 }
 
 /** `coolant: inspect. The vehicle reports a low coolant level. …`; the codes are told already. */
-function toDo({ component, action, causes }: Fault['followUps'][number]): string {
+function toDo({ id, component, action, causes }: Fault['followUps'][number], told: Set<string>): string {
+  const work = workInWords({ component, action });
+  if (told.has(id)) return work;
+  told.add(id);
   const why = causes.filter(({ code }) => code !== 'follow-up-fault-codes').map(({ text }) => text);
-  return [`${workInWords({ component, action })}.`, ...why].join(' ');
+  return [`${work}.`, ...why].join(' ');
 }
