@@ -2217,6 +2217,32 @@ export interface components {
             /** @description Further turning after the torque, in words */
             angle: string | null;
         };
+        CardFault: {
+            /** Format: uuid */
+            id: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What is wrong */
+            meaning: components["schemas"]["MessageView"] | null;
+            /** @enum {string} */
+            state: "active" | "gone";
+            /** Format: date-time */
+            firstSeenAt: string;
+            /**
+             * Format: date-time
+             * @description When it was last seen active
+             */
+            lastSeenAt: string;
+            /** Format: date-time */
+            goneAt: string | null;
+            /** @description How often the vehicle counted it */
+            occurrences: number | null;
+        };
         CardFreezePoint: {
             /** Format: date-time */
             takenAt: string;
@@ -3239,6 +3265,63 @@ export interface components {
             /** @description Further turning after the torque, in words */
             angle?: string | null;
         };
+        FaultBeganInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What it means */
+            meaning: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The vehicle began to report a fault of the cooling system or the belt drive; the other faults are in its list of faults (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "fault-began";
+            /** @enum {string} */
+            state: "active" | "gone" | "voided";
+            /**
+             * Format: date-time
+             * @description When it was last seen active
+             */
+            lastSeenAt: string;
+            /** Format: date-time */
+            goneAt: string | null;
+            occurrences: number | null;
+            voidReason: string | null;
+        };
+        FaultGoneInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What it means */
+            meaning: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The vehicle no longer reported the fault (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "fault-gone";
+        };
         FaultInput: {
             /**
              * Format: uuid
@@ -3289,6 +3372,11 @@ export interface components {
             spn: number | null;
             /** @description Of SAE J1939 */
             fmi: number | null;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none, or means nothing here
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description What it means for the cooling system or the belt drive; null: nothing */
             meaning: components["schemas"]["MessageView"] | null;
             /** @description Where the meaning comes from */
@@ -3617,7 +3705,7 @@ export interface components {
             };
         };
         HistoryPage: {
-            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"])[];
+            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"] | components["schemas"]["FaultBeganInHistory"] | components["schemas"]["FaultGoneInHistory"])[];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
@@ -4271,6 +4359,8 @@ export interface components {
             lastReadings: components["schemas"]["CardReading"][];
             /** @description Usage readings held for review; `estimatedOdometer` uses accepted readings only */
             heldReadings: components["schemas"]["CardHeldReading"][];
+            /** @description Faults of the cooling system and the belt drive that the vehicle reports, or that went away in the last 30 days: those that last first */
+            faults: components["schemas"]["CardFault"][];
             lastFreezePoint: components["schemas"]["CardFreezePoint"] | null;
             /** @description What is not known, and where to find it */
             missing: components["schemas"]["MessageView"][];
