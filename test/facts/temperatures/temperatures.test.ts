@@ -341,9 +341,7 @@ describe('coolant temperatures', () => {
     const pump = await fleet.dashboard.get(
       `/v1/vehicles/${vehicleId}/job-card?format=html&lines=water-pump:replace`,
     );
-    expect(pump.body).toMatch(
-      /2 April 2026: the coolant reached 112 °C; the alarm is 107 °C\.|the coolant reached 112 °C/,
-    );
+    expect(pump.body).toMatch(/: the coolant reached 112 °C; the alarm is 107 °C\./);
   });
 
   it('that creep up are shown with what they were a year before', async () => {

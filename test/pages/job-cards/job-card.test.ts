@@ -509,6 +509,6 @@ describe('the job card', () => {
       statementListeners.delete(listen);
     }
     // Who holds the token is asked on connections of their own.
-    expect(heard).toHaveLength(8);
+    expect(heard).toHaveLength(9);
   });
 });
