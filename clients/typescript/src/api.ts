@@ -258,6 +258,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/coolant-temperature-days/{id}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a day's figures back, with the reason: nothing is concluded from them */
+        post: operations["temperatures_void"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/coolant-temperatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Post 1 to 5,000 coolant temperatures, each answered by itself */
+        post: operations["temperatures_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/depots": {
         parameters: {
             query?: never;
@@ -1183,6 +1217,40 @@ export interface paths {
         patch: operations["vehicles_patch"];
         trace?: never;
     };
+    "/v1/vehicles/{id}/coolant-temperature-trend": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read whether the coolant of a vehicle runs ever hotter */
+        get: operations["temperatures_trend"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/coolant-temperatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List a vehicle's coolant temperatures day by day, latest first */
+        get: operations["temperatures_ofVehicle"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/vehicles/{id}/faults": {
         parameters: {
             query?: never;
@@ -1604,7 +1672,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -2357,6 +2425,34 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             };
         };
+        CardHotDay: {
+            /** Format: date */
+            day: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /** @description Null: the values lie too far apart to tell */
+            minutesAboveAlarm: number | null;
+        };
         CardLine: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
@@ -2453,6 +2549,36 @@ export interface components {
             step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             /** @description What to do */
             message: components["schemas"]["MessageView"];
+        };
+        CardTemperatures: {
+            /** @description The days of the last 30 on which it overheated, latest first */
+            hotDays: components["schemas"]["CardHotDay"][];
+            /** @description The coolant runs ever hotter, and what to look at: evidence, and no proof */
+            finding: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The hot end of the last four weeks
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The same a year before
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEndYearBefore?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
         };
         CardTension: {
             /** @description The limits for a belt that has not run in */
@@ -3705,7 +3831,7 @@ export interface components {
             };
         };
         HistoryPage: {
-            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"] | components["schemas"]["FaultBeganInHistory"] | components["schemas"]["FaultGoneInHistory"])[];
+            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["HotDayInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"])[];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
@@ -4055,6 +4181,68 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
         };
+        HotBlockView: {
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            until: string;
+            /** @description Days with a hot end */
+            days: number;
+            /**
+             * @description The median of the days' hot ends; null with too few days
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+        };
+        HotDayInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description A day on which the coolant temperature was at or above the alarm; `at` is when it began (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "hot-day";
+            /** Format: date */
+            day: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /** @description Null: the values lie too far apart to tell */
+            minutesAboveAlarm: number | null;
+            voided: boolean;
+            voidReason: string | null;
+        };
         ImportAnswer: {
             /** @description A trial run; nothing was stored */
             dryRun: boolean;
@@ -4355,6 +4543,7 @@ export interface components {
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
+            coolantTemperatures: components["schemas"]["CardTemperatures"];
             /** @description The last of each kind, and those that open due lines wait for; those that did not pass come first */
             lastReadings: components["schemas"]["CardReading"][];
             /** @description Usage readings held for review; `estimatedOdometer` uses accepted readings only */
@@ -6074,6 +6263,163 @@ export interface components {
             /** @description The fitted Weibull law */
             fitted: components["schemas"]["FittedPointView"][];
         };
+        TemperatureDayPage: {
+            items: components["schemas"]["TemperatureDayView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TemperatureDayView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            /**
+             * Format: date
+             * @description In the fleet's zone
+             */
+            day: string;
+            /** @description Minutes with a value. A minute counts once, by its highest value */
+            samples: number;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @description The 95th percentile of the values of the warm engine; null where there were too few
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The spec sheet's, as it was when the day's first value came; null: the sheet has none
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Of the samples, those at or above the alarm; null without an alarm */
+            samplesAboveAlarm: number | null;
+            /** @description Time at or above the alarm; null without an alarm, and with values too far apart to tell */
+            minutesAboveAlarm: number | null;
+            /** @description Several values in a row were at or above the alarm: the inspection after overheating is due */
+            overheated: boolean;
+            /** @description From 40 °C until warm at the first cold start; null without one, or with values too far apart */
+            warmUpMinutes: number | null;
+            /** @description The middle one of the times between neighbouring values */
+            usualGapMinutes: number | null;
+            /** @description The longest time without a value between the first and the last */
+            largestGapMinutes: number | null;
+            /** @description Too long ago: its figures change no more */
+            closed: boolean;
+            /** Format: date-time */
+            voidedAt: string | null;
+            voidReason: string | null;
+        };
+        TemperatureInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** Format: date-time */
+            readAt: string;
+            /**
+             * @description Of the coolant of the vehicle's first circuit
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            temperature: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+        };
+        TemperatureResult: {
+            /** @description Its place in the list, from 0 */
+            index: number;
+            /**
+             * @description accepted: stored, or known already
+             * @enum {string}
+             */
+            status: "accepted" | "rejected";
+            /**
+             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more
+             * @enum {string}
+             */
+            reason?: "unacceptable" | "unknown-vehicle" | "sensor" | "in-the-future" | "day-closed";
+            /** @description Of a rejected one: where the fault is in the body */
+            pointer?: string;
+            /** @description Of a rejected one */
+            detail?: components["schemas"]["MessageView"];
+        };
+        TemperatureTrendView: {
+            /** @description Whether the coolant runs ever hotter; null: too little is known */
+            hotter: boolean | null;
+            /** @description What to look at */
+            finding: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The hot end of the last four weeks
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            now?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The hottest four weeks around the same time of the year before
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            yearBefore?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Four weeks each, latest first */
+            blocks: components["schemas"]["HotBlockView"][];
+            /**
+             * Format: date
+             * @description Only later days count: that day a part was replaced or cleaned that changes the temperature
+             */
+            since: string | null;
+            /** @description How it is found */
+            basis: components["schemas"]["MessageView"][];
+        };
+        TemperaturesInput: {
+            samples: components["schemas"]["TemperatureInput"][];
+        };
+        TemperaturesResult: {
+            accepted: number;
+            rejected: number;
+            results: components["schemas"]["TemperatureResult"][];
+        };
         TensionRangeSpec: {
             /** @description Hz */
             frequencyMinHz?: number | null;
@@ -7385,7 +7731,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
@@ -7738,6 +8084,93 @@ export interface operations {
             400: components["responses"]["CannotBeRead"];
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_void: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VoidInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureDayView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TemperaturesInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperaturesResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
@@ -10747,6 +11180,80 @@ export interface operations {
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_trend: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureTrendView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_ofVehicle: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureDayPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
             default: components["responses"]["OtherProblem"];
         };
     };
