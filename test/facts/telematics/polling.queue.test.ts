@@ -9,6 +9,7 @@ import {
   drips,
   floods,
   hangs,
+  type Misbehaviour,
   redirectsTo,
   tooManyRequests,
 } from '../../support/telematics/misbehaviours.js';
@@ -18,6 +19,12 @@ import { startTelematicsServer, type TelematicsServer } from '../../support/tele
 
 const MIB = 1024 * 1024;
 const NOW = '2026-04-02T16:00:00Z';
+
+/** Begins a long answer, and says how long it is. */
+const announces =
+  (bytes: number): Misbehaviour =>
+  (reply) =>
+    reply.writeHead(200, { 'content-length': String(bytes) }).flushHeaders();
 
 const xml = (name: string) => answers(200, Buffer.from(recorded(name)).toString('utf8'), 'application/xml');
 
@@ -261,7 +268,7 @@ describe('polling a telematics source', () => {
     ['never ends its answer', () => drips, 'poll-too-slow'],
     // Which of the two limits it reaches first depends on the machine.
     ['sends without end', () => floods, expect.stringMatching(/^poll-too-(large|slow)$/)],
-    ['sends a page that is too large', () => answers(200, ' '.repeat(17 * MIB)), 'poll-too-large'],
+    ['sends a page that is too large', () => announces(17 * MIB), 'poll-too-large'],
     ['breaks off', () => breaksOff, 'attempt-not-made'],
     ['redirects', () => redirectsTo('http://169.254.169.254/'), 'poll-redirected'],
     ['sends something else', () => answers(200, '<html>', 'text/html'), 'poll-unreadable'],
