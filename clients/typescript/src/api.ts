@@ -1016,6 +1016,131 @@ export interface paths {
         patch: operations["specSheets_patch"];
         trace?: never;
     };
+    "/v1/telematics-sources": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the telematics sources, by name */
+        get: operations["telematicsSources_list"];
+        put?: never;
+        /** Add a telematics source; it is polled at once */
+        post: operations["telematicsSources_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a telematics source and how it is doing */
+        get: operations["telematicsSources_get"];
+        put?: never;
+        post?: never;
+        /** Remove a telematics source and its tokens; the readings that it brought stay */
+        delete: operations["telematicsSources_remove"];
+        options?: never;
+        head?: never;
+        /** Change a telematics source (merge patch) */
+        patch: operations["telematicsSources_patch"];
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the machines that a source names, in the order in which they came up */
+        get: operations["telematicsMachines_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines/{machineId}/map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say which vehicle a machine is */
+        post: operations["telematicsMachines_map"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines/{machineId}/unmap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take back which vehicle a machine is; its numbers decide again */
+        post: operations["telematicsMachines_unmap"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/poll": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Poll a telematics source as soon as possible */
+        post: operations["telematicsSources_pollNow"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/reports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Post what machines report, as JSON or CSV, to a source of the kind push
+         * @description Takes what can be taken, and says what was refused. CSV has a header with `at` and `vin`, `serial_number` or `equipment_id`, and any of `make`, `model`, `odometer_km` or `odometer_mi`, `engine_hours`, `coolant_temperature_c` or `coolant_temperature_f`, `fault_code`, `fault_active`, `fault_count`.
+         */
+        post: operations["reports_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/tokens": {
         parameters: {
             query?: never;
@@ -1663,7 +1788,7 @@ export interface components {
             /** @description What the token is called */
             name: string | null;
             /** @enum {string|null} */
-            role: "manager" | "mechanic" | "dashboard" | "calendar" | null;
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics" | null;
         };
         AuditEntryView: {
             /** Format: uuid */
@@ -1672,7 +1797,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -4347,6 +4472,36 @@ export interface components {
             /** @description Null: it stands */
             undone: components["schemas"]["ImportUndoing"] | null;
         };
+        IntakeView: {
+            /** Format: date-time */
+            at: string;
+            pages: number;
+            machines: number;
+            /** @description Machines that are no vehicle of the fleet */
+            unknown: number;
+            /** @description Machines whose serial number several vehicles have */
+            ambiguous: number;
+            /** @description How often a page named a machine again */
+            repeated: number;
+            /** @description Machines whose vehicle counts by another machine */
+            beside: number;
+            /** @description Usage readings that are believed */
+            taken: number;
+            /** @description Usage readings that are held for review */
+            held: number;
+            /** @description Usage readings that were known already */
+            duplicate: number;
+            /** @description Values passed over, because one was taken a short time before */
+            passedOver: number;
+            /** @description Faults that are new, or were seen for longer */
+            faults: number;
+            /** @description Coolant temperatures that were taken */
+            temperatures: number;
+            /** @description Values that were refused */
+            refused: number;
+            /** @description The first of them */
+            refusals: components["schemas"]["RefusalView"][];
+        };
         IntervalAdviceView: {
             /** @enum {string} */
             status: "advised" | "refused";
@@ -5107,6 +5262,77 @@ export interface components {
             /** @description Every series, even without points, always in the same order */
             series: components["schemas"]["TrendSeries"][];
         };
+        MachineFaultInput: {
+            /**
+             * Format: date-time
+             * @description When the machine reported it
+             */
+            at: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /** @description True unless given */
+            isActive?: boolean | null;
+            occurrences?: number | null;
+        };
+        MachineMappingInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+        };
+        MachineReadingInput: {
+            /**
+             * Format: date-time
+             * @description When the machine read it
+             */
+            at: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            coolantTemperature?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+        };
+        MachineReportInput: {
+            /** @description At least one of vin, serialNumber and equipmentId */
+            vin?: string | null;
+            serialNumber?: string | null;
+            /** @description What the source calls it */
+            equipmentId?: string | null;
+            make?: string | null;
+            model?: string | null;
+            readings?: components["schemas"]["MachineReadingInput"][] | null;
+            faults?: components["schemas"]["MachineFaultInput"][] | null;
+        };
         MessageView: {
             /**
              * @description Stable; docs/messages.md lists every code
@@ -5179,17 +5405,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -6039,6 +6270,9 @@ export interface components {
             /** @description Whether the engine hours are believed */
             engineHoursCounts: boolean;
         };
+        ReportsInput: {
+            machines: components["schemas"]["MachineReportInput"][];
+        };
         ResetEventData: {
             /**
              * @description The client was away for too long, its id is unknown, or a line went to a depot that the token is not bound to and must be removed
@@ -6156,6 +6390,30 @@ export interface components {
             until: string;
             note?: string | null;
         };
+        SourceSignIn: {
+            /**
+             * @description basic: user name and password; bearer: a token; oauth2: client credentials (RFC 6749)
+             * @enum {string}
+             */
+            kind: "none" | "basic" | "bearer" | "oauth2";
+            /** @description The user name; with oauth2 the client id */
+            userName?: string | null;
+            /** @description The password, the token, or the client secret. No answer ever shows it */
+            secret?: string | null;
+            /** @description With oauth2: the address that gives access tokens */
+            tokenAddress?: string | null;
+            /** @description With oauth2: the scope to ask for */
+            scope?: string | null;
+        };
+        SourceSignInView: {
+            /** @enum {string} */
+            kind: "none" | "basic" | "bearer" | "oauth2";
+            userName: string | null;
+            /** @description Whether a secret is kept */
+            hasSecret: boolean;
+            tokenAddress: string | null;
+            scope: string | null;
+        };
         SpecSheetInput: {
             name: string;
             /** @description Which cooling circuit, where there is more than one */
@@ -6263,162 +6521,159 @@ export interface components {
             /** @description The fitted Weibull law */
             fitted: components["schemas"]["FittedPointView"][];
         };
-        TemperatureDayPage: {
-            items: components["schemas"]["TemperatureDayView"][];
+        TelematicsMachinePage: {
+            items: components["schemas"]["TelematicsMachineView"][];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
-        TemperatureDayView: {
+        TelematicsMachineView: {
             /** Format: uuid */
             id: string;
+            vin: string | null;
+            serialNumber: string | null;
+            equipmentId: string | null;
+            make: string | null;
+            model: string | null;
             /** Format: uuid */
-            vehicleId: string;
+            vehicleId: string | null;
+            unitNumber: string | null;
             /**
-             * Format: date
-             * @description In the fleet's zone
+             * @description By what it was recognised
+             * @enum {string|null}
              */
-            day: string;
-            /** @description Minutes with a value. A minute counts once, by its highest value */
-            samples: number;
+            matchedBy: "mapping" | "vin" | "serial-number" | null;
+            /** @description Several vehicles have its serial number: map it by hand */
+            ambiguous: boolean;
+            /** @description Another machine gives the counters of the same vehicle. The faults of this one are taken all the same */
+            beside: boolean;
+            /** Format: date-time */
+            firstSeenAt: string;
+            /** Format: date-time */
+            lastSeenAt: string;
             /**
+             * Format: date-time
+             * @description The latest instant that it gave
+             */
+            reportedAt: string | null;
+            /**
+             * @description The last value that was taken, as it was sent
              * @example {
              *       "value": 10,
-             *       "unit": "C"
+             *       "unit": "km"
              *     }
              */
-            highest: {
+            odometer?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "C" | "F";
-            };
-            /**
-             * @description The 95th percentile of the values of the warm engine; null where there were too few
-             * @example {
-             *       "value": 10,
-             *       "unit": "C"
-             *     }
-             */
-            hotEnd?: {
-                value?: number;
-                /** @enum {string} */
-                unit?: "C" | "F";
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
             } | null;
             /**
-             * @description The spec sheet's, as it was when the day's first value came; null: the sheet has none
              * @example {
              *       "value": 10,
-             *       "unit": "C"
+             *       "unit": "h"
              *     }
              */
-            alarm?: {
+            engineHours?: {
                 value?: number;
                 /** @enum {string} */
-                unit?: "C" | "F";
+                unit?: "h";
             } | null;
-            /** @description Of the samples, those at or above the alarm; null without an alarm */
-            samplesAboveAlarm: number | null;
-            /** @description Time at or above the alarm; null without an alarm, and with values too far apart to tell */
-            minutesAboveAlarm: number | null;
-            /** @description Several values in a row were at or above the alarm: the inspection after overheating is due */
-            overheated: boolean;
-            /** @description From 40 °C until warm at the first cold start; null without one, or with values too far apart */
-            warmUpMinutes: number | null;
-            /** @description The middle one of the times between neighbouring values */
-            usualGapMinutes: number | null;
-            /** @description The longest time without a value between the first and the last */
-            largestGapMinutes: number | null;
-            /** @description Too long ago: its figures change no more */
-            closed: boolean;
-            /** Format: date-time */
-            voidedAt: string | null;
-            voidReason: string | null;
+            /** @description Usage readings believed so far */
+            taken: number;
+            /** @description Usage readings held for review so far */
+            held: number;
+            /** @description Values refused so far */
+            refused: number;
+            lastRefusal: components["schemas"]["MessageView"] | null;
         };
-        TemperatureInput: {
+        TelematicsSourceInput: {
+            /** @example Yard machines */
+            name: string;
             /**
-             * Format: uuid
-             * @description Or unitNumber
-             */
-            vehicleId?: string | null;
-            unitNumber?: string | null;
-            /** Format: date-time */
-            readAt: string;
-            /**
-             * @description Of the coolant of the vehicle's first circuit
-             * @example {
-             *       "value": 10,
-             *       "unit": "C"
-             *     }
-             */
-            temperature: {
-                value?: number;
-                /** @enum {string} */
-                unit?: "C" | "F";
-            };
-        };
-        TemperatureResult: {
-            /** @description Its place in the list, from 0 */
-            index: number;
-            /**
-             * @description accepted: stored, or known already
+             * @description iso-15143-3: a fleet snapshot by ISO/TS 15143-3; rfms-4: vehicle statuses by rFMS 4; push: the source posts reports itself. It cannot be changed later
              * @enum {string}
              */
-            status: "accepted" | "rejected";
+            kind: "iso-15143-3" | "rfms-4" | "push";
             /**
-             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more
+             * @description The https address of the first page of the snapshot, or of the vehicle statuses
+             * @example https://telematics.example.org/Fleet/1
+             */
+            address?: string | null;
+            /** @description How to sign in at the address; none unless given */
+            signIn?: components["schemas"]["SourceSignIn"] | null;
+            /** @description Minutes between two polls; 60 unless given */
+            everyMinutes?: number | null;
+            /** @description Also ask for the fault codes of each machine (iso-15143-3 only); false unless given */
+            withFaults?: boolean | null;
+            /** @description Do not poll it for now */
+            paused?: boolean | null;
+        };
+        TelematicsSourcePage: {
+            items: components["schemas"]["TelematicsSourceView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TelematicsSourcePatch: {
+            /** @example Yard machines */
+            name?: string;
+            /**
+             * @description iso-15143-3: a fleet snapshot by ISO/TS 15143-3; rfms-4: vehicle statuses by rFMS 4; push: the source posts reports itself. It cannot be changed later
              * @enum {string}
              */
-            reason?: "unacceptable" | "unknown-vehicle" | "sensor" | "in-the-future" | "day-closed";
-            /** @description Of a rejected one: where the fault is in the body */
-            pointer?: string;
-            /** @description Of a rejected one */
-            detail?: components["schemas"]["MessageView"];
-        };
-        TemperatureTrendView: {
-            /** @description Whether the coolant runs ever hotter; null: too little is known */
-            hotter: boolean | null;
-            /** @description What to look at */
-            finding: components["schemas"]["MessageView"] | null;
+            kind?: "iso-15143-3" | "rfms-4" | "push";
             /**
-             * @description The hot end of the last four weeks
-             * @example {
-             *       "value": 10,
-             *       "unit": "C"
-             *     }
+             * @description The https address of the first page of the snapshot, or of the vehicle statuses
+             * @example https://telematics.example.org/Fleet/1
              */
-            now?: {
-                value?: number;
-                /** @enum {string} */
-                unit?: "C" | "F";
-            } | null;
-            /**
-             * @description The hottest four weeks around the same time of the year before
-             * @example {
-             *       "value": 10,
-             *       "unit": "C"
-             *     }
-             */
-            yearBefore?: {
-                value?: number;
-                /** @enum {string} */
-                unit?: "C" | "F";
-            } | null;
-            /** @description Four weeks each, latest first */
-            blocks: components["schemas"]["HotBlockView"][];
-            /**
-             * Format: date
-             * @description Only later days count: that day a part was replaced or cleaned that changes the temperature
-             */
-            since: string | null;
-            /** @description How it is found */
-            basis: components["schemas"]["MessageView"][];
+            address?: string | null;
+            /** @description How to sign in at the address; none unless given */
+            signIn?: components["schemas"]["SourceSignIn"] | null;
+            /** @description Minutes between two polls; 60 unless given */
+            everyMinutes?: number | null;
+            /** @description Also ask for the fault codes of each machine (iso-15143-3 only); false unless given */
+            withFaults?: boolean | null;
+            /** @description Do not poll it for now */
+            paused?: boolean | null;
         };
-        TemperaturesInput: {
-            samples: components["schemas"]["TemperatureInput"][];
-        };
-        TemperaturesResult: {
-            accepted: number;
-            rejected: number;
-            results: components["schemas"]["TemperatureResult"][];
+        TelematicsSourceView: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            /** @enum {string} */
+            kind: "iso-15143-3" | "rfms-4" | "push";
+            address: string | null;
+            signIn: components["schemas"]["SourceSignInView"];
+            everyMinutes: number | null;
+            withFaults: boolean;
+            paused: boolean;
+            /**
+             * @description waiting: nothing has arrived yet; working: the last poll or post succeeded
+             * @enum {string}
+             */
+            state: "waiting" | "polling" | "working" | "failing" | "paused";
+            /** Format: date-time */
+            lastSuccessAt: string | null;
+            /**
+             * Format: date-time
+             * @description No poll has succeeded since
+             */
+            failingSince: string | null;
+            /** @description Why the last poll failed */
+            failure: components["schemas"]["MessageView"] | null;
+            /** Format: date-time */
+            nextPollAt: string | null;
+            /**
+             * Format: date-time
+             * @description The latest instant that any of its machines gave
+             */
+            newestAt: string | null;
+            /** @description Minutes from newestAt to now: how far the source is behind */
+            lagMinutes: number | null;
+            /** @description What the last poll or post brought */
+            lastIntake: components["schemas"]["IntakeView"] | null;
+            version: number;
+            /** Format: date-time */
+            createdAt: string;
         };
         TensionRangeSpec: {
             /** @description Hz */
@@ -6509,17 +6764,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -6535,17 +6795,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -7731,7 +7996,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
@@ -10524,6 +10789,409 @@ export interface operations {
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
             412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourcePage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_create: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TelematicsSourceInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_remove: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_patch: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description The ETag of the version to change; any other version is left unchanged */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        /** @description The fields to change; null clears */
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TelematicsSourcePatch"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description unknown: machines that are no vehicle of the fleet; beside: another machine gives the counters of the vehicle */
+                state?: "known" | "unknown" | "beside" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachinePage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_map: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+                machineId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MachineMappingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachineView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_unmap: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+                machineId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachineView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_pollNow: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    reports_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReportsInput"];
+                "text/csv": components["schemas"]["ReportsInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["IntakeView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
