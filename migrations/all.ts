@@ -43,6 +43,7 @@ import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 import { TellCircuitsApart1796070000000 } from './1796070000000-tell-circuits-apart.js';
+import { NameCircuitsOfAlerts1796070000001 } from './1796070000001-name-circuits-of-alerts.js';
 
 /** All migrations, in the order in which they are applied. */
 export const migrations = [
@@ -91,4 +92,5 @@ export const migrations = [
   TellAttemptsAsMessages1796052565889,
   TellVoidReasonsAsMessages1796054516520,
   TellCircuitsApart1796070000000,
+  NameCircuitsOfAlerts1796070000001,
 ];

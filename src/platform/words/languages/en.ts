@@ -568,6 +568,7 @@ export const ENGLISH: LanguageFile = {
     'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
     'circuit-not-of-vehicle':
       "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}. Name one of them, or add the circuit to the sheet.",
+    'trend-no-such-circuit': "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}.",
     'circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'usage-held': 'The usage readings are held for review.',

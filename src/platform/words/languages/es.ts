@@ -590,6 +590,8 @@ export const SPANISH: LanguageFile = {
     'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
     'circuit-not-of-vehicle':
       'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}. Nombre uno de esos, o agregue el circuito a la hoja.',
+    'trend-no-such-circuit':
+      'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}.',
     'circuit-of-other-part': '{component} no está en ningún circuito de anticongelante. Omita circuit.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
