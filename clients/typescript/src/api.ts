@@ -2144,6 +2144,11 @@ export interface components {
              */
             kind: "cap-test";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2285,11 +2290,25 @@ export interface components {
                 unit?: "C" | "F";
             };
         };
+        CardCircuit: {
+            /** @enum {string} */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
+             * @description How much of its coolant comes out
+             * @enum {string}
+             */
+            opens: "none" | "some" | "all";
+            coolant: components["schemas"]["CardCoolant"] | null;
+            additive: components["schemas"]["CardAdditive"] | null;
+            holdTest: components["schemas"]["CardHoldTest"] | null;
+            proofTest: components["schemas"]["CardHoldTest"] | null;
+            boilOver: components["schemas"]["CardBoilOver"] | null;
+        };
         CardCoolant: {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /** @enum {string|null} */
-            technology: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /**
              * @example {
              *       "value": 10,
@@ -2584,6 +2603,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description The open due lines that this work resets */
             settles: components["schemas"]["SettledDueLine"][];
         };
@@ -2592,6 +2616,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string} */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** Format: date-time */
@@ -2605,6 +2634,11 @@ export interface components {
             description: string;
             quantity: number;
             partNumber: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         CardPour: {
             /**
@@ -2653,6 +2687,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description The method, fastener or belt */
             which: string | null;
             /** Format: date-time */
@@ -2667,13 +2706,21 @@ export interface components {
             /** Format: uuid */
             id: string;
             name: string;
-            circuit: string | null;
+            /** @description What it says besides of the first circuit */
+            circuitNote: string | null;
         };
         CardStep: {
             /** @enum {string} */
-            step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
+            step: "isolate" | "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "bleed" | "read-conductivity" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             /** @description What to do */
             message: components["schemas"]["MessageView"];
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /** @description To be read with this step: work beside high voltage */
+            caution?: components["schemas"]["MessageView"];
         };
         CardTemperatures: {
             /** @description The days of the last 30 on which it overheated, latest first */
@@ -2810,6 +2857,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         ClearInput: {
             /** @description The finding, and what was done about it */
@@ -2821,6 +2873,11 @@ export interface components {
              * @enum {string}
              */
             kind: "combustion-gas-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             positive: boolean;
             engineHot?: boolean | null;
             underLoad?: boolean | null;
@@ -2836,6 +2893,11 @@ export interface components {
              * @enum {string}
              */
             kind: "conductivity";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description µS/cm, as the instrument showed it */
             conductivityUsPerCm: number;
             /**
@@ -2859,6 +2921,11 @@ export interface components {
              * @enum {string}
              */
             kind: "coolant-condition";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             pH?: number | null;
             nitriteMgPerL?: number | null;
             molybdateMgPerL?: number | null;
@@ -2902,7 +2969,7 @@ export interface components {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /**
              * @description What the whole system holds
              * @example {
@@ -3298,6 +3365,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             failed: boolean;
             finding: string | null;
         };
@@ -3348,6 +3420,11 @@ export interface components {
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @description Which one of several */
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @enum {string} */
@@ -3693,6 +3770,11 @@ export interface components {
              */
             kind: "fill";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -3726,7 +3808,7 @@ export interface components {
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             product?: string | null;
             /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
@@ -3909,6 +3991,11 @@ export interface components {
              * @enum {string}
              */
             kind: "freeze-point";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /**
@@ -4188,6 +4275,11 @@ export interface components {
              * @enum {string}
              */
             kind: "hold-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @enum {string} */
             method: "vacuum" | "pressure";
             /**
@@ -4562,6 +4654,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheets; the first unless given. A vehicle without this circuit has no such line
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description The first time, where it differs */
             first?: components["schemas"]["IntervalLimits"] | null;
             /** @description Under severe duty */
@@ -4674,6 +4771,11 @@ export interface components {
             specSheet: components["schemas"]["CardSpecSheet"] | null;
             lines: components["schemas"]["CardLine"][];
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description How much of the coolant comes out for this work
              * @enum {string}
              */
@@ -4690,6 +4792,8 @@ export interface components {
             /** @description An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut */
             proofTest: components["schemas"]["CardHoldTest"] | null;
             boilOver: components["schemas"]["CardBoilOver"] | null;
+            /** @description The further circuits that the work is in */
+            otherCircuits: components["schemas"]["CardCircuit"][];
             belts: components["schemas"]["CardBelt"][];
             beltRouting: components["schemas"]["MessageView"] | null;
             /** @description What else is late, due or in its window: on this vehicle, its carrier and what is mounted on it */
@@ -4764,6 +4868,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several, by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             partNumber?: string | null;
             lot?: string | null;
             finding?: string | null;
@@ -5047,6 +5156,11 @@ export interface components {
              */
             kind: "level-check";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @description The level at the marks of the reservoir, cold or hot; give this or belowMark
              * @enum {string|null}
              */
@@ -5083,6 +5197,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /**
              * Format: date
              * @description As when the plan was solved
@@ -5147,6 +5266,11 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
@@ -5206,6 +5330,11 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
@@ -5259,6 +5388,11 @@ export interface components {
             };
         };
         LossTrendView: {
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description Every series, even without points, always in the same order */
             series: components["schemas"]["TrendSeries"][];
         };
@@ -5467,6 +5601,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one: of several belts, or of fasteners */
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description Something unsafe was found: due that day */
             atOnce: boolean;
             /**
@@ -5484,6 +5623,19 @@ export interface components {
             cost: number;
             /** @description Saved against replacing only failed parts */
             savingPercent: number;
+        };
+        OtherCircuitSpec: {
+            coolant: components["schemas"]["CoolantSpec"];
+            /** @description Common practice where not given */
+            holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            /**
+             * @description Another than the first, and each once
+             * @enum {string}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         OutcomeView: {
             /**
@@ -5521,6 +5673,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /**
              * Format: date
              * @description As when the plan was solved
@@ -5624,6 +5781,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             reason: string;
             /**
              * Format: date
@@ -5776,6 +5938,11 @@ export interface components {
             } | null;
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheets; the first unless given. A vehicle without this circuit has no such line
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description The first time, where it differs */
             first?: components["schemas"]["IntervalLimits"] | null;
             /** @description Under severe duty */
@@ -5945,6 +6112,11 @@ export interface components {
              */
             what: "reading";
             kind: string;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
             voided: boolean;
@@ -5967,6 +6139,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -6233,6 +6410,11 @@ export interface components {
             vehicle: components["schemas"]["ReminderVehicle"] | null;
             component: string | null;
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             action: string | null;
             /**
              * @description Of a due line
@@ -6286,6 +6468,11 @@ export interface components {
              * @enum {string}
              */
             kind: "road-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description How long it was driven; below 15 it is not judged */
             minutes?: number | null;
             /**
@@ -6415,19 +6602,26 @@ export interface components {
             scope: string | null;
         };
         SpecSheetInput: {
-            name: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetPage: {
             items: components["schemas"]["SpecSheetView"][];
@@ -6435,34 +6629,48 @@ export interface components {
             next: string | null;
         };
         SpecSheetPatch: {
-            name?: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant?: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name?: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetView: {
-            name: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
             /** Format: uuid */
             id: string;
             version: number;
@@ -6482,6 +6690,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -6833,6 +7046,11 @@ export interface components {
              */
             kind: "top-up";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -6850,7 +7068,7 @@ export interface components {
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
@@ -7592,6 +7810,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * Format: date
              * @description As when the visit was confirmed
              */
@@ -7753,6 +7976,11 @@ export interface components {
              * @enum {string}
              */
             kind: "warm-up-check";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description null: no heater fitted */
             heatAtVents?: boolean | null;
             /** @description An electric fan came on and went off, or a viscous fan was heard to engage; null: a fan fixed to its pulley */
@@ -12012,7 +12240,7 @@ export interface operations {
     jobCards_draw: {
         parameters: {
             query?: {
-                /** @description The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
+                /** @description The work: component:action or component:action:item, with @ and the circuit where it is not the first, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
                 lines?: string | null;
                 /** @description Where the work is done; the vehicle's depot unless given */
                 workedAtDepotId?: string | null;
@@ -12055,6 +12283,8 @@ export interface operations {
     lossTrends_ofVehicle: {
         parameters: {
             query?: {
+                /** @description The circuit, by its name on the spec sheet; the first unless given */
+                circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };

@@ -8,6 +8,7 @@ import { TestBrowser } from '../../support/browser.js';
 import { type Drawing, drawCard } from '../../support/drawn-card.js';
 import { FULL_FAULTS, FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
+import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { textsIn } from '../../support/english.js';
 import { type Language, LANGUAGES } from '../../../src/platform/words/languages.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -88,6 +89,23 @@ describe('a job card on paper', () => {
     await page.setContent(jobCardPage(card, language, 'America/Denver'));
     return page;
   }
+
+  test('fits on one page where the work is in two circuits, with the caution at every step beside high voltage', async () => {
+    const { manager } = fleet;
+    const specSheetId = (await manager.post('/v1/spec-sheets', HYBRID_SHEET)).body.id;
+    const vehicle = { unitNumber: 'H-7', specSheetId, inServiceOn: '2019-03-15' };
+    const { id } = (await manager.post('/v1/vehicles', vehicle)).body;
+    const lines =
+      'coolant:replace,water-pump:replace,drive-belt:replace,coolant:flush@battery,chiller:replace@battery';
+    const card = (await manager.get(`/v1/vehicles/${id}/job-card?lines=${lines}`)).body as JobCardView;
+    const inBattery = card.steps.filter(({ circuit }) => circuit === 'battery');
+    expect(inBattery.every(({ caution }) => caution !== undefined)).toBe(true);
+    const page = await shown(card);
+    const text = await expectOnePage(page, card);
+    for (const { message, caution } of inBattery)
+      expect(text).toContain(squeezed(`battery circuit: ${message.text} — ${caution?.text}`));
+    await page.close();
+  });
 
   test('says first that the vehicle was released with a failed test, and shows verdicts and held counters', async () => {
     const takenAt = '2026-03-27T15:00:00Z';
