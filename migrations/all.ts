@@ -43,7 +43,10 @@ import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 
-/** All migrations, in the order in which they are applied. */
+/** All migrations, in the order in which they are applied. */ import { LetDriversReport1796071000000 } from './1796071000000-let-drivers-report.js';
+import { KeepDefects1796071100000 } from './1796071100000-keep-defects.js';
+import { AttachPhotosToDefects1796071200000 } from './1796071200000-attach-photos-to-defects.js';
+
 export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,
@@ -89,4 +92,7 @@ export const migrations = [
   KeepFaults1796052254118,
   TellAttemptsAsMessages1796052565889,
   TellVoidReasonsAsMessages1796054516520,
+  LetDriversReport1796071000000,
+  KeepDefects1796071100000,
+  AttachPhotosToDefects1796071200000,
 ];

@@ -7,7 +7,7 @@ import type { Role } from '../platform/scope/roles.js';
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'access_tokens_fleet_fk' })
 @Unique('access_tokens_hash_uq', ['hash'])
 @Check('access_tokens_depots_ck', `"depot_ids" <> '{}' and ("depot_ids" is null or "role" <> 'manager')`)
-@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'calendar')`)
+@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'driver', 'dashboard', 'calendar')`)
 export class AccessToken {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) id!: string;

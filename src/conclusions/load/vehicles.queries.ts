@@ -132,6 +132,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
     readings: null,
     reEvaluations: [],
     faults: [],
+    defects: [],
     postponements: [],
     alertActions: [],
     lines: [],

@@ -1,4 +1,5 @@
 import type { Placed } from '../../domain/conclusions/placing.js';
+import type { ConcludedDefect } from '../../domain/conclusions/defects.js';
 import { packMemory } from '../../domain/usage/pack-memory.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
@@ -18,6 +19,7 @@ export class Changes {
   readonly readings: Placed[] = [];
   readonly reEvaluations: Placed[] = [];
   readonly faults: Placed[] = [];
+  readonly defects: ConcludedDefect[] = [];
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
@@ -35,6 +37,7 @@ export class Changes {
     this.readings.push(...conclusion.readings);
     this.reEvaluations.push(...conclusion.reEvaluations);
     this.faults.push(...conclusion.faults);
+    this.defects.push(...conclusion.defects);
     const lineChanges = lineChangesOf(conclusion);
     const { added, changed, closed } = lineChanges;
     this.lines.added.push(...added);

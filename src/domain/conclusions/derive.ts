@@ -3,6 +3,7 @@ import type { LossAlertEpisode } from '../loss/facts/types.js';
 import { watchVehicle } from '../loss/alerts/watch-vehicle.js';
 import { beforeWindowOf } from './before-window.js';
 import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';
+import { concludeDefects, type ConcludedDefect } from './defects.js';
 import { NeedsAllFacts } from './counter-view.js';
 import { followUpLines } from './follow-up-lines.js';
 import { intervalLines } from './interval-lines.js';
@@ -32,6 +33,8 @@ export interface Derived {
   readings: Placed[];
   reEvaluations: Placed[];
   faults: Placed[];
+  /** The defects of which the state is another than before, or the usage. */
+  defects: ConcludedDefect[];
 }
 
 /**
@@ -58,12 +61,14 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
   const readings = place(history.readings ?? [], usage, timeZone);
   const reEvaluations = place(history.reEvaluations, usage, timeZone);
   const faults = place(history.faults, usage, timeZone);
+  const defects = concludeDefects(history, place(history.defects, usage, timeZone).facts);
   const placed = {
     ...history,
     jobs: jobs.facts,
     readings: history.readings && readings.facts,
     reEvaluations: reEvaluations.facts,
     faults: faults.facts,
+    defects: defects.facts,
   };
   return {
     usage,
@@ -73,6 +78,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
     readings: readings.moved,
     reEvaluations: reEvaluations.moved,
     faults: faults.moved,
+    defects: defects.changed,
   };
 }
 

@@ -1,3 +1,4 @@
+import { openDefect, standingOf } from '../defects/defect.js';
 import { followUpLine } from '../follow-ups/follow-up-line.js';
 import { followUpsOf } from '../follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../follow-ups/settling.js';
@@ -14,7 +15,7 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings, re-evaluations and faults placed on its usage
+ * @param history its jobs, readings, re-evaluations, faults and defects placed on its usage
  */
 export function followUpLines(
   history: VehicleHistory,
@@ -25,12 +26,18 @@ export function followUpLines(
   const facts = followUpFacts(history);
   const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
-    [...history.jobs, ...history.readings, ...history.reEvaluations, ...history.faults].map((fact) => [
-      fact.id,
-      fact,
-    ]),
+    [
+      ...history.jobs,
+      ...history.readings,
+      ...history.reEvaluations,
+      ...history.faults,
+      ...history.defects,
+    ].map((fact) => [fact.id, fact]),
   );
-  return followUpsOf(facts.jobs, facts.readings, history.faults).flatMap((seed): ConcludedLine[] => {
+  const defects = history.defects.flatMap(
+    (defect) => openDefect(defect, standingOf(defect, history.jobs)) ?? [],
+  );
+  return followUpsOf(facts.jobs, facts.readings, history.faults, defects).flatMap((seed): ConcludedLine[] => {
     // A worse finding begins another cycle: people are told again, and an earlier postponement
     // ends. So does a fault that is seen again after what would have settled it.
     const { worstSourceId, seenAgainAfter } = seed;

@@ -1,3 +1,4 @@
+import type { Defect, DefectState } from '../defects/defect.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { SightingSpan } from '../faults/spans.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
@@ -53,6 +54,8 @@ export interface VehicleHistory {
   reEvaluations: ReEvaluationRecord[];
   /** What the vehicle reported of faults that mean something; loaded with the readings. */
   faults: FaultRecord[];
+  /** The defects that people reported; loaded with the readings. */
+  defects: DefectRecord[];
   postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
   /** The present due lines and alerts. */
@@ -129,6 +132,8 @@ export interface JobRecord extends Position {
   /** The vehicle was released for service with it, without limits. */
   isReleased: boolean;
   lines: (WorkLine & { failed: boolean; lot: string | null; partNumber: string | null })[];
+  /** The defects that its report says were repaired; missing: none. */
+  repairedDefects?: string[];
 }
 
 export interface ReadingRecord extends Position {
@@ -160,6 +165,13 @@ export interface ReEvaluationRecord extends Position {
 export interface FaultRecord extends SightingSpan, Position {
   /** When it was first seen. */
   at: number;
+}
+
+/** A defect, its stored state, and the vehicle's usage when it was reported. */
+export interface DefectRecord extends Defect, Position {
+  state: DefectState;
+  /** The job that repaired it; null: it is not repaired. */
+  repairedBy: string | null;
 }
 
 /** Where a manager put off one cycle of a line. */

@@ -8,6 +8,7 @@ import type {
   DuePoint,
   FollowUpContext,
   FollowUpUrgency,
+  Postponement,
 } from '../intervals/types.js';
 import { message as intervalMessage } from '../intervals/messages.js';
 import type { OpenFollowUp } from './follow-ups.js';
@@ -36,7 +37,7 @@ export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
  * in use. What is due at once is due that very day and late after 7 days or 500 km; what is due
  * soon after 7 days or 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for
  * 1,000 km runs beside. One that was put off is due where it was put off to, and late as much
- * after that as usual. All common practice, no published source.
+ * after that as usual. So is one for which a day was set. All common practice, no published source.
  *
  * @returns null for a disposed vehicle.
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before
@@ -45,8 +46,9 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
   const { status } = context;
   if (status === 'disposed') return null;
   const limits = FOLLOW_UP_LIMITS[seed.urgency];
-  const put = context.postponement ?? null;
-  const days = daysOf(seed, limits, context);
+  const isPutOff = context.postponement != null;
+  const put = context.postponement ?? daySet(seed);
+  const days = daysOf(seed, limits, { ...context, postponement: put });
   const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
   const hours = valuesOf(
     limits,
@@ -75,9 +77,14 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
     basis: [
       ...seed.told,
       message('basis-follow-up-limits'),
-      ...(put ? [intervalMessage('basis-postponed')] : []),
+      ...(isPutOff ? [intervalMessage('basis-postponed')] : []),
     ],
   };
+}
+
+/** The day that was set for it, without any limit of usage. */
+function daySet({ dueOn }: OpenFollowUp): Postponement | null {
+  return dueOn === null ? null : { on: dueOn, odometerLifetimeKm: null, engineHoursLifetime: null };
 }
 
 /** The days of a follow-up by the calendar. */

@@ -1,13 +1,15 @@
+import type { OpenDefect } from '../defects/defect.js';
 import type { SightingSpan } from '../faults/spans.js';
 import { opensWhat } from '../faults/what-it-opens.js';
 import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
-import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
+import type { CivilDate, Component, FollowUpJob, FollowUpUrgency, WorkLine } from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
 import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
+import { defectCause, defectsTold, dueOnOf, pressOf, urgencyOf } from './reported-defects.js';
 import { type FaultEvent, faultEventsOf, faultsTold, isSeenSince, seenAgain } from './reported-faults.js';
 import {
   type FollowUpCause,
@@ -19,7 +21,7 @@ import {
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with
+ * A one-off line that is open. `sourceId` is the job, reading, fault or defect that made it: with
  * component, action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
@@ -35,12 +37,13 @@ export interface OpenFollowUp extends WorkLine {
   /** What would have settled the worst finding, had its fault not been seen again afterwards. */
   seenAgainAfter: string | null;
   urgency: FollowUpUrgency;
+  /** The day that was set for the worst finding; null: its urgency says when it is due. */
+  dueOn: CivilDate | null;
   /** Why the line is open: every open finding, the worst first. */
   told: readonly Message[];
 }
 
 const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
-const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once': 2 };
 
 /** A line with the findings that keep it open. */
 interface Line extends WorkLine {
@@ -63,7 +66,8 @@ interface Line extends WorkLine {
  * Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves. @param faults what the vehicle reported, in any order.
+ * jobs and by themselves. @param faults what the vehicle reported, in any order. @param defects
+ * what people reported and nobody has closed, in any order.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
@@ -71,11 +75,13 @@ export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   faults: readonly SightingSpan[] = [],
+  defects: readonly OpenDefect[] = [],
 ): OpenFollowUp[] {
   let open: Line[] = [];
-  for (const event of eventsOf(jobs, readings, faults)) {
+  for (const event of eventsOf(jobs, readings, faults, defects)) {
     open = afterWork(open, event);
     open = afterReport(open, event);
+    if (event.defect !== null) add(open, event.defect, defectCause(event.defect));
     if (hasOpenedCoolant(event)) {
       // The circuit was opened again: this job now asks for the level check that earlier ones asked
       // for.
@@ -91,36 +97,40 @@ export function followUpsOf(
   return open.map(asOpen).sort((left, right) => left.openedAt - right.openedAt);
 }
 
-/** A job with its readings, a reading by itself, or what the vehicle reported. */
+/** A job with its readings, a reading by itself, or what the vehicle or a person reported. */
 interface Event extends Pick<FaultEvent, 'seen' | 'gone'> {
   id: string;
   at: number;
   lines: readonly WorkLine[];
   readings: readonly FollowUpReading[];
+  defect: OpenDefect | null;
 }
 
-const NO_FAULT = { seen: null, gone: null };
+const NO_REPORT = { seen: null, gone: null, defect: null };
 
 function eventsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   faults: readonly SightingSpan[],
+  defects: readonly OpenDefect[],
 ): Event[] {
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
   const alone: Event[] = [];
   for (const reading of [...readings].sort(inOrder)) {
     if (reading.jobId === null || !jobIds.has(reading.jobId)) {
-      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading], ...NO_FAULT });
+      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading], ...NO_REPORT });
     } else {
       ofJob.set(reading.jobId, [...(ofJob.get(reading.jobId) ?? []), reading]);
     }
   }
   const done = jobs
     .filter((job) => !job.isBaseline)
-    .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
-  const reported = faultEventsOf(faults).map((event): Event => ({ ...event, lines: [], readings: [] }));
-  return [...done, ...alone, ...reported].sort(
+    .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_REPORT }));
+  const nothing = { lines: [], readings: [], ...NO_REPORT };
+  const reported = faultEventsOf(faults).map((event): Event => ({ ...nothing, ...event }));
+  const told = defects.map((defect): Event => ({ ...nothing, id: defect.id, at: defect.at, defect }));
+  return [...done, ...alone, ...reported, ...told].sort(
     (left, right) =>
       left.at - right.at || right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
@@ -192,7 +202,7 @@ function causeOf(
   reading: FollowUpReading | null,
   openedAt: number,
 ): FollowUpCause {
-  return { finding, sourceId, reading, fault: null, openedAt, isRepaired: false };
+  return { finding, sourceId, reading, fault: null, defect: null, openedAt, isRepaired: false };
 }
 
 function lineOf(finding: Finding, { canonical, limits }: FollowUpReading): WorkLine {
@@ -214,8 +224,7 @@ function itemOf(component: Component, reading: Reading): string | null {
 }
 
 function asOpen(line: Line): OpenFollowUp {
-  const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
-  const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
+  const worstFirst = [...line.causes].sort((left, right) => pressOf(right) - pressOf(left));
   const worst = worstFirst[0]!;
   const faults = faultsTold(worstFirst);
   return {
@@ -223,8 +232,14 @@ function asOpen(line: Line): OpenFollowUp {
     openedAt: worst.openedAt,
     worstSourceId: worst.sourceId,
     seenAgainAfter: worst.fault?.seenAgainAfter ?? null,
-    urgency: calledForBy(worst.finding).urgency,
-    told: [...faults.first, ...causesTold(worstFirst.map(({ finding }) => finding)), ...faults.last],
+    urgency: urgencyOf(worst),
+    dueOn: dueOnOf(worstFirst),
+    told: [
+      ...faults.first,
+      ...causesTold(worstFirst.map(({ finding }) => finding)),
+      ...faults.last,
+      ...defectsTold(worstFirst),
+    ],
   };
 }
 

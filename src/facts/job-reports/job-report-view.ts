@@ -63,6 +63,7 @@ export function viewOf(
         ({ component, action, item, partNumber, lot, finding, failed }) as JobLineInput,
     ),
     readings: readings.map(readingView),
+    repairedDefects: report.repairedDefects,
     outcome: shownOutcome(report.outcome ?? NOTHING_CAME_OF_IT),
     attachments,
     notices: noticesOf(report, found, openFindings),
@@ -117,13 +118,13 @@ function usageOf({
  */
 export function freshView(
   input: JobReportInput,
-  { id, lines }: OccasionJob,
+  { id, lines, repairedDefects }: OccasionJob,
   recorded: Recorded,
 ): JobReportView {
   const { readings, outcome, possibleDuplicateOfId, receivedAt, openFindings, usage } = recorded;
   const { performedBy = null, releasedForService = null, notes = null } = input;
   const report = Object.assign(new JobReport(), {
-    ...{ id, performedBy, releasedForService, notes, outcome, receivedAt },
+    ...{ id, performedBy, releasedForService, notes, repairedDefects, outcome, receivedAt },
     vehicleId: input.vehicleId.toLowerCase(),
     workedAtDepotId: input.workedAtDepotId?.toLowerCase() ?? null,
     depotId: input.workedAtDepotId?.toLowerCase() ?? recorded.depotId,

@@ -6,7 +6,10 @@ import { pageClass } from '../../platform/pages/pages.js';
 
 export class TokenInput {
   @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
-  @Choice(ROLES, { description: 'What it may do; a calendar token only reads the calendar feed' })
+  @Choice(ROLES, {
+    description:
+      'What it may do; a driver token only reports defects and sees what became of them, a calendar token only reads the calendar feed',
+  })
   role!: Role;
   @Instant({ optional: true, description: 'When it expires; never unless given' })
   expiresAt?: string | null;

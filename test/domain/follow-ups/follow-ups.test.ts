@@ -555,6 +555,7 @@ describe('followUpLine', () => {
         sourceId: 'j',
         reading: null,
         fault: null,
+        defect: null,
         openedAt: T,
         isRepaired: false,
       },
@@ -563,6 +564,7 @@ describe('followUpLine', () => {
     worstSourceId: 'j',
     seenAgainAfter: null,
     urgency,
+    dueOn: null,
     told: [{ code: 'follow-up-circuit-opened', values: {} }],
   });
 
