@@ -1,5 +1,6 @@
 import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
+import { DEFECT_SOURCES, DEFECT_STATES } from '../../domain/defects/defect.js';
 import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -124,6 +125,27 @@ export class AlertActionInHistory extends HistoryItem {
   @ApiProperty(text) note!: string | null;
 }
 
+export class DefectInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['defect'], description: 'What was reported as wrong' }) what!: 'defect';
+  @ApiProperty({ enum: DEFECT_SOURCES }) source!: string;
+  @ApiProperty({ description: 'In the words of whoever reported it' }) words!: string;
+  @ApiProperty(text) reportedBy!: string | null;
+  @ApiProperty({ enum: DEFECT_STATES, description: 'As it stands now' }) state!: string;
+  @ApiProperty({ ...uuid, description: 'The job that repaired it' }) jobReportId!: string | null;
+}
+
+export class DefectDecisionInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['defect-decision'] }) what!: 'defect-decision';
+  @ApiProperty({ format: 'uuid' }) defectId!: string;
+  @ApiProperty({ enum: ['triage', 'dismiss'] }) kind!: string;
+  @ApiProperty() decidedBy!: string;
+  @ApiProperty({ enum: COMPONENTS, nullable: true, type: String }) component!: string | null;
+  @ApiProperty({ enum: ACTIONS, nullable: true, type: String }) action!: string | null;
+  @ApiProperty({ ...text, format: 'date' }) dueOn!: string | null;
+  @ApiProperty({ type: Boolean, nullable: true }) vehicleStays!: boolean | null;
+  @ApiProperty(text) reason!: string | null;
+}
+
 const ITEMS = {
   'job-report': JobInHistory,
   reading: ReadingInHistory,
@@ -134,6 +156,8 @@ const ITEMS = {
   'loss-alert-raised': AlertRaisedInHistory,
   'loss-alert-cleared': AlertClearedInHistory,
   'loss-alert-action': AlertActionInHistory,
+  defect: DefectInHistory,
+  'defect-decision': DefectDecisionInHistory,
 };
 
 export type HistoryEntry =
@@ -145,7 +169,9 @@ export type HistoryEntry =
   | AssignmentInHistory
   | AlertRaisedInHistory
   | AlertClearedInHistory
-  | AlertActionInHistory;
+  | AlertActionInHistory
+  | DefectInHistory
+  | DefectDecisionInHistory;
 
 @ApiExtraModels(...Object.values(ITEMS))
 export class HistoryPage {

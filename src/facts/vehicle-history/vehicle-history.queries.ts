@@ -26,8 +26,8 @@ const ASSIGNMENT_AT = `case when h.effective_on > $4::date then h.effective_on::
   else coalesce(v.in_service_on::timestamp at time zone $3, v.created_at) end`;
 
 /**
- * The tables that hold a vehicle's history. There are few alerts; the other tables have an index in
- * order of time.
+ * The tables that hold a vehicle's history. There are few alerts and defects' decisions; the other
+ * tables have an index in order of time.
  */
 const SOURCES: Source[] = [
   {
@@ -94,6 +94,20 @@ const SOURCES: Source[] = [
     from: 'loss_alerts a join loss_alert_actions x on x.fleet_id = a.fleet_id and x.alert_id = a.id',
     where: 'a.fleet_id = $1 and a.vehicle_id = $2',
   },
+  {
+    what: 'defect',
+    at: 't.reported_at',
+    id: 't.id',
+    from: 'defects t',
+    where: 't.fleet_id = $1 and t.vehicle_id = $2',
+  },
+  {
+    what: 'defect-decision',
+    at: 'k.at',
+    id: 'k.id',
+    from: 'defects t join defect_decisions k on k.fleet_id = t.fleet_id and k.defect_id = t.id',
+    where: 't.fleet_id = $1 and t.vehicle_id = $2',
+  },
 ];
 
 const quantity = (measure: string, column: string): string =>
@@ -130,6 +144,11 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
   'loss-alert-action': `select jsonb_build_object('alertId', x.alert_id, 'kind', a.kind, 'action', x.action, 'until', x.until, 'note', x.note)
     from loss_alert_actions x join loss_alerts a on a.fleet_id = x.fleet_id and a.id = x.alert_id
     where x.fleet_id = $1 and x.id = p.id`,
+  defect: `select jsonb_build_object('source', t.source, 'words', t.what, 'reportedBy', t.reported_by, 'state', t.state, 'jobReportId', t.repaired_by_id)
+    from defects t where t.fleet_id = $1 and t.id = p.id`,
+  'defect-decision': `select jsonb_build_object('defectId', k.defect_id, 'kind', k.kind, 'decidedBy', k.decided_by, 'component', k.component,
+      'action', k.action, 'dueOn', k.due_on, 'vehicleStays', k.vehicle_stays, 'reason', k.reason)
+    from defect_decisions k where k.fleet_id = $1 and k.id = p.id`,
 };
 
 const NEWEST_FIRST = 'at desc, id desc, what desc';

@@ -6,6 +6,7 @@ import type { DailyRate } from '../../domain/usage/types.js';
 import type { SpecBelt, SpecCondition, SpecFastener, SpecPart } from '../../entities/spec-sheet.entity.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
+import { type CardDefectRow, OPEN_DEFECTS } from './card-defects.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
 interface UnitRow {
@@ -69,6 +70,7 @@ export interface JobCardRow extends DepotColumns {
   coolantCondition: SpecCondition | null;
   /** The values of the latest inhibitor reading since the coolant was replaced. */
   condition: Record<string, unknown> | null;
+  defects: CardDefectRow[];
   /** The latest known strength in volume %, from a reading or from what was filled. */
   strengthPercent: number | null;
 }
@@ -107,7 +109,8 @@ export async function jobCardRow(
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
        z.taken_at as "freezePointAt", z.typed as "freezePointTyped", z.evaluation as "freezePointEvaluation", f.practice,
-       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition
+       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition,
+       (${OPEN_DEFECTS}) as defects
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on

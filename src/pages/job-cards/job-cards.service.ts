@@ -15,6 +15,7 @@ import { shownMessages } from '../../platform/words/shown-messages.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
+import { cardDefect } from './card-defects.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
@@ -74,6 +75,7 @@ export class JobCardsService {
         (due) => due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due))),
       ),
       visits,
+      defects: row.defects.map(cardDefect),
       lossAlerts: alerts.map(cardAlert),
       lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
@@ -163,13 +165,14 @@ function workLineOf({ component, action, item }: DueLineView): WorkLine {
 
 /** The work that is due or in its window, and the further work of the next visit. */
 function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[]): WorkLine[] {
-  const due = standing.map(workLineOf);
-  const isDue = (line: WorkLine): boolean =>
-    due.some(
+  const all = [...standing.map(workLineOf), ...atVisit];
+  // An interval and a follow-up may ask for the same work.
+  const isFirst = (line: WorkLine, index: number): boolean =>
+    all.findIndex(
       ({ component, action, item }) =>
         component === line.component && action === line.action && item === line.item,
-    );
-  return [...due, ...atVisit.filter((line) => !isDue(line))].slice(0, MAX_LINES);
+    ) === index;
+  return all.filter(isFirst).slice(0, MAX_LINES);
 }
 
 /** A line of the card, with the due lines that it resets. */

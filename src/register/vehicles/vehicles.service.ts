@@ -204,8 +204,9 @@ async function shown(manager: EntityManager, vehicle: Vehicle): Promise<VehicleV
 }
 
 function isRecorded(records: VehicleRecords): boolean {
-  const { hasUsage, hasJobs, hasReadings, hasFaults, hasPostponements, hasVisits, hasReminders } = records;
-  return hasUsage || hasJobs || hasReadings || hasFaults || hasPostponements || hasVisits || hasReminders;
+  const { hasUsage, hasJobs, hasReadings, hasFaults, hasDefects, hasPostponements } = records;
+  const isKnown = hasUsage || hasJobs || hasReadings || hasFaults || hasDefects || hasPostponements;
+  return isKnown || records.hasVisits || records.hasReminders;
 }
 
 /**

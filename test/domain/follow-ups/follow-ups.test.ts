@@ -194,7 +194,10 @@ describe('the table of follow-ups', () => {
     );
     const inDocs = [...rows].map(([, finding, line, urgency, settledBy]) => [
       finding,
-      line?.replace(' / ', '/').replace('its component', 'of-fastener'),
+      line
+        ?.replace(' / ', '/')
+        .replace('its component', 'of-fastener')
+        .replace('what it is about', 'of-defect'),
       urgency?.replace(' ', '-'),
       ...(settledBy ?? '').split(', '),
     ]);

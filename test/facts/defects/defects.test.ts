@@ -49,7 +49,9 @@ describe('defects', () => {
   const repair = (extra: object = {}) =>
     fleet.mechanic.post('/v1/job-reports', { vehicleId, ...REPAIR, ...extra });
   const followUps = async (): Promise<any[]> => {
-    const { body } = await fleet.dashboard.get(`/v1/due-list?vehicleId=${vehicleId}&state=late,due,window`);
+    const { body } = await fleet.dashboard.get(
+      `/v1/due-list?vehicleId=${vehicleId}&state=late,due,window,not-due`,
+    );
     return body.items.filter(({ origin }: any) => origin === 'follow-up');
   };
   const lines = async (): Promise<string[]> =>
@@ -105,7 +107,9 @@ describe('defects', () => {
     expect((await triage(id, { dueOn: '2026-04-20', vehicleStays: false })).body.driving.decision).toBe(
       'not-held',
     );
-    expect(await followUps()).toMatchObject([{ dueOn: '2026-04-20', state: 'window', atOnce: false }]);
+    expect(await followUps()).toMatchObject([{ dueOn: '2026-04-20', state: 'not-due', atOnce: false }]);
+    service.clock.moveTo('2026-04-06T20:00:00Z');
+    expect(await followUps()).toMatchObject([{ state: 'window' }]);
     service.clock.moveTo('2026-04-27T20:00:00Z');
     expect(await followUps()).toMatchObject([{ state: 'late' }]);
     // The last decision counts.
@@ -323,6 +327,53 @@ describe('defects', () => {
     expect(await seen('state=dismissed')).toEqual([ids[2]]);
     const { body } = await fleet.dashboard.get('/v1/defects?limit=2');
     expect(await seen(`limit=2&cursor=${body.next}`)).toEqual([ids[2]]);
+  });
+
+  it('are on the job card and its page while they are open, those that hold the vehicle first', async () => {
+    const held = await post();
+    const free = await post({ what: 'Belt squeals', source: 'mechanic' }, fleet.mechanic);
+    await triage(free.id, { vehicleStays: false, dueOn: '2026-04-20' });
+    await fleet.manager.post(`/v1/defects/${(await post({ what: 'Rattles' })).id}/dismiss`, DISMISS);
+    const { body } = await fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card`);
+    expect(body.defects).toEqual([
+      {
+        ...{ id: held.id, what: LEAK.what, source: 'driver', state: 'reported', dueOn: null },
+        ...{ reportedAt: '2026-04-02T14:00:00.000Z', driving: 'undecided' },
+      },
+      {
+        ...{ id: free.id, what: 'Belt squeals', source: 'mechanic', state: 'triaged', dueOn: '2026-04-20' },
+        ...{ reportedAt: '2026-04-02T14:00:00.000Z', driving: 'not-held' },
+      },
+    ]);
+    const page = await fleet.mechanic.get(`/v1/vehicles/${vehicleId}/job-card?format=html`);
+    const words = String(page.body);
+    expect(words).toContain('Reported defects');
+    expect(words).toContain('“Coolant on the ground &lt;under the pump&gt;” (driver)');
+    expect(words).toContain('look at it before anybody drives');
+    expect(words).toContain('April 2, 2026; by April 20, 2026');
+    expect(words).not.toContain('Rattles');
+    expect(words).not.toContain('<under');
+  });
+
+  it('are in the history of the vehicle, with each decision', async () => {
+    const { id } = await post();
+    await triage(id);
+    const report = await repair({ repairedDefects: [id] });
+    const { body } = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/history`);
+    const told = body.items.filter(({ what }: any) => what.startsWith('defect'));
+    expect(told).toMatchObject([
+      { what: 'defect-decision', defectId: id, kind: 'triage', decidedBy: 'badge 7', vehicleStays: true },
+      {
+        ...{ what: 'defect', id, source: 'driver', words: LEAK.what, reportedBy: 'Ada Pike' },
+        ...{ state: 'repaired', jobReportId: report.body.id, at: '2026-04-02T14:00:00.000Z' },
+      },
+    ]);
+  });
+
+  it('keep their vehicle from being deleted', async () => {
+    const { body } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'D-1' });
+    await post({ unitNumber: 'D-1' });
+    expect((await fleet.manager.delete(`/v1/vehicles/${body.id}`)).status).toBe(409);
   });
 
   it('are a hundred at the most that are open on a vehicle', async () => {

@@ -69,6 +69,7 @@ const WORD_ONLY = [
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
+  'defects narrowDefects',
   'fault-list narrowFaults',
 ];
 
@@ -162,7 +163,17 @@ describe('the statements of the service', () => {
     const seen = { vehicleId: own.vehicleId, seenAt: '2026-04-01T10:00:00Z', code: 'SPN 111 FMI 1' };
     const reported = await mechanic.post('/v1/faults', { faults: [seen] });
     expect(reported.status).toBe(201);
+    const defect = await mechanic.post('/v1/defects', {
+      ...{ vehicleId: own.vehicleId, reportedAt: '2026-04-01T11:00:00Z', source: 'driver', what: 'Steam' },
+    });
+    expect(defect.status).toBe(201);
+    const defectPath = `defects/${defect.body.id}`;
+    const taken = { decidedBy: 'badge 7', component: 'other', action: 'replace', vehicleStays: true };
+    expect((await mechanic.post(`/v1/${defectPath}/triage`, taken)).status).toBe(200);
+    const dismissal = { decidedBy: 'badge 7', reason: 'nothing found' };
+    expect((await mechanic.post(`/v1/${defectPath}/dismiss`, dismissal)).status).toBe(200);
     for (const path of [
+      ...[defectPath, `${defectPath}/attachments`, 'defects?unitNumber=R-114&state=open'],
       ...[`faults/${reported.body.faults[0].id}`, `faults?vehicleId=${own.vehicleId}`],
       ...[
         'due-list',

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
+import { type Fleet, postAlone, postDefect, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
-import { aloneArb, jobArb } from './work.js';
+import { aloneArb, defectArb, jobArb } from './work.js';
 
 /** Facts with no two at the same instant for one vehicle. An odometer is replaced at most once. */
 export const factsArb = fc.uniqueArray(
@@ -9,6 +9,7 @@ export const factsArb = fc.uniqueArray(
     { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('job' as const), fact: jobArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('alone' as const), fact: aloneArb }) },
+    { weight: 1, arbitrary: fc.record({ is: fc.constant('defect' as const), fact: defectArb }) },
   ),
   {
     minLength: 2,
@@ -43,6 +44,7 @@ export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSiz
     }
     await flush();
     if (is === 'job') await postJob(fleet, ways, fact);
+    else if (is === 'defect') await postDefect(fleet, fact);
     else await postAlone(fleet, ways, fact);
   }
   await flush();

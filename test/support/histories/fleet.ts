@@ -3,7 +3,17 @@ import { schema } from '../../../src/schema.js';
 import { INTERVAL_PLAN, SPEC_SHEET } from '../scenario.js';
 import type { Answer, FleetHandle, Service } from '../service.js';
 import { DAY, instantOf, kmShown, NOW, type Usage, VEHICLES, type Way, type When } from './ways.js';
-import { type Alone, type Change, CHANGES, type Job, LINES, MEASURED, type Odometer } from './work.js';
+import {
+  type Alone,
+  type Change,
+  CHANGES,
+  type Defect,
+  DEFECT_WORK,
+  type Job,
+  LINES,
+  MEASURED,
+  type Odometer,
+} from './work.js';
 
 /** A fleet that goes through a history. */
 export interface Fleet {
@@ -107,6 +117,15 @@ export const postAlone = async (fleet: Fleet, ways: Way[], alone: Alone): Promis
       takenAt: new Date(instantOf(alone)).toISOString(),
       ...odometerOf(ways, alone, alone.odometer),
       ...MEASURED[alone.reading],
+    }),
+  );
+
+export const postDefect = async ({ handle, vehicleIds }: Fleet, defect: Defect): Promise<Answer> =>
+  taken(
+    await handle.mechanic.post('/v1/defects', {
+      ...{ vehicleId: vehicleIds[defect.vehicle], source: defect.source, what: `seen on day ${defect.day}` },
+      reportedAt: new Date(instantOf(defect)).toISOString(),
+      ...(defect.about === null ? {} : { component: DEFECT_WORK[defect.about]?.component }),
     }),
   );
 

@@ -55,6 +55,19 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const fault = await mechanic.post('/v1/faults', {
     faults: [{ vehicleId: losing, code: 'P0217', seenAt: '2026-03-13T12:00:00Z' }],
   });
+  const defectOf = async (what: string): Promise<string> =>
+    made(
+      await mechanic.post('/v1/defects', {
+        ...{ vehicleId: losing, reportedAt: '2026-03-13T12:00:00Z', source: 'driver', what },
+      }),
+    );
+  const defectId = await defectOf('Steam');
+  const defectToo = await defectOf('Squeals');
+  const photoId = made(
+    await mechanic.send('POST', `/v1/defects/${defectId}/attachments`, paper(2000), {
+      'content-type': 'application/pdf',
+    }),
+  );
   const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
   // The other target is changed, and then hears nothing.
   const hearing = made(await manager.post('/v1/reminder-targets', TARGET));
@@ -90,6 +103,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       heldToo,
     },
     faultId: fault.body.faults[0].id as string,
+    ...{ defectId, defectToo, photoId },
     ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
     ...{ proposed, again, toConfirm },
   };

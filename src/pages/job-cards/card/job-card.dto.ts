@@ -6,7 +6,7 @@ import { DueLineItem } from '../../../conclusions/due-list/due-list.dto.js';
 import { Choice, Identifier, Text } from '../../../platform/fields/fields.js';
 import { ReleasedWithFindingsView } from '../../../register/vehicles/vehicle.dto.js';
 import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
-import { CardHeldReading, CardLossAlert, CardReading, CardVisit } from './card-records.dto.js';
+import { CardDefect, CardHeldReading, CardLossAlert, CardReading, CardVisit } from './card-records.dto.js';
 import { CardVehicle } from './card-vehicle.dto.js';
 import { CardBelt, CardFastener, CardHoldTest, CardLine, CardPart, CardStep } from './card-work.dto.js';
 
@@ -85,6 +85,11 @@ export class JobCardView {
   dueAnyway!: DueLineView[];
   @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
   visits!: CardVisit[];
+  @ApiProperty({
+    type: () => [CardDefect],
+    description: 'What people reported and nobody has repaired or dismissed',
+  })
+  defects!: CardDefect[];
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
   @ApiProperty({
     type: () => [CardReading],

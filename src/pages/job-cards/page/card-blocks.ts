@@ -8,6 +8,7 @@ import type { JobCardView } from '../card/job-card.dto.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
+import { defectRows } from './defect-rows.js';
 import { holdTestRows } from './hold-test-rows.js';
 import { message } from './messages.js';
 import type { Wording } from './wording.js';
@@ -47,6 +48,7 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const { say } = wording;
   const blocks = [
     whole(say(message('card-page-released')), releasedRows(card, wording)),
+    list(say(message('card-page-defects')), defectRows(card, wording), { keep: 8, least: 3 }),
     list(say(message('card-page-why')), causeRows(card), { keep: 12, least: 2 }),
     whole(say(message('card-page-steps')), stepRows(card, wording)),
     list(say(message('card-page-parts')), partRows(card, wording), { keep: 10, least: 3 }),
@@ -66,12 +68,13 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
 
 /**
  * What is wrong, of the lines that ask for a look or a test: each cause once. The other lines say
- * what to do by themselves.
+ * what to do by themselves, and reported defects have a block of their own.
  */
 function causeRows({ lines }: JobCardView): Row[] {
   const told = lines
     .filter(({ action }) => action === 'inspect' || action === 'test')
-    .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
+    .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes))
+    .filter(({ code }) => !code.startsWith('follow-up-defect-'));
   return [...new Set(told.map(({ text }) => text))].map((text) => ({ text }));
 }
 

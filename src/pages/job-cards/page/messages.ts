@@ -1,3 +1,4 @@
+import { DEFECT_SOURCES } from '../../../domain/defects/defect.js';
 import { messages } from '../../../domain/message.js';
 
 const YES_NO = ['yes', 'no'] as const;
@@ -29,6 +30,7 @@ export const message = messages({
 
   // Headings.
   'card-page-released': {},
+  'card-page-defects': {},
   'card-page-why': {},
   'card-page-steps': {},
   'card-page-parts': {},
@@ -50,6 +52,10 @@ export const message = messages({
 
   // Rows.
   'card-page-keep-parked': { what: 'text', until: 'text' },
+  'card-page-defect': { source: DEFECT_SOURCES, what: 'text' },
+  'card-page-defect-state': {
+    ...{ driving: ['undecided', 'stays', 'free'], date: 'text', dated: YES_NO, by: 'text' },
+  },
   'card-page-due-state': { state: DUE_STATE },
   'card-page-due-state-on': { state: DUE_STATE, date: 'text' },
   'card-page-which-part': { fastener: 'text' },

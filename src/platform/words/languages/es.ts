@@ -1190,6 +1190,7 @@ export const SPANISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, altitud desconocida',
     'card-page-no-usage': 'sin lectura de uso',
     'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
+    'card-page-defects': 'Defectos reportados',
     'card-page-why': 'Por qué se pide este trabajo',
     'card-page-released': 'Liberado para circular con hallazgos de seguridad pendientes',
     'card-page-steps': 'Pasos',
@@ -1210,6 +1211,10 @@ export const SPANISH: LanguageFile = {
     'card-page-missing': 'No se conoce aquí',
     'card-page-more-rows': '… y {count, number} más, que no se imprimen aquí',
     'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
+    'card-page-defect':
+      '«{what}» ({source, select, driver {conductor} mechanic {mecánico} other {inspección}})',
+    'card-page-defect-state':
+      '{date}{driving, select, undecided {; revíselo antes de que alguien maneje} stays {; déjelo estacionado hasta repararlo} other {}}{dated, select, yes {; a más tardar el {by}} other {}}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
     'card-page-due-state-on':
       '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}, {date}',
@@ -1627,6 +1632,7 @@ export const SPANISH: LanguageFile = {
     'import-fact-jobs': 'reportes de trabajo',
     'import-fact-readings': 'lecturas',
     'import-fact-faults': 'códigos de falla',
+    'import-fact-defects': 'defectos reportados',
     'import-fact-postponements': 'trabajos pospuestos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
