@@ -50,7 +50,7 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
   if (status === 'disposed') return null;
   const limits = FOLLOW_UP_LIMITS[seed.urgency];
   const isPutOff = context.postponement != null;
-  const put = context.postponement ?? daySet(seed);
+  const put = context.postponement ?? daySet(seed, context);
   const days = daysOf(seed, limits, { ...context, postponement: put });
   const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
   const hours = valuesOf(
@@ -88,8 +88,10 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
 }
 
 /** The day that was set for it, without any limit of usage. */
-function daySet({ dueOn }: OpenFollowUp): Postponement | null {
-  return dueOn === null ? null : { on: dueOn, odometerLifetimeKm: null, engineHoursLifetime: null };
+function daySet({ dueOn, openedAt }: OpenFollowUp, { timeZone }: FollowUpContext): Postponement | null {
+  if (dueOn === null) return null;
+  const on = later(dueOn, civilDateAt(openedAt, timeZone));
+  return { on, odometerLifetimeKm: null, engineHoursLifetime: null };
 }
 
 /** The days of a follow-up by the calendar. */
