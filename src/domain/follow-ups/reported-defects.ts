@@ -31,8 +31,9 @@ export function pressOf(cause: FollowUpCause): number {
  * @example dueOnOf([for 2026-05-01, for 2026-04-20]) // '2026-04-20'
  */
 export function dueOnOf(worstFirst: readonly FollowUpCause[]): CivilDate | null {
-  const days = worstFirst.map(({ defect }) => defect?.dueOn ?? null);
-  return days.includes(null) ? null : (days.toSorted()[0] ?? null);
+  return worstFirst
+    .map(({ defect }) => defect?.dueOn ?? null)
+    .reduce((one, other) => (one === null || other === null ? null : one < other ? one : other));
 }
 
 /** What is told of defects beside the findings: the words in which each was reported. */

@@ -109,8 +109,7 @@ export async function jobCardRow(
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
        z.taken_at as "freezePointAt", z.typed as "freezePointTyped", z.evaluation as "freezePointEvaluation", f.practice,
-       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition,
-       (${OPEN_DEFECTS}) as defects
+       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition, (${OPEN_DEFECTS}) as defects
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on

@@ -18,7 +18,7 @@ export interface Batch<Input extends object, View> {
   /** One record, for the log. */
   record: string;
   input: new () => Input;
-  post(input: Input): Promise<{ body: View; status: number }>;
+  post: (input: Input) => Promise<{ body: View; status: number }>;
   logger: Logger;
 }
 

@@ -12,7 +12,7 @@ const defect = (id: string, rest: Partial<OpenDefect> = {}): OpenDefect => ({
 });
 const worn: FollowUpReading = {
   ...{ id: 'r', jobId: null, at: T + DAY, evaluation: { verdict: 'fail', computed: {} } },
-  canonical: { kind: 'belt-check', wearGauge: 'worn' } as FollowUpReading['canonical'],
+  canonical: { kind: 'belt-check', wearGauge: 'worn' },
 };
 const only = (...defects: OpenDefect[]): OpenFollowUp => {
   const [line, ...more] = followUpsOf([], [], [], defects);
