@@ -258,6 +258,156 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/defects": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List defects, latest first
+         * @description A driver's token sees those that it reported and, where vehicleId or unitNumber names a vehicle, all open ones of that vehicle.
+         */
+        get: operations["defects_list"];
+        put?: never;
+        /** Report what is wrong with a vehicle */
+        post: operations["defects_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/batch": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Report up to 200 defects, each answered by itself */
+        post: operations["defects_postBatch"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a defect: its state, who decided what, and whether the vehicle stays */
+        get: operations["defects_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}/attachments": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the photos of a defect, in the order in which they came */
+        get: operations["defectAttachments_list"];
+        put?: never;
+        /**
+         * Attach a photo of a defect: JPEG, PNG, WebP or PDF, by its content, of up to 10 MB
+         * @description Send the file in a form, or as the body. An image loses its metadata, such as the place where it was taken; only its orientation is kept. The same file again gets the same answer.
+         */
+        post: operations["defectAttachments_attach"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}/attachments/{attachmentId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Download an attachment */
+        get: operations["defectAttachments_download"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}/attachments/{attachmentId}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Void a photo of a defect, with the reason
+         * @description The file is removed for good. The record of it stays, with who voided it and why.
+         */
+        post: operations["defectAttachments_void"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}/dismiss": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Certify that a defect need not be repaired, with the reason */
+        post: operations["defects_dismiss"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/defects/{id}/triage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Have a defect repaired: its work becomes due at once, or by a day
+         * @description Can be repeated; the last decision counts. A report settles it that names it in repairedDefects, or that does this work where the work replaces, adjusts, cleans or flushes.
+         */
+        post: operations["defects_triage"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/depots": {
         parameters: {
             query?: never;
@@ -1565,8 +1715,16 @@ export interface components {
         AttachmentView: {
             /** Format: uuid */
             id: string;
-            /** Format: uuid */
-            jobReportId: string;
+            /**
+             * Format: uuid
+             * @description The job it is evidence of
+             */
+            jobReportId: string | null;
+            /**
+             * Format: uuid
+             * @description The defect it is evidence of
+             */
+            defectId: string | null;
             /**
              * @description By its content
              * @enum {string}
@@ -1595,7 +1753,7 @@ export interface components {
             /** @description What the token is called */
             name: string | null;
             /** @enum {string|null} */
-            role: "manager" | "mechanic" | "dashboard" | "calendar" | null;
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | null;
         };
         AuditEntryView: {
             /** Format: uuid */
@@ -1604,14 +1762,14 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
@@ -2153,6 +2311,28 @@ export interface components {
             afterWaterFlush: components["schemas"]["CardPour"] | null;
             /** @description How to bring the strength to the target without emptying the system */
             adjust: components["schemas"]["CardAdjustment"] | null;
+        };
+        CardDefect: {
+            /** Format: uuid */
+            id: string;
+            /** @description What is wrong, as it was reported */
+            what: string;
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /** @enum {string} */
+            state: "reported" | "triaged";
+            /** Format: date-time */
+            reportedAt: string;
+            /**
+             * Format: date
+             * @description By when it is to be repaired
+             */
+            dueOn: string | null;
+            /**
+             * @description Whether the vehicle may be driven with it
+             * @enum {string}
+             */
+            driving: "undecided" | "stays" | "not-held";
         };
         CardDepot: {
             /** Format: uuid */
@@ -2816,6 +2996,277 @@ export interface components {
             /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
+        DefectBatchInput: {
+            defects: components["schemas"]["DefectInput"][];
+        };
+        DefectBatchItem: {
+            index: number;
+            /**
+             * @description Status of this defect; 500 is a fault of the service, which was logged: send the defect again later
+             * @enum {number}
+             */
+            status: 201 | 200 | 409 | 422 | 500;
+            defect?: components["schemas"]["DefectView"];
+            problem?: {
+                [key: string]: unknown;
+            };
+        };
+        DefectBatchResult: {
+            results: components["schemas"]["DefectBatchItem"][];
+        };
+        DefectCertificateView: {
+            /** @enum {string} */
+            outcome: "repaired" | "repair-unnecessary";
+            /** @description Name or badge; null where a job report does not say */
+            certifiedBy: string | null;
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description The job that repaired it
+             */
+            jobReportId: string | null;
+            /** @description Why it need not be repaired */
+            reason: string | null;
+        };
+        DefectDecisionInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            what: "defect-decision";
+            /** Format: uuid */
+            defectId: string;
+            /** @enum {string} */
+            kind: "triage" | "dismiss";
+            decidedBy: string;
+            /** @enum {string|null} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /** @enum {string|null} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            /** Format: date */
+            dueOn: string | null;
+            vehicleStays: boolean | null;
+            reason: string | null;
+        };
+        DefectDecisionView: {
+            /** @enum {string} */
+            kind: "triage" | "dismiss";
+            /** Format: date-time */
+            at: string;
+            /** @description Name or badge */
+            decidedBy: string;
+            /**
+             * @description Of a triage: the work
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /** @enum {string|null} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            item: string | null;
+            /**
+             * Format: date
+             * @description By when; null: at once
+             */
+            dueOn: string | null;
+            /** @description The vehicle must not be driven until then */
+            vehicleStays: boolean | null;
+            /** @description Why it need not be repaired, or the note of a triage */
+            reason: string | null;
+        };
+        DefectDrivingView: {
+            /**
+             * @description undecided: nobody has looked yet, so do not drive; stays: not until it is repaired; not-held: this defect does not hold the vehicle, others may
+             * @enum {string}
+             */
+            decision: "undecided" | "stays" | "not-held";
+            /** @description Who decided it */
+            decidedBy: string | null;
+            /** Format: date-time */
+            at: string | null;
+            /** @description For the driver */
+            message: components["schemas"]["MessageView"];
+        };
+        DefectInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description What was reported as wrong (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "defect";
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /** @description In the words of whoever reported it */
+            words: string;
+            reportedBy: string | null;
+            /**
+             * @description As it stands now
+             * @enum {string}
+             */
+            state: "reported" | "triaged" | "dismissed" | "repaired";
+            /**
+             * Format: uuid
+             * @description The job that repaired it
+             */
+            jobReportId: string | null;
+        };
+        DefectInput: {
+            /**
+             * Format: uuid
+             * @description Made by the client. The same defect can be sent again at any time: unlike an Idempotency-Key, the id never expires
+             */
+            id?: string | null;
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** Format: date-time */
+            reportedAt: string;
+            /** @description Name or badge */
+            reportedBy?: string | null;
+            /**
+             * @description Who found it; with a driver's token, only driver
+             * @enum {string}
+             */
+            source: "driver" | "mechanic" | "inspection";
+            /** @description What is wrong, in plain words */
+            what: string;
+            /**
+             * @description What it seems to be about
+             * @enum {string|null}
+             */
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /**
+             * @description What seems to be needed
+             * @enum {string|null}
+             */
+            action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            /** @description Which one of several */
+            item?: string | null;
+            /**
+             * @description As read; it does not count as a usage reading
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @description As read; they do not count as a usage reading
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+        };
+        DefectLineView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /** @description Due the day that it was opened */
+            atOnce: boolean;
+            /** Format: date */
+            dueOn: string | null;
+        };
+        DefectPage: {
+            items: components["schemas"]["DefectView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        DefectView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /**
+             * @description reported: nobody has decided yet. triaged: it is to be repaired
+             * @enum {string}
+             */
+            state: "reported" | "triaged" | "dismissed" | "repaired";
+            /** @description What is wrong, as it was reported */
+            what: string;
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /**
+             * @description What it seemed to be about
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /**
+             * @description What seemed to be needed
+             * @enum {string|null}
+             */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            item: string | null;
+            /** Format: date-time */
+            reportedAt: string;
+            /** Format: date-time */
+            receivedAt: string;
+            /** @description Name or badge */
+            reportedBy: string | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /** @description Whether the vehicle may be driven with it */
+            driving: components["schemas"]["DefectDrivingView"];
+            /** @description That it was repaired, or need not be; null until then */
+            certificate: components["schemas"]["DefectCertificateView"] | null;
+            /** @description Earliest first; the last one counts */
+            decisions: components["schemas"]["DefectDecisionView"][];
+            /** @description The due lines that are open because of it */
+            followUps: components["schemas"]["DefectLineView"][];
+            attachments: components["schemas"]["AttachmentView"][];
+            /** @description For the driver; none once it is settled */
+            cautions: components["schemas"]["MessageView"][];
+        };
         DeliveryTroubleView: {
             /** @enum {string} */
             kind: "nobody-hears" | "target-disabled" | "target-failing" | "no-worker" | "sweep-behind" | "reminders-behind";
@@ -3005,6 +3456,12 @@ export interface components {
             cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
+        };
+        DismissInput: {
+            /** @description Name or badge of whoever certifies that it need not be repaired */
+            decidedBy: string;
+            /** @description Why it need not be repaired */
+            reason: string;
         };
         DoneCounts: {
             /** Format: date */
@@ -3617,7 +4074,7 @@ export interface components {
             };
         };
         HistoryPage: {
-            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"])[];
+            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"] | components["schemas"]["DefectInHistory"] | components["schemas"]["DefectDecisionInHistory"])[];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
@@ -4265,6 +4722,8 @@ export interface components {
             dueAnyway: components["schemas"]["DueLineItem"][];
             /** @description The confirmed visits of this vehicle, by day */
             visits: components["schemas"]["CardVisit"][];
+            /** @description What people reported and nobody has repaired or dismissed */
+            defects: components["schemas"]["CardDefect"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
             /** @description The last of each kind, and those that open due lines wait for; those that did not pass come first */
@@ -4433,6 +4892,8 @@ export interface components {
              * @description The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report
              */
             supersedes?: string | null;
+            /** @description Reported defects of the vehicle that this job repaired. Certifies each of them, so performedBy is needed beside it */
+            repairedDefects?: string[] | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
             /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up says nothing about the mixture after it. */
             readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
@@ -4504,6 +4965,8 @@ export interface components {
             isBaseline: boolean;
             lines: components["schemas"]["JobLineInput"][];
             readings: components["schemas"]["ReadingView"][];
+            /** @description The defects that the report says were repaired */
+            repairedDefects: string[];
             outcome: components["schemas"]["OutcomeView"];
             /** @description What to check; the report itself was not changed */
             notices: components["schemas"]["JobNoticeView"][];
@@ -4900,10 +5363,10 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a driver token only reports defects and sees what became of them, a calendar token only reads the calendar feed
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar";
             /**
              * Format: date-time
              * @description When it expires; never unless given
@@ -6073,10 +6536,10 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a driver token only reports defects and sees what became of them, a calendar token only reads the calendar feed
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar";
             /**
              * Format: date-time
              * @description When it expires; never unless given
@@ -6099,10 +6562,10 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a driver token only reports defects and sees what became of them, a calendar token only reads the calendar feed
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar";
             /**
              * Format: date-time
              * @description When it expires; never unless given
@@ -6280,6 +6743,24 @@ export interface components {
             points: components["schemas"]["TrendPoint"][];
             /** @description A line to draw: the usual loss, the latest limit of the leak indicator and of a departure (an alert is raised above it), or the rate that the latest hold test allowed; null if there is none */
             limit: number | null;
+        };
+        TriageInput: {
+            /** @description Name or badge of whoever decides */
+            decidedBy: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            /** @description Which one of several, by its name on the spec sheet */
+            item?: string | null;
+            /**
+             * Format: date
+             * @description By when it is to be repaired; at once unless given
+             */
+            dueOn?: string | null;
+            /** @description Whether the vehicle must not be driven until it is repaired */
+            vehicleStays: boolean;
+            note?: string | null;
         };
         TroubledTarget: {
             /** Format: uuid */
@@ -7295,10 +7776,10 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -7648,6 +8129,476 @@ export interface operations {
             400: components["responses"]["CannotBeRead"];
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                vehicleId?: string | null;
+                unitNumber?: string | null;
+                /** @description The vehicle's depot */
+                depotId?: string | null;
+                /** @description open: reported or triaged. All unless given */
+                state?: "open" | "reported" | "triaged" | "dismissed" | "repaired" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DefectInput"];
+            };
+        };
+        responses: {
+            /** @description The same defect was reported before */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_postBatch: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DefectBatchInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectBatchResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defectAttachments_list: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AttachmentList"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defectAttachments_attach: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "multipart/form-data": {
+                    /** Format: binary */
+                    file: string;
+                };
+                "image/jpeg": string;
+                "image/png": string;
+                "image/webp": string;
+                "application/pdf": string;
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description This file was attached before */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AttachmentView"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AttachmentView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defectAttachments_download: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description One part of the file, such as bytes=0-1023 */
+                Range?: string;
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description The ETag of the answer that the client has already */
+                "If-None-Match"?: components["parameters"]["IfNoneMatch"];
+            };
+            path: {
+                id: string;
+                attachmentId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                    "image/png": string;
+                    "image/webp": string;
+                    "application/pdf": string;
+                };
+            };
+            /** @description The part of the file that Range names */
+            206: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                    "image/png": string;
+                    "image/webp": string;
+                    "application/pdf": string;
+                };
+            };
+            /** @description If-None-Match names the file */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            /** @description It was voided, and its file is no longer kept */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defectAttachments_void: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+                attachmentId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VoidInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AttachmentView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_dismiss: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DismissInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_triage: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TriageInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
@@ -9026,7 +9977,7 @@ export interface operations {
             };
         };
         responses: {
-            /** @description The report has this file already */
+            /** @description This file was attached before */
             200: {
                 headers: {
                     [name: string]: unknown;
