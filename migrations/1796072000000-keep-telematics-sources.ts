@@ -49,7 +49,7 @@ export class KeepTelematicsSources1796072000000 implements MigrationInterface {
       `alter table access_tokens add constraint access_tokens_depots_ck check (depot_ids <> '{}' and (depot_ids is null or role <> 'manager'))`,
     );
     await run.query(
-      `alter table access_tokens add constraint access_tokens_role_ck check (role in ('manager', 'mechanic', 'dashboard', 'calendar'))`,
+      `alter table access_tokens add constraint access_tokens_role_ck check (role in ('manager', 'mechanic', 'driver', 'dashboard', 'calendar'))`,
     );
     await run.query('drop index vehicles_serial_number_ix');
     await run.query('drop table telematics_machines');
@@ -167,7 +167,7 @@ export class KeepTelematicsSources1796072000000 implements MigrationInterface {
     await run.query('alter table access_tokens drop constraint access_tokens_role_ck');
     await run.query('alter table access_tokens drop constraint access_tokens_depots_ck');
     await run.query(
-      `alter table access_tokens add constraint access_tokens_role_ck check (role in ('manager', 'mechanic', 'dashboard', 'calendar', 'telematics'))`,
+      `alter table access_tokens add constraint access_tokens_role_ck check (role in ('manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics'))`,
     );
     await run.query(
       `alter table access_tokens add constraint access_tokens_depots_ck check (depot_ids <> '{}' and (depot_ids is null or role not in ('manager', 'telematics')))`,

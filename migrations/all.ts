@@ -44,11 +44,15 @@ import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attemp
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 import { TellCircuitsApart1796070000000 } from './1796070000000-tell-circuits-apart.js';
 import { NameCircuitsOfAlerts1796070000001 } from './1796070000001-name-circuits-of-alerts.js';
+import { LetDriversReport1796071000000 } from './1796071000000-let-drivers-report.js';
+import { KeepDefects1796071100000 } from './1796071100000-keep-defects.js';
+import { AttachPhotosToDefects1796071200000 } from './1796071200000-attach-photos-to-defects.js';
 import { KeepTelematicsSources1796072000000 } from './1796072000000-keep-telematics-sources.js';
 import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
 
 /** All migrations, in the order in which they are applied. */
+
 export const migrations = [
   CreateSchema1795600000000,
   AddConditionLimits1795690000000,
@@ -96,6 +100,9 @@ export const migrations = [
   TellVoidReasonsAsMessages1796054516520,
   TellCircuitsApart1796070000000,
   NameCircuitsOfAlerts1796070000001,
+  LetDriversReport1796071000000,
+  KeepDefects1796071100000,
+  AttachPhotosToDefects1796071200000,
   KeepTelematicsSources1796072000000,
   KeepCoolantTemperatures1796073000000,
   ListFaults1796074000000,

@@ -3,6 +3,7 @@ import { AttachmentsModule } from './facts/attachments/attachments.module.js';
 import { AuditModule } from './keeping/audit/audit.module.js';
 import { CalendarFeedModule } from './telling/calendar-feed/calendar-feed.module.js';
 import { CalculatorsModule } from './facts/calculators/calculators.module.js';
+import { DefectsModule } from './facts/defects/defects.module.js';
 import { DepotsModule } from './register/depots/depots.module.js';
 import { DueListEventsModule } from './telling/due-list-events/due-list-events.module.js';
 import { DueListModule } from './conclusions/due-list/due-list.module.js';
@@ -51,6 +52,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     FaultsModule,
     TelematicsModule,
     TemperaturesModule,
+    DefectsModule,
     JobReportsModule,
     ImportsModule,
     AttachmentsModule,

@@ -1,6 +1,7 @@
 import { migrations } from '../migrations/all.js';
 import { Attachment, AttachmentUpload } from './entities/attachment.entity.js';
 import { AuditEntry } from './entities/audit-entry.entity.js';
+import { Defect, DefectDecision } from './entities/defect.entity.js';
 import { DueListEvent } from './entities/due-list-event.entity.js';
 import { Depot } from './entities/depot.entity.js';
 import { DueLineCount, DueLineCountDay } from './entities/due-line-count.entity.js';
@@ -45,6 +46,8 @@ export const schema: DatabaseSchema = {
     VehicleAssignment,
     JobReport,
     JobLine,
+    Defect,
+    DefectDecision,
     Attachment,
     AttachmentUpload,
     UsageReading,

@@ -10,7 +10,10 @@ import type { Role } from '../platform/scope/roles.js';
   'access_tokens_depots_ck',
   `"depot_ids" <> '{}' and ("depot_ids" is null or "role" not in ('manager', 'telematics'))`,
 )
-@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'calendar', 'telematics')`)
+@Check(
+  'access_tokens_role_ck',
+  `"role" in ('manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics')`,
+)
 @Check('access_tokens_source_ck', `"telematics_source_id" is null or "role" = 'telematics'`)
 export class AccessToken {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) fleetId!: string;

@@ -1,18 +1,22 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
+import { Defect } from './defect.entity.js';
 import { JobReport } from './job-report.entity.js';
 import type { VoidReason } from '../platform/words/void-reason.js';
 
 export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
 
 /**
- * A photo or document as evidence of a job. Its bytes are in the file store. A row has its complete
+ * A photo or document as evidence of a job or a defect. Its bytes are in the file store. A row has its complete
  * file until it is voided. Then the file is removed, and the row says when.
  */
 @Entity('attachments')
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {
   name: 'attachments_job_report_fk',
 })
+@ForeignKey(() => Defect, ['fleetId', 'defectId'], ['fleetId', 'id'], { name: 'attachments_defect_fk' })
 @Unique('attachments_content_uq', ['fleetId', 'jobReportId', 'receivedSha256'])
+@Unique('attachments_defect_content_uq', ['fleetId', 'defectId', 'receivedSha256'])
+@Check('attachments_owner_ck', `("job_report_id" is null) <> ("defect_id" is null)`)
 @Index('attachments_stored_ix', ['fleetId', 'sizeBytes'], { where: 'voided_at is null' })
 @Check(
   'attachments_media_type_ck',
@@ -26,7 +30,9 @@ export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application
 export class Attachment {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'attachments_pk' }) id!: string;
-  @Column('uuid') jobReportId!: string;
+  /** The job or the defect that it is evidence of. */
+  @Column('uuid', { nullable: true }) jobReportId!: string | null;
+  @Column('uuid', { nullable: true }) defectId!: string | null;
   @Column('text') mediaType!: MediaType;
   @Column('integer') sizeBytes!: number;
   /** Of the stored file. */

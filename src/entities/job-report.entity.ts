@@ -67,6 +67,8 @@ export class JobReport {
   /** The vehicle was released for service despite a failed safety reading. */
   @Column('boolean', { default: false }) isReleasedWithFindings!: boolean;
   @Column('text', { nullable: true }) notes!: string | null;
+  /** The defects that it says were repaired. */
+  @Column('uuid', { array: true, default: {} }) repairedDefects!: string[];
   /** Done before records began. It resets intervals and does nothing else. */
   @Column('boolean', { default: false }) isBaseline!: boolean;
   /** SHA-256 of the content. Identifies the same report when it is posted again. */

@@ -37,6 +37,13 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
       ...{ vehicleId, readAt: `2026-03-20T${time}:00Z`, temperature: { value: 95, unit: 'C' } },
     })),
   });
+  const defect = await mechanic.post('/v1/defects', {
+    ...{ vehicleId, reportedAt: '2026-03-12T12:00:00Z', source: 'driver', what: 'Belt squeals' },
+  });
+  await mechanic.post(`/v1/defects/${defect.body.id}/dismiss`, {
+    decidedBy: 'badge 7',
+    reason: 'dry bearing',
+  });
   // A colder winter than the one for which the job's freeze point was judged.
   await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
   await mechanic.get('/v1/due-list/summary');

@@ -1758,8 +1758,16 @@ export interface components {
         AttachmentView: {
             /** Format: uuid */
             id: string;
-            /** Format: uuid */
-            jobReportId: string;
+            /**
+             * Format: uuid
+             * @description The job it is evidence of
+             */
+            jobReportId: string | null;
+            /**
+             * Format: uuid
+             * @description The defect it is evidence of
+             */
+            defectId: string | null;
             /**
              * @description By its content
              * @enum {string}
@@ -1804,7 +1812,7 @@ export interface components {
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
@@ -2365,6 +2373,28 @@ export interface components {
             afterWaterFlush: components["schemas"]["CardPour"] | null;
             /** @description How to bring the strength to the target without emptying the system */
             adjust: components["schemas"]["CardAdjustment"] | null;
+        };
+        CardDefect: {
+            /** Format: uuid */
+            id: string;
+            /** @description What is wrong, as it was reported */
+            what: string;
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /** @enum {string} */
+            state: "reported" | "triaged";
+            /** Format: date-time */
+            reportedAt: string;
+            /**
+             * Format: date
+             * @description By when it is to be repaired
+             */
+            dueOn: string | null;
+            /**
+             * @description Whether the vehicle may be driven with it
+             * @enum {string}
+             */
+            driving: "undecided" | "stays" | "not-held";
         };
         CardDepot: {
             /** Format: uuid */
@@ -3160,6 +3190,277 @@ export interface components {
             /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
         };
+        DefectBatchInput: {
+            defects: components["schemas"]["DefectInput"][];
+        };
+        DefectBatchItem: {
+            index: number;
+            /**
+             * @description Status of this defect; 500 is a fault of the service, which was logged: send the defect again later
+             * @enum {number}
+             */
+            status: 201 | 200 | 409 | 422 | 500;
+            defect?: components["schemas"]["DefectView"];
+            problem?: {
+                [key: string]: unknown;
+            };
+        };
+        DefectBatchResult: {
+            results: components["schemas"]["DefectBatchItem"][];
+        };
+        DefectCertificateView: {
+            /** @enum {string} */
+            outcome: "repaired" | "repair-unnecessary";
+            /** @description Name or badge; null where a job report does not say */
+            certifiedBy: string | null;
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description The job that repaired it
+             */
+            jobReportId: string | null;
+            /** @description Why it need not be repaired */
+            reason: string | null;
+        };
+        DefectDecisionInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            what: "defect-decision";
+            /** Format: uuid */
+            defectId: string;
+            /** @enum {string} */
+            kind: "triage" | "dismiss";
+            decidedBy: string;
+            /** @enum {string|null} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /** @enum {string|null} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            /** Format: date */
+            dueOn: string | null;
+            vehicleStays: boolean | null;
+            reason: string | null;
+        };
+        DefectDecisionView: {
+            /** @enum {string} */
+            kind: "triage" | "dismiss";
+            /** Format: date-time */
+            at: string;
+            /** @description Name or badge */
+            decidedBy: string;
+            /**
+             * @description Of a triage: the work
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /** @enum {string|null} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            item: string | null;
+            /**
+             * Format: date
+             * @description By when; null: at once
+             */
+            dueOn: string | null;
+            /** @description The vehicle must not be driven until then */
+            vehicleStays: boolean | null;
+            /** @description Why it need not be repaired, or the note of a triage */
+            reason: string | null;
+        };
+        DefectDrivingView: {
+            /**
+             * @description undecided: nobody has looked yet, so do not drive; stays: not until it is repaired; not-held: this defect does not hold the vehicle, others may
+             * @enum {string}
+             */
+            decision: "undecided" | "stays" | "not-held";
+            /** @description Who decided it */
+            decidedBy: string | null;
+            /** Format: date-time */
+            at: string | null;
+            /** @description For the driver */
+            message: components["schemas"]["MessageView"];
+        };
+        DefectInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description What was reported as wrong (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "defect";
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /** @description In the words of whoever reported it */
+            words: string;
+            reportedBy: string | null;
+            /**
+             * @description As it stands now
+             * @enum {string}
+             */
+            state: "reported" | "triaged" | "dismissed" | "repaired";
+            /**
+             * Format: uuid
+             * @description The job that repaired it
+             */
+            jobReportId: string | null;
+        };
+        DefectInput: {
+            /**
+             * Format: uuid
+             * @description Made by the client. The same defect can be sent again at any time: unlike an Idempotency-Key, the id never expires
+             */
+            id?: string | null;
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** Format: date-time */
+            reportedAt: string;
+            /** @description Name or badge */
+            reportedBy?: string | null;
+            /**
+             * @description Who found it; with a driver's token, only driver
+             * @enum {string}
+             */
+            source: "driver" | "mechanic" | "inspection";
+            /** @description What is wrong, in plain words */
+            what: string;
+            /**
+             * @description What it seems to be about
+             * @enum {string|null}
+             */
+            component?: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /**
+             * @description What seems to be needed
+             * @enum {string|null}
+             */
+            action?: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            /** @description Which one of several */
+            item?: string | null;
+            /**
+             * @description As read; it does not count as a usage reading
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @description As read; they do not count as a usage reading
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+        };
+        DefectLineView: {
+            /** Format: uuid */
+            id: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /** @description Due the day that it was opened */
+            atOnce: boolean;
+            /** Format: date */
+            dueOn: string | null;
+        };
+        DefectPage: {
+            items: components["schemas"]["DefectView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        DefectView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /**
+             * @description reported: nobody has decided yet. triaged: it is to be repaired
+             * @enum {string}
+             */
+            state: "reported" | "triaged" | "dismissed" | "repaired";
+            /** @description What is wrong, as it was reported */
+            what: string;
+            /** @enum {string} */
+            source: "driver" | "mechanic" | "inspection";
+            /**
+             * @description What it seemed to be about
+             * @enum {string|null}
+             */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other" | null;
+            /**
+             * @description What seemed to be needed
+             * @enum {string|null}
+             */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck" | null;
+            item: string | null;
+            /** Format: date-time */
+            reportedAt: string;
+            /** Format: date-time */
+            receivedAt: string;
+            /** @description Name or badge */
+            reportedBy: string | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /** @description Whether the vehicle may be driven with it */
+            driving: components["schemas"]["DefectDrivingView"];
+            /** @description That it was repaired, or need not be; null until then */
+            certificate: components["schemas"]["DefectCertificateView"] | null;
+            /** @description Earliest first; the last one counts */
+            decisions: components["schemas"]["DefectDecisionView"][];
+            /** @description The due lines that are open because of it */
+            followUps: components["schemas"]["DefectLineView"][];
+            attachments: components["schemas"]["AttachmentView"][];
+            /** @description For the driver; none once it is settled */
+            cautions: components["schemas"]["MessageView"][];
+        };
         DeliveryTroubleView: {
             /** @enum {string} */
             kind: "nobody-hears" | "target-disabled" | "target-failing" | "no-worker" | "sweep-behind" | "reminders-behind";
@@ -3349,6 +3650,12 @@ export interface components {
             cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
+        };
+        DismissInput: {
+            /** @description Name or badge of whoever certifies that it need not be repaired */
+            decidedBy: string;
+            /** @description Why it need not be repaired */
+            reason: string;
         };
         DoneCounts: {
             /** Format: date */
@@ -4800,6 +5107,8 @@ export interface components {
             dueAnyway: components["schemas"]["DueLineItem"][];
             /** @description The confirmed visits of this vehicle, by day */
             visits: components["schemas"]["CardVisit"][];
+            /** @description What people reported and nobody has repaired or dismissed */
+            defects: components["schemas"]["CardDefect"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
             coolantTemperatures: components["schemas"]["CardTemperatures"];
@@ -4976,6 +5285,8 @@ export interface components {
              * @description The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report
              */
             supersedes?: string | null;
+            /** @description Reported defects of the vehicle that this job repaired. Certifies each of them, so performedBy is needed beside it */
+            repairedDefects?: string[] | null;
             lines?: components["schemas"]["JobLineInput"][] | null;
             /** @description In the order in which they were taken: a freeze point listed before a fill or a top-up says nothing about the mixture after it. */
             readings?: (components["schemas"]["HoldTestInput"] | components["schemas"]["FreezePointInput"] | components["schemas"]["TorqueSetInput"] | components["schemas"]["FillInput"] | components["schemas"]["WarmUpCheckInput"] | components["schemas"]["BeltCheckInput"] | components["schemas"]["BeltTensionInput"] | components["schemas"]["TensionerCheckInput"] | components["schemas"]["LevelCheckInput"] | components["schemas"]["TopUpInput"] | components["schemas"]["CoolantConditionInput"] | components["schemas"]["ConductivityInput"] | components["schemas"]["CapTestInput"] | components["schemas"]["CombustionGasTestInput"] | components["schemas"]["RoadTestInput"])[];
@@ -5047,6 +5358,8 @@ export interface components {
             isBaseline: boolean;
             lines: components["schemas"]["JobLineInput"][];
             readings: components["schemas"]["ReadingView"][];
+            /** @description The defects that the report says were repaired */
+            repairedDefects: string[];
             outcome: components["schemas"]["OutcomeView"];
             /** @description What to check; the report itself was not changed */
             notices: components["schemas"]["JobNoticeView"][];
@@ -7357,6 +7670,24 @@ export interface components {
             /** @description A line to draw: the usual loss, the latest limit of the leak indicator and of a departure (an alert is raised above it), or the rate that the latest hold test allowed; null if there is none */
             limit: number | null;
         };
+        TriageInput: {
+            /** @description Name or badge of whoever decides */
+            decidedBy: string;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            /** @description Which one of several, by its name on the spec sheet */
+            item?: string | null;
+            /**
+             * Format: date
+             * @description By when it is to be repaired; at once unless given
+             */
+            dueOn?: string | null;
+            /** @description Whether the vehicle must not be driven until it is repaired */
+            vehicleStays: boolean;
+            note?: string | null;
+        };
         TroubledTarget: {
             /** Format: uuid */
             id: string;
@@ -8384,7 +8715,7 @@ export interface operations {
                 kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -10199,7 +10530,7 @@ export interface operations {
             };
         };
         responses: {
-            /** @description The report has this file already */
+            /** @description This file was attached before */
             200: {
                 headers: {
                     [name: string]: unknown;

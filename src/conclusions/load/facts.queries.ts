@@ -4,6 +4,7 @@ import { runStatement } from '../../platform/database/statement.js';
 import type { EntityManager } from 'typeorm';
 import type {
   AlertActionRecord,
+  DefectRecord,
   FaultRecord,
   HotDayRecord,
   JobRecord,
@@ -31,12 +32,24 @@ interface FactRow {
   re_evaluations: Raw<ReEvaluationRecord>[] | null;
   faults: FaultJson[] | null;
   hot_days: HotDayRecord[] | null;
+  /** The instants are epoch milliseconds already. */
+  defects: DefectRecord[] | null;
   alert_actions: Raw<AlertActionRecord>[] | null;
   alerts: StoredAlert[] | null;
 }
 
 /** SQL for an instant in epoch milliseconds. */
 const msOf = (column: string): string => `(extract(epoch from ${column}) * 1000)::float8`;
+
+/** A vehicle's defects, each with what was decided about it. */
+const DEFECTS = `select json_agg(json_build_object('id', t.id, 'at', ${msOf('t.reported_at')}, 'source', t.source, 'what', t.what,
+         'component', t.component, 'item', t.item, 'state', t.state, 'repairedBy', t.repaired_by_id,
+         'odometerLifetimeKm', t.odometer_lifetime_km, 'engineHoursLifetime', t.engine_hours_lifetime, 'decisions', (
+           select coalesce(json_agg(json_build_object('id', k.id, 'at', ${msOf('k.at')}, 'kind', k.kind, 'dueOn', k.due_on,
+             'work', case k.kind when 'triage' then json_build_object('component', k.component, 'action', k.action, 'item', k.item) end)
+             order by k.at, k.id), '[]')
+           from defect_decisions k where k.fleet_id = $1 and k.defect_id = t.id)) order by t.reported_at, t.id)
+        from defects t where t.fleet_id = $1 and t.vehicle_id = v.id`;
 
 /** By fleet, vehicles, and the fault codes that mean something: one row for each vehicle. */
 const LOAD_FACTS = `select v.id as vehicle_id,
@@ -50,7 +63,7 @@ const LOAD_FACTS = `select v.id as vehicle_id,
        coalesce(v.design_low_temperature_c, p.design_low_temperature_c) as design_low_temperature_c,
        (select json_agg(json_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline,
           'isReleased', j.released_for_service is not distinct from 'yes', 'odometerLifetimeKm', j.odometer_lifetime_km,
-          'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (
+          'engineHoursLifetime', j.engine_hours_lifetime, 'repairedDefects', j.repaired_defects, 'lines', (
             select coalesce(json_agg(json_build_object('component', l.component, 'action', l.action, 'item', l.item,
               'circuit', nullif(l.circuit, s.circuit), 'failed', l.failed, 'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
             from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id)) order by j.performed_at, j.id)
@@ -72,6 +85,7 @@ const LOAD_FACTS = `select v.id as vehicle_id,
           'odometerLifetimeKm', t.odometer_lifetime_km, 'engineHoursLifetime', t.engine_hours_lifetime) order by t.overheated_from, t.id)
         from coolant_temperature_days t where t.fleet_id = $1 and t.vehicle_id = v.id and t.overheated_from is not null
           and t.voided_at is null) as hot_days,
+       (${DEFECTS}) as defects,
        (select json_agg(json_build_object('id', a.id, 'at', a.at, 'alertKey', l.key, 'action', a.action, 'until', a.until, 'note', a.note, 'by', a.token_id)
           order by a.at, a.id)
         from loss_alerts l join loss_alert_actions a on a.fleet_id = l.fleet_id and a.alert_id = l.id
@@ -87,7 +101,7 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
 /**
- * Loads the facts of the vehicles in one statement: jobs, readings, faults, hot days, alerts, what
+ * Loads the facts of the vehicles in one statement: jobs, readings, faults, hot days, defects, alerts, what
  * people did about the alerts, and the values that the loss watch is based on.
  */
 export async function loadFacts(
@@ -116,6 +130,7 @@ export async function loadFacts(
     history.reEvaluations = dated<ReEvaluationRecord>(row.re_evaluations ?? []);
     history.faults = (row.faults ?? []).map((fault) => ({ ...fault, code: faultCodeIn(fault.code) }));
     history.hotDays = row.hot_days ?? [];
+    history.defects = row.defects ?? [];
     history.alertActions = dated<AlertActionRecord>(row.alert_actions ?? []);
     history.alerts = row.alerts ?? [];
   }

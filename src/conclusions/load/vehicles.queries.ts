@@ -141,6 +141,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
     reEvaluations: [],
     faults: [],
     hotDays: [],
+    defects: [],
     postponements: [],
     alertActions: [],
     lines: [],

@@ -1,4 +1,5 @@
 import type { Placed } from '../../domain/conclusions/placing.js';
+import type { ConcludedDefect } from '../../domain/conclusions/defects.js';
 import { packMemory } from '../../domain/usage/pack-memory.js';
 import type { JudgedUsageReading } from '../../domain/usage/types.js';
 import type { VehicleConclusion } from './vehicle-conclusion.js';
@@ -19,6 +20,7 @@ export class Changes {
   readonly reEvaluations: Placed[] = [];
   readonly faults: Placed[] = [];
   readonly hotDays: Placed[] = [];
+  readonly defects: ConcludedDefect[] = [];
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
@@ -37,6 +39,7 @@ export class Changes {
     this.reEvaluations.push(...conclusion.reEvaluations);
     this.faults.push(...conclusion.faults);
     this.hotDays.push(...conclusion.hotDays);
+    this.defects.push(...conclusion.defects);
     const lineChanges = lineChangesOf(conclusion);
     const { added, changed, closed } = lineChanges;
     this.lines.added.push(...added);

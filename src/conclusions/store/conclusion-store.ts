@@ -8,6 +8,7 @@ import { pipelined } from '../../platform/database/pipelined.js';
 import { lineColumns } from '../load/due-line-columns.js';
 import { saveAlerts } from './alerts.writes.js';
 import type { Changes } from './changes.js';
+import { saveDefects } from './defects.writes.js';
 import { saveLines } from './due-lines.writes.js';
 import { saveUsage, summaryColumns } from './usage.writes.js';
 
@@ -32,6 +33,7 @@ export class ConclusionStore {
     await pipelined([
       () => saveUsage(tx, fleetId, changes, ofSummaries),
       () => saveLines(tx, fleetId, lines, ofLines),
+      () => saveDefects(tx, fleetId, changes.defects),
       () => saveAlerts(tx, fleetId, changes.alerts, changes.fallenAlerts),
       ...(inTheNews.length > 0 ? [() => requestSweeps(tx, fleetId, inTheNews)] : []),
     ]);

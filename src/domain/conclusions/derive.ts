@@ -3,6 +3,7 @@ import type { LossAlertEpisode } from '../loss/facts/types.js';
 import { watchVehicle } from '../loss/alerts/watch-vehicle.js';
 import { beforeWindowOf } from './before-window.js';
 import { type ConcludedUsage, concludeUsage } from './conclude-usage.js';
+import { concludeDefects, type ConcludedDefect } from './defects.js';
 import { NeedsAllFacts } from './counter-view.js';
 import { followUpLines } from './follow-up-lines.js';
 import { intervalLines } from './interval-lines.js';
@@ -33,6 +34,8 @@ export interface Derived {
   reEvaluations: Placed[];
   faults: Placed[];
   hotDays: Placed[];
+  /** The defects of which the state is another than before, or the usage. */
+  defects: ConcludedDefect[];
 }
 
 /**
@@ -60,6 +63,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
   const reEvaluations = place(history.reEvaluations, usage, timeZone);
   const faults = place(history.faults, usage, timeZone);
   const hotDays = place(history.hotDays, usage, timeZone);
+  const defects = concludeDefects(history, place(history.defects, usage, timeZone).facts);
   const placed = {
     ...history,
     jobs: jobs.facts,
@@ -67,6 +71,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
     reEvaluations: reEvaluations.facts,
     faults: faults.facts,
     hotDays: hotDays.facts,
+    defects: defects.facts,
   };
   return {
     usage,
@@ -77,6 +82,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
     reEvaluations: reEvaluations.moved,
     faults: faults.moved,
     hotDays: hotDays.moved,
+    defects: defects.changed,
   };
 }
 

@@ -1,3 +1,4 @@
+import { openDefect, standingOf } from '../defects/defect.js';
 import { followUpLine } from '../follow-ups/follow-up-line.js';
 import { followUpsOf } from '../follow-ups/follow-ups.js';
 import type { FollowUpReading } from '../follow-ups/settling.js';
@@ -15,7 +16,7 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings, re-evaluations, faults and hot days placed on its usage
+ * @param history its jobs, readings, re-evaluations, faults, hot days and defects placed on its usage
  */
 export function followUpLines(
   history: VehicleHistory,
@@ -28,12 +29,14 @@ export function followUpLines(
   const positions = new Map<string, Position>(
     [
       ...[...history.jobs, ...history.readings, ...history.reEvaluations],
-      ...[...history.faults, ...history.hotDays],
+      ...[...history.faults, ...history.hotDays, ...history.defects],
     ].map((fact) => [fact.id, fact]),
   );
-  const faultsIn = circuitOfFaults(history.circuits);
-  const seeds = followUpsOf(facts.jobs, facts.readings, history.faults, history.hotDays, faultsIn);
-  return seeds.flatMap((seed): ConcludedLine[] => {
+  const reported = {
+    ...{ faults: history.faults, hotDays: history.hotDays, circuit: circuitOfFaults(history.circuits) },
+    defects: history.defects.flatMap((defect) => openDefect(defect, standingOf(defect, history.jobs)) ?? []),
+  };
+  return followUpsOf(facts.jobs, facts.readings, reported).flatMap((seed): ConcludedLine[] => {
     // A worse finding begins another cycle: people are told again, and an earlier postponement
     // ends. So does a fault that is seen again after what would have settled it.
     const { worstSourceId, seenAgainAfter } = seed;

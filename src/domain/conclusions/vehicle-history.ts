@@ -1,3 +1,4 @@
+import type { Defect, DefectState } from '../defects/defect.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { SightingSpan } from '../faults/spans.js';
 import type { HotDay } from '../follow-ups/hot-days.js';
@@ -54,6 +55,8 @@ export interface VehicleHistory {
   faults: FaultRecord[];
   /** The days on which its coolant temperatures show that it overheated; loaded likewise. */
   hotDays: HotDayRecord[];
+  /** The defects that people reported; loaded with the readings. */
+  defects: DefectRecord[];
   postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
   /** The present due lines and alerts. */
@@ -139,6 +142,8 @@ export interface JobRecord extends Position {
   /** The vehicle was released for service with it, without limits. */
   isReleased: boolean;
   lines: (WorkLine & { failed: boolean; lot: string | null; partNumber: string | null })[];
+  /** The defects that its report says were repaired; missing: none. */
+  repairedDefects?: string[];
 }
 
 export interface ReadingRecord extends Position, InCircuit {
@@ -174,6 +179,12 @@ export interface FaultRecord extends SightingSpan, Position {
 
 /** A day on which the vehicle overheated, and its usage when it began to. */
 export interface HotDayRecord extends HotDay, Position {}
+/** A defect, its stored state, and the vehicle's usage when it was reported. */
+export interface DefectRecord extends Defect, Position {
+  state: DefectState;
+  /** The job that repaired it; null: it is not repaired. */
+  repairedBy: string | null;
+}
 
 /** Where a manager put off one cycle of a line. */
 export interface PostponementRecord extends Postponement {

@@ -8,6 +8,7 @@ import type {
   DuePoint,
   FollowUpContext,
   FollowUpUrgency,
+  Postponement,
 } from '../intervals/types.js';
 import { message as intervalMessage } from '../intervals/messages.js';
 import type { OpenFollowUp } from './follow-ups.js';
@@ -27,6 +28,9 @@ export const FOLLOW_UP_LIMITS: Record<FollowUpUrgency, FollowUpLimits> = {
   soon: { dueDays: 7, dueKm: 500, lateDays: 14, lateKm: 1000 },
 };
 
+/** How long before a day that was set the window opens. Common practice, no published source. */
+const DAY_SET_LEAD_DAYS = 14;
+
 export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
 
 /**
@@ -36,7 +40,7 @@ export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
  * in use. What is due at once is due that very day and late after 7 days or 500 km; what is due
  * soon after 7 days or 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for
  * 1,000 km runs beside. One that was put off is due where it was put off to, and late as much
- * after that as usual. All common practice, no published source.
+ * after that as usual. So is one for which a day was set; it opens 14 days before. All common practice, no published source.
  *
  * @returns null for a disposed vehicle.
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before
@@ -45,8 +49,9 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
   const { status } = context;
   if (status === 'disposed') return null;
   const limits = FOLLOW_UP_LIMITS[seed.urgency];
-  const put = context.postponement ?? null;
-  const days = daysOf(seed, limits, context);
+  const isPutOff = context.postponement != null;
+  const put = context.postponement ?? daySet(seed, context);
+  const days = daysOf(seed, limits, { ...context, postponement: put });
   const km = valuesOf(limits, 1, context.odometerLifetimeKmAtOpening, put && { to: put.odometerLifetimeKm });
   const hours = valuesOf(
     limits,
@@ -55,11 +60,13 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
     put && { to: put.engineHoursLifetime },
   );
   const { from, dueOn, lateOn } = days;
+  // A day far ahead opens its window when it comes near.
+  const opensOn = put === null || isPutOff ? from : later(from, addDays(dueOn, -DAY_SET_LEAD_DAYS));
   const isResting = seed.action === 'recheck' && status === 'laid-up';
   const dated: DatedLimit[] = isResting
     ? []
     : [
-        { trigger: 'time', opens: byCalendar(from), due: byCalendar(dueOn), late: byCalendar(lateOn) },
+        { trigger: 'time', opens: byCalendar(opensOn), due: byCalendar(dueOn), late: byCalendar(lateOn) },
         ...counterLimit('distance', context.distance, km, days.afterHeatCycle, seed, context),
         ...counterLimit('engine-hours', context.engineHours, hours, days.afterHeatCycle, seed, context),
       ];
@@ -75,9 +82,16 @@ export function followUpLine(seed: OpenFollowUp, context: FollowUpContext): DueP
     basis: [
       ...seed.told,
       message('basis-follow-up-limits'),
-      ...(put ? [intervalMessage('basis-postponed')] : []),
+      ...(isPutOff ? [intervalMessage('basis-postponed')] : []),
     ],
   };
+}
+
+/** The day that was set for it, without any limit of usage. */
+function daySet({ dueOn, openedAt }: OpenFollowUp, { timeZone }: FollowUpContext): Postponement | null {
+  if (dueOn === null) return null;
+  const on = later(dueOn, civilDateAt(openedAt, timeZone));
+  return { on, odometerLifetimeKm: null, engineHoursLifetime: null };
 }
 
 /** The days of a follow-up by the calendar. */

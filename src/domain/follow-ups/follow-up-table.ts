@@ -40,17 +40,22 @@ export type SettledBy =
   | 'new-sensor'
   | 'new-filter'
   // A repair, and the fault read as gone after it.
-  | 'mended-and-gone';
+  | 'mended-and-gone'
+  // A defect that was repaired, or dismissed as one that need not be. `defects/defect.ts` says which.
+  | 'defect-closed';
+
+/** A defect that a person reported: nobody has decided about it yet, or it is to be repaired. */
+export type DefectFinding = 'defect-reported' | 'defect-triaged';
 
 /**
- * What leaves something to be done: what a reading found, what the vehicle reported, or that a job
- * opened the circuit.
+ * What leaves something to be done: what a reading found, what the vehicle or a person reported, or
+ * that a job opened the circuit.
  */
-export type Finding = FindingOfReading | FaultFinding | 'circuit-opened';
+export type Finding = FindingOfReading | FaultFinding | DefectFinding | 'circuit-opened';
 
 /** A row of the table: what is to be done, how soon, and what settles it, any one of them. */
 type Row = readonly [
-  line: `${Component | 'of-fastener'}/${Action}`,
+  line: `${Component | 'of-fastener' | 'of-defect'}/${Action}`,
   urgency: FollowUpUrgency,
   ...settledBy: SettledBy[],
 ];
@@ -148,6 +153,10 @@ export const FOLLOW_UPS = {
   'reported-level-sensor': ['reservoir/test', 'soon', 'mended-and-gone'],
   'reported-pressure-sensor': ['other/test', 'soon', 'mended-and-gone'],
   'reported-transmission-hot': ['oil-cooler/inspect', 'soon', 'road-test', 'mended-and-gone'],
+
+  'defect-reported': ['of-defect/inspect', 'at-once', 'defect-closed'],
+  // The triage says the work, and the day where it need not be done at once.
+  'defect-triaged': ['of-defect/inspect', 'at-once', 'defect-closed'],
 } as const satisfies Record<Finding, Row>;
 
 /** What a finding calls for. */
@@ -164,14 +173,14 @@ export interface CalledFor {
 /**
  * The table's row for a finding.
  *
- * @param ofFastener the component that a fastener belongs to
+ * @param ofWhat the component that a fastener belongs to, or that a defect is about
  * @example calledForBy('belt-worn') // { component: 'drive-belt', action: 'replace', urgency: 'at-once', … }
  */
-export function calledForBy(finding: Finding, ofFastener: Component = 'other'): CalledFor {
+export function calledForBy(finding: Finding, ofWhat: Component = 'other'): CalledFor {
   const [line, urgency, ...settledBy]: Row = FOLLOW_UPS[finding];
-  const [component, action] = line.split('/') as [Component | 'of-fastener', Action];
+  const [component, action] = line.split('/') as [Component | 'of-fastener' | 'of-defect', Action];
   return {
-    component: component === 'of-fastener' ? ofFastener : component,
+    component: component === 'of-fastener' || component === 'of-defect' ? ofWhat : component,
     ...{ action, urgency, settledBy, cause: message(`follow-up-${finding}`) },
   };
 }

@@ -1,9 +1,10 @@
+import type { OpenDefect } from '../defects/defect.js';
 import type { SightingSpan } from '../faults/spans.js';
 import { opensWhat } from '../faults/what-it-opens.js';
 import { opensCircuit } from '../intervals/circuit-opening.js';
 import { lineKey } from '../intervals/resets.js';
 import { type CircuitName, isSameCircuit } from '../vehicles/circuits.js';
-import { type Component, type FollowUpJob, type FollowUpUrgency, type WorkLine } from '../intervals/types.js';
+import type { CivilDate, Component, FollowUpJob, FollowUpUrgency, WorkLine } from '../intervals/types.js';
 import type { Reading } from '../readings/kinds.js';
 import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
@@ -11,6 +12,7 @@ import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
 import type { HotDay } from './hot-days.js';
 import { isSeenAgain, seenAgain, SettledFaults } from './left-over.js';
+import { defectCause, defectsTold, dueOnOf, pressOf, urgencyOf } from './reported-defects.js';
 import { type FaultEvent, faultEventsOf, faultsTold, hotDayEventsOf } from './reported-faults.js';
 import {
   type FollowUpCause,
@@ -22,8 +24,8 @@ import {
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job, reading, fault or hot day that made it: with
- * component, action and item it is the line's key.
+ * A one-off line that is open. `sourceId` is the job, reading, fault, hot day or defect that made
+ * it: with component, action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
   sourceId: string;
@@ -38,12 +40,24 @@ export interface OpenFollowUp extends WorkLine {
   /** What would have settled the worst finding, had its fault not been seen again afterwards. */
   seenAgainAfter: string | null;
   urgency: FollowUpUrgency;
+  /** The day that was set for the worst finding; null: its urgency says when it is due. */
+  dueOn: CivilDate | null;
   /** Why the line is open: every open finding, the worst first. */
   told: readonly Message[];
 }
 
 const COOLANT_RECHECK: WorkLine = { component: 'coolant', action: 'recheck', item: null };
-const URGENCY: Record<FollowUpUrgency, number> = { soon: 0, recheck: 1, 'at-once': 2 };
+
+/** What the vehicle and people reported, each in any order. */
+export interface Reported {
+  faults?: readonly SightingSpan[];
+  /** The days on which its coolant temperatures show that it overheated. */
+  hotDays?: readonly HotDay[];
+  /** The circuit that faults and hot days are about; null: the first. */
+  circuit?: CircuitName | null;
+  /** The defects that nobody has closed. */
+  defects?: readonly OpenDefect[];
+}
 
 /** A line with the findings that keep it open. */
 interface Line extends WorkLine {
@@ -65,25 +79,22 @@ interface Line extends WorkLine {
  * urgent it is. Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves. @param faults what the vehicle reported, in any order. @param hotDays the
- * days on which its coolant temperatures show that it overheated, in any order. @param faultsIn the
- * circuit that faults are about; null: the first.
+ * jobs and by themselves. @param reported what the vehicle and people reported, in any order.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
 export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
-  faults: readonly SightingSpan[] = [],
-  hotDays: readonly HotDay[] = [],
-  faultsIn: CircuitName | null = null,
+  { faults = [], hotDays = [], circuit: faultsIn = null, defects = [] }: Reported = {},
 ): OpenFollowUp[] {
   let open: Line[] = [];
   const settled = new SettledFaults();
   const reports = [...faultEventsOf(faults), ...hotDayEventsOf(hotDays)];
-  for (const event of eventsOf(jobs, readings, reports)) {
+  for (const event of eventsOf(jobs, readings, reports, defects)) {
     open = afterWork(open, event, settled);
     open = afterReport(open, event, faultsIn, settled);
+    if (event.defect !== null) add(open, event.defect, defectCause(event.defect));
     for (const circuit of openedCircuits(event)) {
       // The circuit was opened again: this job now asks for the level check that earlier ones asked
       // for.
@@ -104,36 +115,40 @@ export function followUpsOf(
   return open.map(asOpen).sort((left, right) => left.openedAt - right.openedAt);
 }
 
-/** A job with its readings, a reading by itself, or what the vehicle reported. */
+/** A job with its readings, a reading by itself, or what the vehicle or a person reported. */
 interface Event extends Pick<FaultEvent, 'seen' | 'gone'> {
   id: string;
   at: number;
   lines: readonly WorkLine[];
   readings: readonly FollowUpReading[];
+  defect: OpenDefect | null;
 }
 
-const NO_FAULT = { seen: null, gone: null };
+const NO_REPORT = { seen: null, gone: null, defect: null };
 
 function eventsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   reports: readonly FaultEvent[],
+  defects: readonly OpenDefect[],
 ): Event[] {
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
   const alone: Event[] = [];
   for (const reading of [...readings].sort(inOrder)) {
     if (reading.jobId === null || !jobIds.has(reading.jobId)) {
-      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading], ...NO_FAULT });
+      alone.push({ id: reading.id, at: reading.at, lines: [], readings: [reading], ...NO_REPORT });
     } else {
       ofJob.set(reading.jobId, [...(ofJob.get(reading.jobId) ?? []), reading]);
     }
   }
   const done = jobs
     .filter((job) => !job.isBaseline)
-    .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
-  const reported = reports.map((event): Event => ({ ...event, lines: [], readings: [] }));
-  const people = [...done, ...alone].sort(
+    .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_REPORT }));
+  const nothing = { lines: [], readings: [], ...NO_REPORT };
+  const reported = reports.map((event): Event => ({ ...nothing, ...event }));
+  const told = defects.map((defect): Event => ({ ...nothing, id: defect.id, at: defect.at, defect }));
+  const people = [...done, ...alone, ...told].sort(
     (left, right) => right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
   // At one instant, first what people did, then what the vehicle reports as gone, then the rest.
@@ -224,7 +239,7 @@ function causeOf(
   openedAt: number,
 ): FollowUpCause {
   const circuit = reading?.circuit ?? null;
-  return { finding, sourceId, reading, fault: null, openedAt, isRepaired: false, circuit };
+  return { finding, sourceId, reading, fault: null, defect: null, openedAt, isRepaired: false, circuit };
 }
 
 function lineOf(finding: Finding, { canonical, limits }: FollowUpReading): WorkLine {
@@ -246,8 +261,7 @@ function itemOf(component: Component, reading: Reading): string | null {
 }
 
 function asOpen(line: Line): OpenFollowUp {
-  const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
-  const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
+  const worstFirst = [...line.causes].sort((left, right) => pressOf(right) - pressOf(left));
   const worst = worstFirst[0]!;
   const faults = faultsTold(worstFirst);
   return {
@@ -255,8 +269,14 @@ function asOpen(line: Line): OpenFollowUp {
     openedAt: worst.openedAt,
     worstSourceId: worst.sourceId,
     seenAgainAfter: worst.fault?.seenAgainAfter ?? null,
-    urgency: calledForBy(worst.finding).urgency,
-    told: [...faults.first, ...causesTold(worstFirst.map(({ finding }) => finding)), ...faults.last],
+    urgency: urgencyOf(worst),
+    dueOn: dueOnOf(worstFirst),
+    told: [
+      ...faults.first,
+      ...causesTold(worstFirst.map(({ finding }) => finding)),
+      ...faults.last,
+      ...defectsTold(worstFirst),
+    ],
   };
 }
 

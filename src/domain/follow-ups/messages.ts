@@ -1,3 +1,4 @@
+import { DEFECT_SOURCES } from '../defects/defect.js';
 import { messages } from '../message.js';
 
 /** What failed, what settles it, and whether filling up is all that there is to do. */
@@ -76,6 +77,9 @@ export const message = messages({
   'follow-up-reported-transmission-hot': {},
   'follow-up-fault-codes': { codes: 'list' },
   'follow-up-coolant-hot': { day: 'text', highest: 'measure', alarm: 'measure', others: 'number' },
+  'follow-up-defect-reported': {},
+  'follow-up-defect-triaged': {},
+  'follow-up-defect-words': { source: DEFECT_SOURCES, what: 'text' },
 
   // A vehicle that was released with failed safety readings.
   'release-warning': RELEASE,

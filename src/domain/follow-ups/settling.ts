@@ -1,5 +1,6 @@
 import type { BeltCheckReading } from '../belt/belt-check.js';
 import type { CombustionGasTestReading } from '../checks/combustion-gas-test.js';
+import type { OpenDefect } from '../defects/defect.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { FaultMeaning } from '../faults/meanings.js';
 import type { Action, Component, WorkLine } from '../intervals/types.js';
@@ -51,12 +52,14 @@ export interface FollowUpReading extends InCircuit {
 /** Why a follow-up is open: one finding that is not settled yet. */
 export interface FollowUpCause extends InCircuit {
   finding: Finding;
-  /** The reading, or the job, that found it. */
+  /** The reading, job, fault or defect that it comes from. */
   sourceId: string;
   /** The reading that found it; null for what a job did and what the vehicle reported. */
   reading: FollowUpReading | null;
   /** What the vehicle reported; null for what people found. */
   fault: ReportedFault | null;
+  /** The defect that a person reported; null for what was measured, done or reported by the vehicle. */
+  defect: OpenDefect | null;
   openedAt: number;
   /** Whether a part that may have caused it was replaced since. */
   isRepaired: boolean;

@@ -41,6 +41,7 @@ export function jobOfSameWork<T extends ReportedJob>(job: ReportedJob, others: r
     }, null);
 }
 
-function isSameLine(a: WorkLine, b: WorkLine): boolean {
+/** Whether two lines say the same work in the same circuit. */
+export function isSameLine(a: WorkLine, b: WorkLine): boolean {
   return a.component === b.component && a.action === b.action && a.item === b.item && isSameCircuit(a, b);
 }

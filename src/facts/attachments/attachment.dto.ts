@@ -6,7 +6,10 @@ import { MEDIA_TYPES } from './media-types.js';
 
 export class AttachmentView {
   @ApiProperty({ format: 'uuid' }) id!: string;
-  @ApiProperty({ format: 'uuid' }) jobReportId!: string;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The job it is evidence of' })
+  jobReportId!: string | null;
+  @ApiProperty({ format: 'uuid', nullable: true, type: String, description: 'The defect it is evidence of' })
+  defectId!: string | null;
   @ApiProperty({ enum: MEDIA_TYPES, description: 'By its content' }) mediaType!: MediaType;
   @ApiProperty({ type: 'integer', description: 'As it is kept' }) sizeBytes!: number;
   @ApiProperty({ description: 'SHA-256 of the stored file, in hexadecimal' }) sha256!: string;
@@ -24,13 +27,13 @@ export class AttachmentList {
 }
 
 export function attachmentView(attachment: Attachment): AttachmentView {
-  const { id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, voidedAt } = attachment;
+  const { id, jobReportId, defectId, mediaType, sizeBytes, sha256, receivedSha256, voidedAt } = attachment;
   return {
-    ...{ id, jobReportId, mediaType, sizeBytes },
+    ...{ id, jobReportId, defectId, mediaType, sizeBytes },
     sha256: sha256.toString('hex'),
     receivedSha256: receivedSha256.toString('hex'),
     receivedAt: attachment.receivedAt.toISOString(),
-    href: `/v1/job-reports/${jobReportId}/attachments/${id}`,
+    href: `/v1/${defectId === null ? `job-reports/${jobReportId}` : `defects/${defectId}`}/attachments/${id}`,
     voided: voidedAt && { at: voidedAt.toISOString(), reason: shownVoidReason(attachment.voidReason) },
   };
 }

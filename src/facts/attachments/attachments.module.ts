@@ -9,5 +9,6 @@ import { UploadPlaces } from './upload-places.js';
   imports: [AttachmentFilesModule],
   controllers: [AttachmentsController],
   providers: [AttachmentsService, AttachmentThreads, UploadPlaces],
+  exports: [AttachmentFilesModule, AttachmentsService],
 })
 export class AttachmentsModule {}

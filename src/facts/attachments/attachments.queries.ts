@@ -4,18 +4,18 @@ import type { Attachment } from '../../entities/attachment.entity.js';
 /**
  * Inserts an attachment and deletes the note of its upload.
  *
- * @returns false when the report already has a file with that content
+ * @returns false when the report or defect already has a file with that content
  */
 export async function insertAttachment(tx: EntityManager, attachment: Attachment): Promise<boolean> {
-  const { fleetId, id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, tokenId, receivedAt } =
-    attachment;
+  const { fleetId, id, jobReportId, defectId, mediaType, sizeBytes } = attachment;
+  const { sha256, receivedSha256, tokenId, receivedAt } = attachment;
   const rows = await tx.query<unknown[]>(
     `with made as (
-       insert into attachments (fleet_id, id, job_report_id, media_type, size_bytes, sha256, received_sha256, token_id, received_at)
-       values ($1, $2, $3, $4, $5, $6, $7, $8, $9) on conflict on constraint attachments_content_uq do nothing returning id),
+       insert into attachments (fleet_id, id, job_report_id, defect_id, media_type, size_bytes, sha256, received_sha256, token_id, received_at)
+       values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) on conflict do nothing returning id),
      arrived as (delete from attachment_uploads u using made where u.fleet_id = $1 and u.id = made.id)
      select id from made`,
-    [fleetId, id, jobReportId, mediaType, sizeBytes, sha256, receivedSha256, tokenId, receivedAt],
+    [fleetId, id, jobReportId, defectId, mediaType, sizeBytes, sha256, receivedSha256, tokenId, receivedAt],
   );
   return rows.length > 0;
 }

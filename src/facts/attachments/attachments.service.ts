@@ -2,12 +2,11 @@ import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { JobReport } from '../../entities/job-report.entity.js';
 import { contentHash } from '../../platform/access/content-hash.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { Config } from '../../platform/config/config.js';
 import { fleetScope, inFleet } from '../../platform/scope/fleet-scope.js';
-import { lockedRowOf, rowOf } from '../../platform/database/records.js';
+import { lockedRowOf } from '../../platform/database/records.js';
 import { Transactions, type Written } from '../../platform/database/transactions.js';
 import { conflict, notFound, Problem } from '../../platform/problems/problem.js';
 import { IncomingFiles } from '../../platform/storage/incoming-files.js';
@@ -16,7 +15,8 @@ import { Attachment } from '../../entities/attachment.entity.js';
 import { assertFleetHasRoom } from './attachment-room.js';
 import { AttachmentFilesService } from './attachment-files.service.js';
 import { AttachmentThreads } from './attachment-threads.js';
-import { attachmentsOf } from './attachments-of-reports.queries.js';
+import { assertOwner, type AttachmentOwner, lockOwner, ownerColumns } from './attachment-owner.js';
+import { attachmentsOf } from './attachments-of.queries.js';
 import { insertAttachment } from './attachments.queries.js';
 import { type ReceivedAttachment, receiveAttachment } from './receive-attachment.js';
 import { UploadPlaces } from './upload-places.js';
@@ -42,16 +42,19 @@ export class AttachmentsService {
   ) {}
 
   /**
-   * Attaches a file to a report. If the report already has the file, returns the first response
+   * Attaches a file to a report or a defect. If that already has the file, returns the first response
    * again.
    */
-  async attach(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
+  async attach(owner: AttachmentOwner, receive: Receive): Promise<Required<Written<AttachmentView>>> {
     const { manager } = this.dataSource;
-    await rowOf(manager, JobReport, jobReportId, 'job report');
-    return this.places.within(fleetScope().fleetId, () => this.attachNow(jobReportId, receive));
+    await assertOwner(manager, owner);
+    return this.places.within(fleetScope().fleetId, () => this.attachNow(owner, receive));
   }
 
-  private async attachNow(jobReportId: string, receive: Receive): Promise<Required<Written<AttachmentView>>> {
+  private async attachNow(
+    owner: AttachmentOwner,
+    receive: Receive,
+  ): Promise<Required<Written<AttachmentView>>> {
     const paths = { received: await this.incoming.newPath(), kept: await this.incoming.newPath() };
     try {
       const received = await receive((chunks) => receiveAttachment(chunks, paths, this.threads));
@@ -61,7 +64,7 @@ export class AttachmentsService {
         ...scope.idempotency,
         requestHash: contentHash(received.receivedSha256.toString('hex')),
       };
-      return await inFleet({ ...scope, idempotency }, () => this.record(jobReportId, received, paths.kept));
+      return await inFleet({ ...scope, idempotency }, () => this.record(owner, received, paths.kept));
     } finally {
       for (const path of Object.values(paths)) await this.incoming.discard(path);
       await this.files.sweep();
@@ -69,30 +72,30 @@ export class AttachmentsService {
   }
 
   private async record(
-    jobReportId: string,
+    owner: AttachmentOwner,
     received: ReceivedAttachment,
     path: string,
   ): Promise<Required<Written<AttachmentView>>> {
     const { fleetId, tokenId } = fleetScope();
     const { manager } = this.dataSource;
-    const isKnown = (await this.ofContent(manager, jobReportId, received)) !== null;
-    if (!isKnown) await this.assertRoom(manager, jobReportId, received);
+    const isKnown = (await this.ofContent(manager, owner, received)) !== null;
+    if (!isKnown) await this.assertRoom(manager, owner, received);
     const id = uuidv7();
     if (!isKnown) await this.files.keep(id, path, received.sizeBytes);
     let isStored = false;
     try {
       return await this.transactions.writeWith(async (tx) => {
         isStored = false;
-        // Uploads to the same report wait for each other, so that none misses another.
-        await lockedRowOf(tx, JobReport, jobReportId, 'job report');
-        const known = await this.ofContent(tx, jobReportId, received);
+        // Uploads to the same report or defect wait for each other, so that none misses another.
+        await lockOwner(tx, owner);
+        const known = await this.ofContent(tx, owner, received);
         if (known) return { body: attachmentView(known), status: 200 };
-        await this.assertRoom(tx, jobReportId, received);
+        await this.assertRoom(tx, owner, received);
         const attachment = Object.assign(new Attachment(), {
           ...{
             fleetId,
             id,
-            jobReportId,
+            ...ownerColumns(owner),
             tokenId,
             receivedAt: this.clock.now(),
             voidedAt: null,
@@ -112,10 +115,10 @@ export class AttachmentsService {
     }
   }
 
-  async list(jobReportId: string): Promise<AttachmentView[]> {
+  async list(owner: AttachmentOwner): Promise<AttachmentView[]> {
     const { manager } = this.dataSource;
-    await rowOf(manager, JobReport, jobReportId, 'job report');
-    return (await attachmentsOf(manager, [jobReportId])).get(jobReportId) ?? [];
+    await assertOwner(manager, owner);
+    return (await attachmentsOf(manager, [owner.id], owner.column)).get(owner.id) ?? [];
   }
 
   /**
@@ -123,9 +126,13 @@ export class AttachmentsService {
    *
    * @throws Problem 404 when there is none, 410 when it was voided
    */
-  async get(jobReportId: string, id: string): Promise<Attachment> {
+  async get(owner: AttachmentOwner, id: string): Promise<Attachment> {
     const { fleetId } = fleetScope();
-    const attachment = await this.dataSource.manager.findOneBy(Attachment, { fleetId, id, jobReportId });
+    const attachment = await this.dataSource.manager.findOneBy(Attachment, {
+      fleetId,
+      id,
+      [owner.column]: owner.id,
+    });
     if (!attachment) throw notFound('attachment');
     const { voidedAt, voidReason } = attachment;
     if (voidedAt)
@@ -141,17 +148,17 @@ export class AttachmentsService {
   }
 
   /** Voids an attachment and removes its file. The row stays, with the reason. */
-  async void(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
-    const view = await this.markVoided(jobReportId, id, reason);
+  async void(owner: AttachmentOwner, id: string, reason: string): Promise<AttachmentView> {
+    const view = await this.markVoided(owner, id, reason);
     // After the commit: if the transaction failed, a file removed for it could not be brought back.
     await this.files.removeVoided([id]);
     return view;
   }
 
-  private markVoided(jobReportId: string, id: string, reason: string): Promise<AttachmentView> {
+  private markVoided(owner: AttachmentOwner, id: string, reason: string): Promise<AttachmentView> {
     return this.transactions.write(async (tx) => {
       const attachment = await lockedRowOf(tx, Attachment, id, 'attachment');
-      if (attachment.jobReportId !== jobReportId) throw notFound('attachment');
+      if (attachment[owner.column] !== owner.id) throw notFound('attachment');
       if (attachment.voidedAt && attachment.voidReason !== reason)
         throw conflict(
           'already-voided',
@@ -168,19 +175,23 @@ export class AttachmentsService {
 
   private ofContent(
     manager: EntityManager,
-    jobReportId: string,
+    owner: AttachmentOwner,
     { receivedSha256 }: ReceivedAttachment,
   ): Promise<Attachment | null> {
-    return manager.findOneBy(Attachment, { fleetId: fleetScope().fleetId, jobReportId, receivedSha256 });
+    return manager.findOneBy(Attachment, {
+      fleetId: fleetScope().fleetId,
+      [owner.column]: owner.id,
+      receivedSha256,
+    });
   }
 
   private async assertRoom(
     manager: EntityManager,
-    jobReportId: string,
+    owner: AttachmentOwner,
     { sizeBytes }: ReceivedAttachment,
   ): Promise<void> {
     const { fleetId } = fleetScope();
-    const count = await manager.countBy(Attachment, { fleetId, jobReportId });
+    const count = await manager.countBy(Attachment, { fleetId, [owner.column]: owner.id });
     if (count >= MAX_ATTACHMENTS) throw tooMany();
     await assertFleetHasRoom(manager, fleetId, sizeBytes, this.config.fleetLimits.attachmentBytes);
   }

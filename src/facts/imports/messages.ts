@@ -16,6 +16,7 @@ export const message = messages({
   'import-fact-readings': {},
   'import-fact-faults': {},
   'import-fact-temperatures': {},
+  'import-fact-defects': {},
   'import-fact-postponements': {},
   'import-fact-visits': {},
 });

@@ -9,5 +9,4 @@ export const message = messages({
   'baseline-counter-displaces': { at: 'text' },
   'baseline-counter-not-plausible': {},
   'baseline-resets-nothing': {},
-  'batch-not-a-list': { most: 'number' },
 });

@@ -1,5 +1,5 @@
 import { type EntityManager, In } from 'typeorm';
-import { attachmentsOf } from '../attachments/attachments-of-reports.queries.js';
+import { attachmentsOf } from '../attachments/attachments-of.queries.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { notFound } from '../../platform/problems/problem.js';
 import { Reading } from '../../entities/reading.entity.js';

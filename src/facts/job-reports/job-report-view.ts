@@ -67,6 +67,7 @@ export function viewOf(
     elevation: optionalMeasure('elevation', report.elevationM),
     lines: lines.map((line) => lineView(line, report.firstCircuit)),
     readings: readings.map((reading) => readingView(reading, report.firstCircuit)),
+    repairedDefects: report.repairedDefects,
     outcome: shownOutcome(report.outcome ?? NOTHING_CAME_OF_IT),
     attachments,
     notices: noticesOf(report, found, openFindings),
@@ -134,14 +135,14 @@ function usageOf({
  */
 export function freshView(
   input: JobReportInput,
-  { id, lines }: OccasionJob,
+  { id, lines, repairedDefects }: OccasionJob,
   recorded: Recorded,
   firstCircuit: CircuitName | null,
 ): JobReportView {
   const { readings, outcome, possibleDuplicateOfId, receivedAt, openFindings, usage } = recorded;
   const { performedBy = null, releasedForService = null, notes = null } = input;
   const report = Object.assign(new JobReport(), {
-    ...{ id, performedBy, releasedForService, notes, outcome, receivedAt },
+    ...{ id, performedBy, releasedForService, notes, repairedDefects, outcome, receivedAt },
     vehicleId: input.vehicleId.toLowerCase(),
     workedAtDepotId: input.workedAtDepotId?.toLowerCase() ?? null,
     depotId: input.workedAtDepotId?.toLowerCase() ?? recorded.depotId,

@@ -11,6 +11,7 @@ import {
   CivilDate,
   Flag,
   Identifier,
+  Identifiers,
   Instant,
   NestedList,
   QuantityOf,
@@ -58,6 +59,12 @@ export class JobReportInput {
       'The report that this one replaces, and voids. A mechanic may replace an own report within 24 hours of its arrival, a manager any report',
   })
   supersedes?: string | null;
+  @Identifiers({
+    optional: true,
+    description:
+      'Reported defects of the vehicle that this job repaired. Certifies each of them, so performedBy is needed beside it',
+  })
+  repairedDefects?: string[] | null;
   @NestedList(() => JobLineInput, { optional: true, max: 60 }) lines?: JobLineInput[] | null;
   @ReadingList() readings?: unknown[] | null;
 }
@@ -151,6 +158,13 @@ export class JobReportView {
   @ApiProperty({ description: 'Work done before records began' }) isBaseline!: boolean;
   @ApiProperty({ type: () => [JobLineInput] }) lines!: JobLineInput[];
   @ApiProperty({ type: () => [ReadingView] }) readings!: ReadingView[];
+  @ApiProperty({
+    type: 'string',
+    format: 'uuid',
+    isArray: true,
+    description: 'The defects that the report says were repaired',
+  })
+  repairedDefects!: string[];
   @ApiProperty({ type: () => OutcomeView }) outcome!: OutcomeView;
   @ApiProperty({
     type: () => [JobNoticeView],

@@ -19,6 +19,7 @@ import { RecordingService } from '../readings/recording.service.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { circuitsOf, namedFirst } from '../readings/circuits-of-vehicle.js';
 import { columnsOf, hashOf, lineFault, lineOf } from './job-report-content.js';
+import { repairedDefectsOf } from './repaired-defects.js';
 import { filtersOf, narrowReports } from './job-report-list.js';
 import { shownReport, shownReports } from './job-report-rows.js';
 import { freshView } from './job-report-view.js';
@@ -65,7 +66,14 @@ export class JobReportsService {
     const replacedId = input.supersedes?.toLowerCase() ?? null;
     const replaced = replacedId && (await this.voiding.lockReplaced(tx, replacedId, vehicleId));
     const workedAt = input.workedAtDepotId ?? null;
-    const surroundings = await lockSurroundings(tx, fleetId, vehicleId, workedAt, reportId);
+    const surroundings = await lockSurroundings(
+      tx,
+      fleetId,
+      vehicleId,
+      workedAt,
+      reportId,
+      input.repairedDefects ?? [],
+    );
     if (!surroundings)
       throw unacceptable([{ pointer: '/vehicleId', detail: message('job-vehicle-unknown') }]);
     const hash = hashOf(input);
@@ -73,11 +81,11 @@ export class JobReportsService {
       if (!surroundings.known_hash.equals(hash)) throw reportIdTaken();
       return { body: await shownReport(tx, reportId), status: 200 };
     }
-    const { lines, held } = this.checked(input, surroundings, isLenient);
+    const { lines, repairedDefects, held } = this.checked(input, surroundings, isLenient);
     if (replacedId !== null && !replaced)
       throw unacceptable([{ pointer: '/supersedes', detail: message('job-supersedes-unknown') }]);
     if (replaced) this.voiding.assertReplaceable(replaced);
-    const job = { id: reportId ?? uuidv7(), lines, columns: columnsOf(input, hash) };
+    const job = { id: reportId ?? uuidv7(), lines, repairedDefects, columns: columnsOf(input, hash) };
     if (replaced) await this.voiding.replace(tx, replaced, job.id);
     const occasion = { ...occasionOf(input), readings, isLenient, job, held };
     const recorded = await this.recording.record(tx, occasion, surroundings);
@@ -128,7 +136,7 @@ export class JobReportsService {
     input: JobReportInput,
     surroundings: Surroundings,
     isLenient: boolean,
-  ): { lines: OccasionJob['lines']; held: HeldPart[] } {
+  ): Pick<OccasionJob, 'lines' | 'repairedDefects'> & { held: HeldPart[] } {
     const faults: FieldFault[] = [];
     const performedAt = new Date(input.performedAt).getTime();
     const now = this.clock.now();
@@ -137,10 +145,14 @@ export class JobReportsService {
     }
     if (input.workedAtDepotId && !surroundings.worked_at_found)
       faults.push({ pointer: '/workedAtDepotId', detail: noSuch('depot') });
-    if ((input.lines ?? []).length === 0 && (input.readings ?? []).length === 0)
-      faults.push({ pointer: '/lines', detail: message('job-nothing-done') });
+    const repairs = repairedDefectsOf(input, surroundings.known_defects);
+    if (!isLenient) faults.push(...repairs.faults);
+    const isEmpty = [input.lines, input.readings, input.repairedDefects].every(
+      (list) => (list ?? []).length === 0,
+    );
+    if (isEmpty) faults.push({ pointer: '/lines', detail: message('job-nothing-done') });
     const lines: OccasionJob['lines'] = [];
-    const held: HeldPart[] = [];
+    const held: HeldPart[] = repairs.held;
     const circuits = circuitsOf(surroundings);
     for (const [position, line] of (input.lines ?? []).entries()) {
       const fault = lineFault(line, surroundings.belts ?? [], circuits);
@@ -150,7 +162,7 @@ export class JobReportsService {
       else faults.push({ pointer: `${pointer}/${fault.field}`, detail: fault.detail });
     }
     if (faults.length > 0) throw unacceptable(faults);
-    return { lines, held };
+    return { lines, repairedDefects: repairs.good, held };
   }
 }
 

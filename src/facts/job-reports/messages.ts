@@ -13,6 +13,8 @@ export const message = messages({
   'job-supersedes-unknown': {},
   'job-performed-ahead': { performedAt: 'text', now: 'text', clock: ['known', 'unknown'], ...CLOCK },
   'job-nothing-done': {},
+  'job-defect-unknown': {},
+  'job-repair-without-name': {},
   'job-belt-missing': { belts: 'list' },
   'job-belt-unknown': { item: 'text', belts: 'list' },
   'job-already-voided': { reason: 'message' },

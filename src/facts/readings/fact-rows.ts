@@ -29,7 +29,7 @@ export function factRows(occasion: Occasion, concluded: Concluded): NewFacts {
   };
 }
 
-function reportRow(occasion: Occasion, { id, columns }: OccasionJob, recorded: Recorded) {
+function reportRow(occasion: Occasion, { id, columns, repairedDefects }: OccasionJob, recorded: Recorded) {
   return {
     ...columns,
     id,
@@ -38,6 +38,7 @@ function reportRow(occasion: Occasion, { id, columns }: OccasionJob, recorded: R
     odometer_km: occasion.odometerKm,
     engine_hours: occasion.engineHours,
     elevation_m: occasion.elevationM,
+    repaired_defects: repairedDefects,
     outcome: recorded.outcome,
     depot_id: columns.worked_at_depot_id ?? recorded.depotId,
     verdict: recorded.outcome.verdict,

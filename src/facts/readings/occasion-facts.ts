@@ -82,9 +82,9 @@ function usageOf(
 
 const unplaced = { odometerLifetimeKm: null, engineHoursLifetime: null };
 
-function jobRecordOf({ at }: Occasion, { id, lines, columns }: OccasionJob): JobRecord {
+function jobRecordOf({ at }: Occasion, { id, lines, columns, repairedDefects }: OccasionJob): JobRecord {
   const isReleased = columns.released_for_service === 'yes';
-  return { id, at: at.getTime(), isBaseline: false, isReleased, lines, ...unplaced };
+  return { id, at: at.getTime(), isBaseline: false, isReleased, lines, repairedDefects, ...unplaced };
 }
 
 /** The failed safety readings despite which a job released the vehicle for service. */

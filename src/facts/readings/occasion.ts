@@ -22,6 +22,8 @@ export interface Occasion {
 export interface OccasionJob {
   id: string;
   lines: (JobRecord['lines'][number] & { position: number; finding: string | null })[];
+  /** The defects that it says were repaired. */
+  repairedDefects: string[];
   /** The remaining columns of the report's row. */
   columns: Record<string, unknown>;
 }

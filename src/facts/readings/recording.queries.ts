@@ -42,6 +42,8 @@ export interface Surroundings {
   practice: Partial<CommonPractice>;
   /** Content hash of the report with this id, if it exists already. */
   known_hash: Buffer | null;
+  /** The defects of the vehicle among those that the report says were repaired. */
+  known_defects: string[];
 }
 
 /**
@@ -54,6 +56,7 @@ export async function lockSurroundings(
   vehicleId: string,
   workedAtDepotId: string | null,
   reportId: string | null,
+  defectIds: readonly string[] = [],
 ): Promise<Surroundings | null> {
   const [row] = await runStatement<Surroundings[]>(tx, {
     name: 'lock_surroundings',
@@ -63,7 +66,8 @@ export async function lockSurroundings(
        s.min_to_max_l, s.additive, s.coolant_condition, s.hold_test_method,
        s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, s.circuit as first_circuit, s.other_circuits,
        (select array_agg(distinct l.circuit) from due_lines l where l.fleet_id = v.fleet_id and l.vehicle_id = v.id and l.is_open and l.circuit is not null) as open_circuits,
-       f.practice, j.content_hash as known_hash
+       f.practice, j.content_hash as known_hash,
+       array(select t.id from defects t where t.fleet_id = v.fleet_id and t.vehicle_id = v.id and t.id = any($5::uuid[])) as known_defects
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
@@ -72,7 +76,7 @@ export async function lockSurroundings(
      left join job_reports j on j.fleet_id = v.fleet_id and j.id = $4
      where v.fleet_id = $1 and v.id = $2
      for no key update of v`,
-    values: [fleetId, vehicleId, workedAtDepotId, reportId],
+    values: [fleetId, vehicleId, workedAtDepotId, reportId, defectIds],
   });
   return row ?? null;
 }
@@ -96,14 +100,14 @@ export async function insertFacts(
     name: 'insert_facts',
     text: `with report as (
        insert into job_reports (fleet_id, id, vehicle_id, performed_at, sent_at, performed_by, odometer_km, engine_hours, elevation_m, worked_at_depot_id,
-         depot_id, verdict, is_released_with_findings, released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, outcome, odometer_lifetime_km, engine_hours_lifetime,
+         depot_id, verdict, is_released_with_findings, released_for_service, notes, content_hash, supersedes_id, possible_duplicate_of_id, repaired_defects, outcome, odometer_lifetime_km, engine_hours_lifetime,
          token_id, received_at)
        select $1, r.id, r.vehicle_id, r.performed_at, r.sent_at, r.performed_by, r.odometer_km, r.engine_hours, r.elevation_m, r.worked_at_depot_id,
-         r.depot_id, r.verdict, r.is_released_with_findings, r.released_for_service, r.notes, decode(r.content_hash, 'hex'), r.supersedes_id, r.possible_duplicate_of_id, r.outcome,
+         r.depot_id, r.verdict, r.is_released_with_findings, r.released_for_service, r.notes, decode(r.content_hash, 'hex'), r.supersedes_id, r.possible_duplicate_of_id, r.repaired_defects, r.outcome,
          r.odometer_lifetime_km, r.engine_hours_lifetime, $2, r.received_at
        from jsonb_to_recordset($3::jsonb) as r(id uuid, vehicle_id uuid, performed_at timestamptz, sent_at timestamptz, performed_by text, odometer_km float8,
          engine_hours float8, elevation_m float8, worked_at_depot_id uuid, depot_id uuid, verdict text, is_released_with_findings boolean, released_for_service text, notes text, content_hash text,
-         supersedes_id uuid, possible_duplicate_of_id uuid, outcome jsonb,
+         supersedes_id uuid, possible_duplicate_of_id uuid, repaired_defects uuid[], outcome jsonb,
          odometer_lifetime_km float8, engine_hours_lifetime float8, received_at timestamptz)),
      lines as (
        insert into job_lines (fleet_id, job_report_id, position, vehicle_id, component, action, item, circuit, part_number, lot, finding, failed)

@@ -1,6 +1,7 @@
 import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
+import { DEFECT_SOURCES, DEFECT_STATES } from '../../domain/defects/defect.js';
 import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -177,6 +178,27 @@ export class HotDayInHistory extends HistoryItem {
   @ApiProperty(text) voidReason!: string | null;
 }
 
+export class DefectInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['defect'], description: 'What was reported as wrong' }) what!: 'defect';
+  @ApiProperty({ enum: DEFECT_SOURCES }) source!: string;
+  @ApiProperty({ description: 'In the words of whoever reported it' }) words!: string;
+  @ApiProperty(text) reportedBy!: string | null;
+  @ApiProperty({ enum: DEFECT_STATES, description: 'As it stands now' }) state!: string;
+  @ApiProperty({ ...uuid, description: 'The job that repaired it' }) jobReportId!: string | null;
+}
+
+export class DefectDecisionInHistory extends HistoryItem {
+  @ApiProperty({ enum: ['defect-decision'] }) what!: 'defect-decision';
+  @ApiProperty({ format: 'uuid' }) defectId!: string;
+  @ApiProperty({ enum: ['triage', 'dismiss'] }) kind!: string;
+  @ApiProperty() decidedBy!: string;
+  @ApiProperty({ enum: COMPONENTS, nullable: true, type: String }) component!: string | null;
+  @ApiProperty({ enum: ACTIONS, nullable: true, type: String }) action!: string | null;
+  @ApiProperty({ ...text, format: 'date' }) dueOn!: string | null;
+  @ApiProperty({ type: Boolean, nullable: true }) vehicleStays!: boolean | null;
+  @ApiProperty(text) reason!: string | null;
+}
+
 const ITEMS = {
   'job-report': JobInHistory,
   reading: ReadingInHistory,
@@ -190,6 +212,8 @@ const ITEMS = {
   'loss-alert-action': AlertActionInHistory,
   'fault-began': FaultBeganInHistory,
   'fault-gone': FaultGoneInHistory,
+  defect: DefectInHistory,
+  'defect-decision': DefectDecisionInHistory,
 };
 
 export type HistoryEntry =
@@ -204,7 +228,9 @@ export type HistoryEntry =
   | AlertClearedInHistory
   | AlertActionInHistory
   | FaultBeganInHistory
-  | FaultGoneInHistory;
+  | FaultGoneInHistory
+  | DefectInHistory
+  | DefectDecisionInHistory;
 
 @ApiExtraModels(...Object.values(ITEMS))
 export class HistoryPage {

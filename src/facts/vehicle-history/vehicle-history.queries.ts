@@ -32,8 +32,8 @@ const ASSIGNMENT_AT = `case when h.effective_on > $4::date then h.effective_on::
   else coalesce(v.in_service_on::timestamp at time zone $3, v.created_at) end`;
 
 /**
- * The tables that hold a vehicle's history. There are few alerts; the other tables have an index in
- * order of time.
+ * The tables that hold a vehicle's history. There are few alerts and defects' decisions; the other
+ * tables have an index in order of time.
  */
 const SOURCES: Source[] = [
   {
@@ -122,6 +122,20 @@ const SOURCES: Source[] = [
     from: 'faults f',
     where: 'f.fleet_id = $1 and f.vehicle_id = $2 and f.gone_at is not null and f.code = any ($6::text[])',
   },
+  {
+    what: 'defect',
+    at: 't.reported_at',
+    id: 't.id',
+    from: 'defects t',
+    where: 't.fleet_id = $1 and t.vehicle_id = $2',
+  },
+  {
+    what: 'defect-decision',
+    at: 'k.at',
+    id: 'k.id',
+    from: 'defects t join defect_decisions k on k.fleet_id = t.fleet_id and k.defect_id = t.id',
+    where: 't.fleet_id = $1 and t.vehicle_id = $2',
+  },
 ];
 
 const quantity = (measure: string, column: string): string =>
@@ -181,6 +195,11 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
     from faults f ${EPISODE_EXTENT}
     where f.fleet_id = $1 and f.id = p.id`,
   'fault-gone': `select jsonb_build_object('code', f.code) from faults f where f.fleet_id = $1 and f.id = p.id`,
+  defect: `select jsonb_build_object('source', t.source, 'words', t.what, 'reportedBy', t.reported_by, 'state', t.state, 'jobReportId', t.repaired_by_id)
+    from defects t where t.fleet_id = $1 and t.id = p.id`,
+  'defect-decision': `select jsonb_build_object('defectId', k.defect_id, 'kind', k.kind, 'decidedBy', k.decided_by, 'component', k.component,
+      'action', k.action, 'dueOn', k.due_on, 'vehicleStays', k.vehicle_stays, 'reason', k.reason)
+    from defect_decisions k where k.fleet_id = $1 and k.id = p.id`,
 };
 
 const NEWEST_FIRST = 'at desc, id desc, what desc';

@@ -8,6 +8,7 @@ import {
   inTransaction,
   listFleets,
 } from '../fleet-data/owner-client.js';
+import { DEFECT_SOURCES, DEFECT_STATES } from '../../domain/defects/defect.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
 import { AUDITED, AUDITED_ACTIONS } from '../audit/audited.js';
@@ -20,6 +21,7 @@ import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './p
 import {
   changedIn,
   hintedIn,
+  keptIn,
   makeReplacing,
   type PersonColumn,
   personColumns,
@@ -51,6 +53,8 @@ export interface Forgotten {
   standIn: string;
   dryRun: boolean;
   changed: ForgottenIn[];
+  /** Where the person is still named, because the law asks for the name for some months. */
+  kept: ForgottenIn[];
   /** Ids of the reminder targets that were turned off because their address was the person's. */
   targetsTurnedOff: string[];
 }
@@ -58,6 +62,7 @@ export interface Forgotten {
 /** Words that the service itself writes. Replacing one would change the meaning of records. */
 const OWN_WORDS = new Set<string>([
   ...[...COMPONENTS, ...ACTIONS, ...READING_KINDS, ...ROLES, ...ACTOR_KINDS, ...AUDITED, ...AUDITED_ACTIONS],
+  ...[...DEFECT_SOURCES, ...DEFECT_STATES],
   ...[
     'interval',
     'follow-up',
@@ -104,7 +109,13 @@ export function forgetPerson(databaseUrl: string, request: ForgetRequest): Promi
     return inTransaction(
       client,
       async () => {
-        const forgotten: Forgotten = { standIn, dryRun: isDryRun, changed: [], targetsTurnedOff: [] };
+        const forgotten: Forgotten = {
+          standIn,
+          dryRun: isDryRun,
+          changed: [],
+          kept: [],
+          targetsTurnedOff: [],
+        };
         await makeReplacing(client, patterns, { name: standIn, address: standInAddress(standIn) });
         const tables = await fleetTables(client);
         for (const fleet of fleets) await forgetInFleet(client, tables, fleet, patterns, forgotten);
@@ -136,6 +147,8 @@ async function forgetInFleet(
   const rank = (table: FleetTable): number => WRITTEN_BY_TRIGGERS.indexOf(table.name);
   const ordered = [...tables].sort((one, other) => rank(one) - rank(other));
   for (const table of ordered) {
+    for (const [column, rows] of await keptInTable(client, table, id, patterns))
+      forgotten.kept.push({ fleetId: id, fleet: name, table: table.name, column, rows });
     for (const [column, rows] of await forgetInTable(client, table, id, patterns))
       forgotten.changed.push({ fleetId: id, fleet: name, table: table.name, column, rows });
   }
@@ -170,6 +183,26 @@ async function forgetInTable(
   return columns
     .map(({ name }, n): [string, number] => [name, rows[0]?.[`c${n}`] ?? 0])
     .filter(([, count]) => count > 0);
+}
+
+/** @returns in how many rows of which columns the person stays named by law */
+async function keptInTable(
+  client: pg.Client,
+  table: FleetTable,
+  fleetId: string,
+  { hint }: PersonPatterns,
+): Promise<[string, number][]> {
+  const kept: [string, number][] = [];
+  for (const column of personColumns(table.name, table.columns)) {
+    if (column.keptWhile === null) continue;
+    const { rows } = await client.query<{ count: number }>(
+      `select count(*)::int as count from ${table.name}
+       where ${table.fleetColumn} = $1 and ${hintedIn(column, 2)} and ${keptIn(column)}`,
+      [fleetId, hint],
+    );
+    if (rows[0]?.count) kept.push([column.name, rows[0].count]);
+  }
+  return kept;
 }
 
 /** Turns off targets that no longer have an address to send to. */

@@ -1,4 +1,5 @@
 import type pg from 'pg';
+import { keptWhile } from './kept-by-law.js';
 
 /** How to search the content of a column. */
 type Storage = 'text' | 'text[]' | 'jsonb' | 'json';
@@ -20,6 +21,8 @@ const NEVER: Record<string, string[]> = { fleets: ['time_zone', 'units'] };
 export interface PersonColumn {
   name: string;
   storage: Storage;
+  /** SQL that is true for rows whose name is kept by law; null: for none. */
+  keptWhile: string | null;
 }
 
 /**
@@ -36,7 +39,7 @@ export function personColumns(
     const storage = WORDS[type];
     if (!storage)
       throw new Error(`${table}.${name} is of the type ${type}, which is not looked through for people`);
-    return [{ name, storage }];
+    return [{ name, storage, keptWhile: keptWhile(table, name) }];
   });
 }
 
@@ -44,7 +47,19 @@ export function personColumns(
 const UNICODE = 'collate "pg_c_utf8"';
 
 /** SQL for the content of a column after the person is replaced. */
-export function replacedIn({ name, storage }: PersonColumn): string {
+export function replacedIn(column: PersonColumn): string {
+  const { name, keptWhile: kept } = column;
+  return kept === null
+    ? withoutPerson(column)
+    : `case when ${kept} then ${name} else ${withoutPerson(column)} end`;
+}
+
+/** SQL that is true when a column mentions the person and keeps the name by law. */
+export function keptIn(column: PersonColumn): string {
+  return `${column.keptWhile ?? 'false'} and (${withoutPerson(column)}) is distinct from ${column.name}`;
+}
+
+function withoutPerson({ name, storage }: Omit<PersonColumn, 'keptWhile'>): string {
   switch (storage) {
     case 'text':
       return `pg_temp.without_person(${name})`;

@@ -15,17 +15,42 @@ async function count(manager: EntityManager, statement: string, values: unknown[
 }
 
 /**
- * Removes the names of those who did jobs before this instant. @returns how many reports were
- * changed
+ * Removes the names of those who did jobs before this instant.
+ *
+ * @param keptSince from then on, a report that repaired a defect keeps its name: it is the
+ * certificate
+ * @returns how many reports were changed
  */
-export const forgetWhoDidJobs: Step = (manager, fleetId, before, most) =>
-  count(
-    manager,
-    `with old as (
-       select id from job_reports where fleet_id = $1 and performed_at < $2 and performed_by <> $4 order by performed_at, id limit $3),
+export const forgetWhoDidJobs =
+  (keptSince: Date): Step =>
+  (manager, fleetId, before, most) =>
+    count(
+      manager,
+      `with old as (
+       select id from job_reports j where fleet_id = $1 and performed_at < $2 and performed_by <> $4
+         and (performed_at < $5 or not exists (select from defects t where t.fleet_id = $1 and t.repaired_by_id = j.id))
+       order by performed_at, id limit $3),
      changed as (
        update job_reports j set performed_by = $4 from old where j.fleet_id = $1 and j.id = old.id returning 1)
      select count(*)::int as count from changed`,
+      [fleetId, before, most, FORGOTTEN, keptSince],
+    );
+
+/** Removes the names of those who reported defects, or decided about them, before this instant. */
+export const forgetWhoReported: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select id from defects where fleet_id = $1 and reported_at < $2 and (reported_by <> $4 or posted_by <> $4)
+       order by reported_at, id limit $3),
+     decided as (
+       select id from defect_decisions where fleet_id = $1 and at < $2 and decided_by <> $4 order by at, id limit $3),
+     changed as (
+       update defects d set reported_by = case when reported_by is not null then $4 end, posted_by = case when posted_by is not null then $4 end
+       from old where d.fleet_id = $1 and d.id = old.id returning 1),
+     hidden as (
+       update defect_decisions k set decided_by = $4 from decided where k.fleet_id = $1 and k.id = decided.id returning 1)
+     select greatest((select count(*) from changed), (select count(*) from hidden))::int as count`,
     [fleetId, before, most, FORGOTTEN],
   );
 

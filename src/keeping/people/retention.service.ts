@@ -9,11 +9,13 @@ import { Config } from '../../platform/config/config.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { message } from '../../platform/words/messages.js';
 import { Transactions } from '../../platform/database/transactions.js';
+import { DEFECT_MONTHS } from './kept-by-law.js';
 import {
   forgetEnded,
   forgetReceiversAnswers,
   forgetWhoDidJobs,
   forgetWhoImported,
+  forgetWhoReported,
   hidePeopleInAudit,
   removeAuditEntries,
   type RetentionStep,
@@ -52,17 +54,23 @@ export class RetentionService {
   }
 
   private async forgetPeople(months: number): Promise<void> {
-    await this.repeat('names in job reports', months, forgetWhoDidJobs);
+    const keptSince = this.monthsAgo(DEFECT_MONTHS);
+    await this.repeat('names in job reports', months, forgetWhoDidJobs(keptSince));
+    await this.repeat('names in defects', Math.max(months, DEFECT_MONTHS), forgetWhoReported);
     await this.repeat('names in imports', months, forgetWhoImported);
     await this.repeat('names of tokens and addresses of targets', months, forgetEnded);
     await this.repeat('answers of receivers', months, forgetReceiversAnswers);
     await this.repeat('names in audit entries', months, hidePeopleInAudit);
   }
 
+  private monthsAgo(months: number): Date {
+    const now = Temporal.Instant.fromEpochMilliseconds(this.clock.now().getTime()).toZonedDateTimeISO('UTC');
+    return new Date(now.subtract({ months }).epochMilliseconds);
+  }
+
   private async repeat(what: string, months: number, step: RetentionStep): Promise<void> {
     const { fleetId } = fleetScope();
-    const now = Temporal.Instant.fromEpochMilliseconds(this.clock.now().getTime()).toZonedDateTimeISO('UTC');
-    const before = new Date(now.subtract({ months }).epochMilliseconds);
+    const before = this.monthsAgo(months);
     let done = 0;
     for (let times = 0; times < MOST_TIMES; times++) {
       const count = await this.transactions.write((tx) => step(tx, fleetId, before, AT_A_TIME));

@@ -8,7 +8,7 @@ export class TokenInput {
   @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
   @Choice(ROLES, {
     description:
-      'What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report',
+      'What it may do; a driver token only reports defects and sees what became of them, a calendar token only reads the calendar feed, and a telematics token only posts what machines report',
   })
   role!: Role;
   @Instant({ optional: true, description: 'When it expires; never unless given' })

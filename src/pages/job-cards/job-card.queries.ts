@@ -14,6 +14,7 @@ import type {
 } from '../../entities/spec-sheet.entity.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
+import { type CardDefectRow, OPEN_DEFECTS } from './card-defects.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
 interface UnitRow {
@@ -77,6 +78,7 @@ export interface JobCardRow extends DepotColumns, CoolantState {
   coolantCondition: SpecCondition | null;
   firstCircuit: CircuitName | null;
   otherCircuits: SpecCircuit[] | null;
+  defects: CardDefectRow[];
 }
 
 /**
@@ -105,7 +107,7 @@ export async function jobCardRow(
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
        ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
-       s.circuit as "firstCircuit", s.other_circuits as "otherCircuits"
+       s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", (${OPEN_DEFECTS}) as defects
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on

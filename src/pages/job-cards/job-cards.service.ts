@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource, type EntityManager } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { resets } from '../../domain/intervals/resets.js';
+import { isSameLine } from '../../domain/intervals/same-work.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
 import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
 import type { CardSheet, JobCardInput } from '../../domain/job-card/job-card.js';
@@ -28,6 +29,7 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
 import { cardFaults } from './card-faults.js';
+import { cardDefect } from './card-defects.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { cardTemperatures } from './card-temperatures.js';
 import { type CoolantState, coolantStatesIn } from './coolant-state.queries.js';
@@ -95,6 +97,7 @@ export class JobCardsService {
           due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due, circuits))),
       ),
       visits: visits.map((visit) => ({ ...visit, lines: visit.lines.map((line) => named(line, circuits)) })),
+      defects: row.defects.map(cardDefect),
       lossAlerts: alerts.map(cardAlert),
       coolantTemperatures: await cardTemperatures(manager, { fleetId, timeZone }, vehicleId, asOf),
       lastReadings,
@@ -252,16 +255,11 @@ function usualWork(
   atVisit: readonly WorkLine[],
   circuits: VehicleCircuits,
 ): WorkLine[] {
-  const due = standing.map((line) => workLineOf(line, circuits));
-  const isDue = (line: WorkLine): boolean =>
-    due.some(
-      (other) =>
-        other.component === line.component &&
-        other.action === line.action &&
-        other.item === line.item &&
-        isSameCircuit(other, line),
-    );
-  return [...due, ...atVisit.filter((line) => !isDue(line))].slice(0, MAX_LINES);
+  const all = [...standing.map((line) => workLineOf(line, circuits)), ...atVisit];
+  // An interval and a follow-up may ask for the same work.
+  const isFirst = (line: WorkLine, index: number): boolean =>
+    all.findIndex((other) => isSameLine(other, line)) === index;
+  return all.filter(isFirst).slice(0, MAX_LINES);
 }
 
 /** A line of the card, with the due lines that it resets. */

@@ -34,6 +34,11 @@ export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager'
 
 const READERS: Role[] = ['manager', 'mechanic', 'dashboard'];
 
+/** Lets drivers call a handler, too, beside mechanics and managers. */
+export const DriverWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'mechanic', 'driver');
+/** Lets drivers read, too, beside everyone else who reads. */
+export const DriverReading = (): ReturnType<typeof SetMetadata> => Roles(...READERS, 'driver');
+
 const unauthorised = (detail: Message): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
 

@@ -29,7 +29,7 @@ const ALGORITHMS = [
  * Roles, strongest first. A person with several roles gets the strongest. `calendar` is left out:
  * calendars use tokens of their own.
  */
-const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard'];
+const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard', 'driver'];
 
 const CLOCK_TOLERANCE_SECONDS = 30;
 const PATIENCE_MS = 5_000;

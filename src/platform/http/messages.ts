@@ -1,6 +1,7 @@
 import { messages } from '../../domain/message.js';
 
 export const message = messages({
+  'batch-not-a-list': { most: 'number', what: ['reports', 'defects'] },
   'body-larger-than-path': {},
   'address-too-long': {},
   'path-not-decodable': {},

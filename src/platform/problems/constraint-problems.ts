@@ -20,6 +20,7 @@ const MEANINGS: Record<string, () => Problem> = {
   vehicles_spec_sheet_fk: () => missing('/specSheetId', 'spec sheet'),
   vehicles_interval_plan_fk: () => missing('/intervalPlanId', 'interval plan'),
   vehicles_mounted_on_fk: () => missing('/mountedOn', 'vehicle'),
+  defects_pk: () => defectIdTaken(),
   job_reports_pk: () => reportIdTaken(),
   job_lines_pk: () => reportIdTaken(),
   job_reports_depot_fk: () => missing('/workedAtDepotId', 'depot'),
@@ -40,6 +41,13 @@ function nameTaken(name: RecordName): Problem {
 export function reportIdTaken(): Problem {
   return conflict('report-id-taken', message('report-id-taken'), [
     { pointer: '/id', detail: message('report-id-taken-here') },
+  ]);
+}
+
+/** Like `reportIdTaken`, for a defect. */
+export function defectIdTaken(): Problem {
+  return conflict('defect-id-taken', message('defect-id-taken'), [
+    { pointer: '/id', detail: message('defect-id-taken-here') },
   ]);
 }
 

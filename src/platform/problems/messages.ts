@@ -3,6 +3,7 @@ import { messages } from '../../domain/message.js';
 /** The kinds of records that an id or a name can refer to. */
 export const RECORDS = [
   'attachment',
+  'defect',
   'depot',
   'dueLine',
   'fault',
@@ -82,6 +83,8 @@ export const message = messages({
   'unit-number-taken': {},
   'taken-by-other-vehicle': {},
   'vin-taken': {},
+  'defect-id-taken': {},
+  'defect-id-taken-here': {},
   'report-id-taken': {},
   'report-id-taken-here': {},
   'referred-to': {},

@@ -13,6 +13,7 @@ export interface VehicleRecords {
   hasReadings: boolean;
   hasFaults: boolean;
   hasTemperatures: boolean;
+  hasDefects: boolean;
   hasPostponements: boolean;
   hasVisits: boolean;
   hasReminders: boolean;
@@ -36,6 +37,7 @@ export function recordsOf(
        exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = v.id) as "hasReadings",
        exists (select from faults f where f.fleet_id = $1 and f.vehicle_id = v.id) as "hasFaults",
        exists (select from coolant_temperature_days t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasTemperatures",
+       exists (select from defects t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasDefects",
        exists (select from postponements p where p.fleet_id = $1 and p.vehicle_id = v.id) as "hasPostponements",
        exists (select from visits t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasVisits",
        exists (select from due_lines d join reminders m on m.fleet_id = $1 and m.due_line_id = d.id

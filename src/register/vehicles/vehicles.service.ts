@@ -204,10 +204,10 @@ async function shown(manager: EntityManager, vehicle: Vehicle): Promise<VehicleV
 }
 
 function isRecorded(records: VehicleRecords): boolean {
-  const { hasUsage, hasJobs, hasReadings, hasFaults, hasTemperatures } = records;
+  const { hasUsage, hasJobs, hasReadings, hasFaults, hasTemperatures, hasDefects } = records;
   const { hasPostponements, hasVisits, hasReminders } = records;
-  const isMeasured = hasUsage || hasReadings || hasFaults || hasTemperatures;
-  return isMeasured || hasJobs || hasPostponements || hasVisits || hasReminders;
+  const isKnown = hasUsage || hasReadings || hasFaults || hasTemperatures || hasDefects;
+  return isKnown || hasJobs || hasPostponements || hasVisits || hasReminders;
 }
 
 /**

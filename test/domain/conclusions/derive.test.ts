@@ -40,6 +40,7 @@ function historyWith(facts: Partial<VehicleHistory>): VehicleHistory {
       reEvaluations: [],
       faults: [],
       hotDays: [],
+      defects: [],
       postponements: [],
       alertActions: [],
     },

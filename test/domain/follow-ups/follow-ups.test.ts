@@ -194,7 +194,10 @@ describe('the table of follow-ups', () => {
     );
     const inDocs = [...rows].map(([, finding, line, urgency, settledBy]) => [
       finding,
-      line?.replace(' / ', '/').replace('its component', 'of-fastener'),
+      line
+        ?.replace(' / ', '/')
+        .replace('its component', 'of-fastener')
+        .replace('what it is about', 'of-defect'),
       urgency?.replace(' ', '-'),
       ...(settledBy ?? '').split(', '),
     ]);
@@ -555,6 +558,7 @@ describe('followUpLine', () => {
         sourceId: 'j',
         reading: null,
         fault: null,
+        defect: null,
         openedAt: T,
         isRepaired: false,
       },
@@ -563,6 +567,7 @@ describe('followUpLine', () => {
     worstSourceId: 'j',
     seenAgainAfter: null,
     urgency,
+    dueOn: null,
     told: [{ code: 'follow-up-circuit-opened', values: {} }],
   });
 

@@ -11,7 +11,7 @@ const hot = (id: string, at: number, day = '2026-04-02', highestC = 112): HotDay
 });
 const gasTest = (at: number): FollowUpReading =>
   reading('gas', at, 'combustion-gas-test', 'inconclusive', { says: { engineHot: true, underLoad: true } });
-const open = (hotDays: HotDay[], readings: FollowUpReading[] = []) => followUpsOf([], readings, [], hotDays);
+const open = (hotDays: HotDay[], readings: FollowUpReading[] = []) => followUpsOf([], readings, { hotDays });
 
 describe('a day above the alarm', () => {
   it('asks for the inspection after overheating at once, and says how hot it got', () => {
@@ -39,7 +39,7 @@ describe('a day above the alarm', () => {
       ...{ id: 'f', code: faultCodeIn('P0217'), isActive: true, occurrences: null },
       ...{ firstAt: T, lastAt: T },
     };
-    const [gasket] = followUpsOf([], [], [code], days);
+    const [gasket] = followUpsOf([], [], { faults: [code], hotDays: days });
     expect(gasket?.causes.map(({ sourceId }) => sourceId)).toEqual(['f', 'd1', 'd2', 'd3']);
     expect(gasket?.told.slice(-2).map(english)).toEqual([
       'The coolant reached 115 °C on 2026-04-03; the alarm is 107 °C. It was at the alarm on 2 other days, too.',

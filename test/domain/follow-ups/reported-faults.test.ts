@@ -31,7 +31,7 @@ const INSPECTION = (at: number): FollowUpReading[] => [
 ];
 const OVERHEATED = () => seen('SPN 110 FMI 0', T);
 const open = (faults: SightingSpan[], readings: FollowUpReading[] = [], jobs: FollowUpJob[] = []) =>
-  followUpsOf(jobs, readings, faults);
+  followUpsOf(jobs, readings, { faults });
 
 describe('an overheating that the vehicle reports', () => {
   it('asks for its inspection at once, and names what to inspect', () => {

@@ -185,6 +185,60 @@ describe('forgetting a person', () => {
     await expect(forget(['Kim Oduya'], { fleetId: 'no-fleet' })).rejects.toThrow(/--fleet is "no-fleet"/);
   });
 
+  it('leaves the names of those who reported, decided about and repaired a defect for three months', async () => {
+    const own = await service.newFleet();
+    const { manager, mechanic } = own;
+    const { id: vehicle } = await made(await manager.post('/v1/vehicles', { unitNumber: 'V-1' }));
+    const name = 'Ines Varga';
+    const report = {
+      vehicleId: vehicle,
+      reportedAt: '2026-03-25T10:00:00Z',
+      source: 'driver',
+      reportedBy: name,
+    };
+    const { id } = await made(
+      await mechanic.post('/v1/defects', { ...report, what: `${name} smells coolant` }),
+    );
+    const other = await made(await mechanic.post('/v1/defects', { ...report, what: 'Belt squeals' }));
+    await made(await manager.post(`/v1/defects/${other.id}/dismiss`, { decidedBy: name, reason: 'dry' }));
+    await made(
+      await mechanic.post('/v1/job-reports', {
+        ...{
+          vehicleId: vehicle,
+          performedAt: '2026-03-26T10:00:00Z',
+          performedBy: name,
+          repairedDefects: [id],
+        },
+      }),
+    );
+    const { admin } = service.database;
+    // The command goes by the clock of the database.
+    const age = async (months: number): Promise<void> => {
+      for (const [table, column] of [
+        ['defects', 'reported_at'],
+        ['defect_decisions', 'at'],
+        ['job_reports', 'performed_at'],
+      ])
+        await admin.query(
+          `update ${table} set ${column} = now() - make_interval(months => $1) where fleet_id = $2`,
+          [months, own.fleetId],
+        );
+    };
+    await age(2);
+    const { standIn, kept, changed } = await forget([name]);
+    expect(kept.map(({ table, column, rows }) => `${table}.${column} ${rows}`).sort()).toEqual([
+      ...['defect_decisions.decided_by 1', 'defects.reported_by 2', 'job_reports.performed_by 1'],
+    ]);
+    expect(changed.map(({ table, column }) => `${table}.${column}`)).toContain('defects.what');
+    const { body } = await manager.get(`/v1/defects/${id}`);
+    expect(body).toMatchObject({ reportedBy: name, certificate: { certifiedBy: name } });
+    expect(body.what).toBe(`${standIn} smells coolant`);
+    await age(4);
+    expect((await forget([name], { standIn })).kept).toEqual([]);
+    expect((await manager.get(`/v1/defects/${id}`)).body.certificate.certifiedBy).toBe(standIn);
+    expect(await columnsHolding(admin, name)).toEqual([]);
+  });
+
   it('misses no table added later: the command refuses until it sees the rows', async () => {
     const { admin } = service.database;
     const note = 'Kim Oduya was here';
@@ -227,6 +281,9 @@ describe('forgetting a person', () => {
         expect([table, column, (error as { code?: string }).code]).toEqual([table, column, '23514']);
       }
     }
+    // Younger ones would keep their names.
+    await admin.query(`update defects set reported_at = '2020-01-01'`);
+    await admin.query(`update defect_decisions set at = '2020-01-02'`);
     await admin.query('set session_replication_role = origin');
     const kept = ['fleets.time_zone', 'schema_migrations.name'];
     expect(filled.length).toBeGreaterThan(60);

@@ -152,6 +152,41 @@ describe('data older than the settings allow', () => {
     expect(await look('select count(*)::int as n from audit_entries')).toEqual(before);
   });
 
+  it('keep the names in defects and on their certificates for three months in any case', async () => {
+    await start({ RETENTION_PEOPLE_MONTHS: '1' });
+    const repaired = async (day: string): Promise<string> => {
+      const { body } = await fleet.mechanic.post('/v1/defects', {
+        ...{ vehicleId, reportedAt: day, source: 'driver', what: 'Steam', reportedBy: 'Kim Oduya' },
+      });
+      const report = await fleet.mechanic.post('/v1/job-reports', {
+        ...{ vehicleId, performedAt: day, performedBy: 'Kim Oduya', repairedDefects: [body.id] },
+      });
+      expect(report.status).toBe(201);
+      return body.id;
+    };
+    const [old, young] = [await repaired('2025-12-20T10:00:00Z'), await repaired('2026-02-10T10:00:00Z')];
+    const dismissed = await fleet.mechanic.post('/v1/defects', {
+      ...{ vehicleId, reportedAt: '2025-12-20T10:00:00Z', source: 'driver', what: 'Rattles' },
+    });
+    const decision = { decidedBy: 'Kim Oduya', reason: 'loose plate' };
+    await fleet.manager.post(`/v1/defects/${dismissed.body.id}/dismiss`, decision);
+    const names = async (id: string): Promise<(string | null)[]> => {
+      const { body } = await fleet.dashboard.get(`/v1/defects/${id}`);
+      return [body.reportedBy, body.certificate.certifiedBy];
+    };
+    await job('2026-02-10T12:00:00Z', 'Kim Oduya');
+    await night();
+    expect(await names(old)).toEqual(['forgotten', 'forgotten']);
+    expect(await names(young)).toEqual(['Kim Oduya', 'Kim Oduya']);
+    expect(await names(dismissed.body.id)).toEqual([null, 'Kim Oduya']);
+    expect(await look(`select count(*)::int as n from job_reports where performed_by = 'Kim Oduya'`)).toEqual(
+      [{ n: 1 }],
+    );
+    await service.database.admin.query(`update defect_decisions set at = '2025-12-21'`);
+    await night();
+    expect(await names(dismissed.body.id)).toEqual([null, 'forgotten']);
+  });
+
   it('lose audit entries and attachments with their files, each by its own age and in batches', async () => {
     await start({ RETENTION_AUDIT_MONTHS: '12', RETENTION_ATTACHMENTS_MONTHS: '6' });
     const [old, recent] = [await attach(await job(OLD, 'A')), await attach(await job(RECENT, 'B'))];

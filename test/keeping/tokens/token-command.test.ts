@@ -88,7 +88,7 @@ describe('npm run token', () => {
     ['--fleet is "North". Give the id of a fleet', () => ['--fleet', 'North', '--role', 'manager']],
     ['--fleet is missing', () => ['--role', 'manager']],
     [
-      '--role is "admin". Give one of: manager, mechanic, dashboard, calendar',
+      '--role is "admin". Give one of: manager, mechanic, driver, dashboard, calendar',
       (id) => ['--fleet', id, '--role', 'admin'],
     ],
     ['--role is missing', (id) => ['--fleet', id]],

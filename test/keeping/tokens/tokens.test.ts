@@ -174,7 +174,7 @@ describe('tokens', () => {
     for (const [body, pointer, because] of [
       [{ expiresAt: '2026-04-02T14:59:00Z' }, '/expiresAt', 'which is past'],
       [{ expiresAt: '2026-05-02T14:59:00' }, '/expiresAt', 'lacks the offset'],
-      [{ role: 'admin' }, '/role', 'manager, mechanic, dashboard and calendar'],
+      [{ role: 'admin' }, '/role', 'manager, mechanic, driver, dashboard and calendar'],
       [{ name: '' }, '/name', 'blank'],
       [{ hash: 'aa' }, '/hash', 'not a field'],
     ] as const) {

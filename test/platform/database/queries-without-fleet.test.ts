@@ -69,6 +69,7 @@ const WORD_ONLY = [
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
+  'defects narrowDefects',
   'fault-list narrowFaults',
 ];
 
@@ -170,9 +171,19 @@ describe('the statements of the service', () => {
     const readings = [{ at: '2026-04-01T10:00:00Z', engineHours: { value: 7, unit: 'h' } }];
     const sourcePath = `telematics-sources/${source.body.id}`;
     await manager.post(`/v1/${sourcePath}/reports`, { machines: [{ serialNumber: 'S-1', readings }] });
+    const defect = await mechanic.post('/v1/defects', {
+      ...{ vehicleId: own.vehicleId, reportedAt: '2026-04-01T11:00:00Z', source: 'driver', what: 'Steam' },
+    });
+    expect(defect.status).toBe(201);
+    const defectPath = `defects/${defect.body.id}`;
+    const taken = { decidedBy: 'badge 7', component: 'other', action: 'replace', vehicleStays: true };
+    expect((await mechanic.post(`/v1/${defectPath}/triage`, taken)).status).toBe(200);
+    const dismissal = { decidedBy: 'badge 7', reason: 'nothing found' };
+    expect((await mechanic.post(`/v1/${defectPath}/dismiss`, dismissal)).status).toBe(200);
     for (const path of [
       ...['coolant-temperatures', 'coolant-temperature-trend'].map((of) => `vehicles/${own.vehicleId}/${of}`),
       ...['telematics-sources', sourcePath, `${sourcePath}/machines`],
+      ...[defectPath, `${defectPath}/attachments`, 'defects?unitNumber=R-114&state=open'],
       ...[`faults/${reported.body.faults[0].id}`, `faults?vehicleId=${own.vehicleId}`],
       ...[
         'due-list',

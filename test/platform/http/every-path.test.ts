@@ -22,6 +22,9 @@ const PUBLIC = ['/', '/health/live', '/health/ready', '/problems/{slug}'];
 const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(audit|imports|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
+  [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
+  [/^POST \/v1\/defects(\/batch|\/\{id\}\/attachments)?$/, ['manager', 'mechanic', 'driver']],
+  [/^POST \/v1\/defects\/\{id\}\/(triage|dismiss)$/, ['manager', 'mechanic']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
   [/^POST \/v1\/(usage-readings|faults|coolant-temperatures)$/, ['manager', 'mechanic']],
   [/^POST \/v1\/job-reports(\/batch)?$/, ['manager', 'mechanic']],
@@ -31,7 +34,7 @@ const MAY: [RegExp, string[]][] = [
   [/^POST \/v1\/telematics-sources\/\{id\}\/reports$/, ['manager', 'telematics']],
   [/^(POST|PATCH|DELETE) \/v1\//, ['manager']],
 ];
-const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar', 'telematics'];
+const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics'];
 
 /** Valid bodies, so that the only fault can be the record of another fleet. */
 const BODIES: Record<string, unknown> = {
@@ -40,6 +43,11 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/loss-alerts/{id}/shelve': { until: '2026-05-01T00:00:00Z' },
   'POST /v1/loss-alerts/{id}/clear': { note: 'hose replaced' },
+  'POST /v1/defects/{id}/triage': {
+    ...{ decidedBy: 'badge 7', component: 'water-pump', action: 'replace', vehicleStays: true },
+  },
+  'POST /v1/defects/{id}/dismiss': { decidedBy: 'badge 7', reason: 'nothing found' },
+  'POST /v1/defects/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/faults/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/coolant-temperature-days/{id}/void': { reason: 'the wrong sensor' },
   'POST /v1/visits/{id}/cancel': { reason: 'no part' },
@@ -102,6 +110,12 @@ describe('every path of the API', () => {
         },
       ],
     });
+    const defect = await made(
+      mechanic.post('/v1/defects', {
+        ...{ vehicleId: own.vehicleId, reportedAt: '2026-03-28T10:00:00Z', source: 'driver', what: 'Steam' },
+      }),
+    );
+    const photo = await send('POST', `/v1/defects/${defect}/attachments`, mechanic.token, PNG, 'image/png');
     const attachment = await send(
       'POST',
       `/v1/job-reports/${report}/attachments`,
@@ -131,6 +145,7 @@ describe('every path of the API', () => {
       'visit-plans': planId,
       visits: visitId,
       depots: own.depotId,
+      defects: defect,
       faults: fault.body.faults[0].id,
       'coolant-temperature-days': await firstOf(`/v1/vehicles/${own.vehicleId}/coolant-temperatures`),
       'spec-sheets': own.specSheetId,
@@ -138,6 +153,7 @@ describe('every path of the API', () => {
       vehicles: own.vehicleId,
       'job-reports': report,
       attachments: attachment.body.id,
+      photos: photo.body.id,
       'due-list': line,
       'loss-alerts': await firstOf('/v1/loss-alerts'),
       'usage-readings': await firstOf('/v1/usage-readings?status=held'),
@@ -182,8 +198,9 @@ describe('every path of the API', () => {
    * kind
    */
   function filled(path: string): string {
+    const isOfDefect = path.startsWith('/v1/defects/');
     return path.replace(/([\w-]+)\/\{(\w+)\}/g, (_, kind: string, name: string) => {
-      const id = ids[kind];
+      const id = ids[isOfDefect && kind === 'attachments' ? 'photos' : kind];
       if (!id) throw new Error(`${path}: there is nothing here for {${name}}; make one in this test`);
       return `${kind}/${id}`;
     });
@@ -197,7 +214,7 @@ describe('every path of the API', () => {
         : path.endsWith('/job-card')
           ? '?lines=water-pump:replace'
           : '';
-    if (key === 'POST /v1/job-reports/{id}/attachments')
+    if (method === 'POST' && path.endsWith('/attachments'))
       return send(method, filled(path), token, PNG, 'image/png');
     const body = BODIES[key] ?? (method === 'PATCH' ? {} : undefined);
     return send(method, filled(path) + query, token, body);
@@ -233,8 +250,10 @@ describe('every path of the API', () => {
 
   it('is closed to roles that may not use it', async () => {
     const calendar = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
+    const driver = await fleet.manager.post('/v1/tokens', { name: 'phone', role: 'driver' });
     const tokens: Record<string, string> = {
       mechanic: fleet.mechanic.token,
+      driver: driver.body.token,
       dashboard: fleet.dashboard.token,
       calendar: calendar.body.token,
     };

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
-import { change, type Fleet, postAlone, postFault, postJob, postUsage, taken } from './fleet.js';
+import { decideDefect, defectActionArb } from './defects.js';
+import { change, type Fleet, postAlone, postDefect, postFault, postJob, postUsage, taken } from './fleet.js';
 import { DAY, usageArb, type Way } from './ways.js';
-import { aloneArb, changeArb, faultArb, jobArb } from './work.js';
+import { aloneArb, changeArb, defectArb, faultArb, jobArb } from './work.js';
 
 /** What people do, in any order. */
 export const actionArb = fc.oneof(
@@ -15,6 +16,8 @@ export const actionArb = fc.oneof(
   { weight: 3, arbitrary: fc.record({ do: fc.constant('job' as const), job: jobArb }) },
   { weight: 3, arbitrary: fc.record({ do: fc.constant('alone' as const), alone: aloneArb }) },
   { weight: 3, arbitrary: fc.record({ do: fc.constant('fault' as const), fault: faultArb }) },
+  { weight: 2, arbitrary: fc.record({ do: fc.constant('defect' as const), defect: defectArb }) },
+  { weight: 2, arbitrary: fc.record({ do: fc.constant('decide defect' as const), how: defectActionArb }) },
   { weight: 2, arbitrary: fc.record({ do: fc.constant('change' as const), change: changeArb }) },
   {
     weight: 1,
@@ -71,6 +74,10 @@ export async function act(fleet: Fleet, ways: Way[], action: Action): Promise<vo
       return void (await postAlone(fleet, ways, action.alone));
     case 'fault':
       return void (await postFault(fleet, action.fault));
+    case 'defect':
+      return void (await postDefect(fleet, action.defect));
+    case 'decide defect':
+      return decideDefect(fleet, action.how);
     case 'change':
       return change(fleet, action.change);
     case 'plan': {

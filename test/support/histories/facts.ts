@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { type Fleet, postAlone, postFault, postJob, postUsage, taken } from './fleet.js';
+import { type Fleet, postAlone, postDefect, postFault, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
-import { aloneArb, faultArb, jobArb } from './work.js';
+import { aloneArb, defectArb, faultArb, jobArb } from './work.js';
 
 /** Facts with no two at the same instant for one vehicle. An odometer is replaced at most once. */
 export const factsArb = fc.uniqueArray(
@@ -10,6 +10,7 @@ export const factsArb = fc.uniqueArray(
     { weight: 1, arbitrary: fc.record({ is: fc.constant('job' as const), fact: jobArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('alone' as const), fact: aloneArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('fault' as const), fact: faultArb }) },
+    { weight: 1, arbitrary: fc.record({ is: fc.constant('defect' as const), fact: defectArb }) },
   ),
   {
     minLength: 2,
@@ -45,6 +46,7 @@ export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSiz
     await flush();
     if (is === 'job') await postJob(fleet, ways, fact);
     else if (is === 'fault') await postFault(fleet, fact);
+    else if (is === 'defect') await postDefect(fleet, fact);
     else await postAlone(fleet, ways, fact);
   }
   await flush();

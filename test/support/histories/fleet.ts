@@ -8,6 +8,8 @@ import {
   type Change,
   CHANGES,
   type FaultSeen,
+  type Defect,
+  DEFECT_WORK,
   type Job,
   LINES,
   MEASURED,
@@ -130,6 +132,15 @@ export const postFault = async (fleet: Fleet, fault: FaultSeen): Promise<Answer>
           seenAt: new Date(instantOf(fault)).toISOString(),
         },
       ],
+    }),
+  );
+
+export const postDefect = async ({ handle, vehicleIds }: Fleet, defect: Defect): Promise<Answer> =>
+  taken(
+    await handle.mechanic.post('/v1/defects', {
+      ...{ vehicleId: vehicleIds[defect.vehicle], source: defect.source, what: `seen on day ${defect.day}` },
+      reportedAt: new Date(instantOf(defect)).toISOString(),
+      ...(defect.about === null ? {} : { component: DEFECT_WORK[defect.about]?.component }),
     }),
   );
 

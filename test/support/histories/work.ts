@@ -88,6 +88,19 @@ export const aloneArb = fc.record({
 });
 export type Alone = When & { odometer: Odometer; reading: Measured };
 
+/** The work that a defect may call for, and what it may be about. */
+export const DEFECT_WORK = [
+  { component: 'water-pump', action: 'replace' },
+  { component: 'coolant', action: 'test' },
+  { component: 'radiator', action: 'clean' },
+] as const;
+export const defectArb = fc.record({
+  ...whenArb,
+  source: fc.constantFrom('driver', 'mechanic', 'inspection'),
+  about: fc.option(fc.nat(DEFECT_WORK.length - 1), { nil: null }),
+});
+export type Defect = When & { source: string; about: number | null };
+
 export const CHANGES = {
   severe: { duty: 'severe' },
   normal: { duty: 'normal' },

@@ -33,6 +33,8 @@ export const MAKING = [
     'usage-readings',
     'faults',
     'coolant-temperatures',
+    'defects',
+    'defects/batch',
     ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `calculators/${name}`),
   ].map((name) => `post /v1/${name}`),
   ...[
@@ -58,6 +60,8 @@ export const ACTING = [
   ...['accept', 'discard', 'void'].map((action) => `post /v1/usage-readings/{id}/${action}`),
   'post /v1/faults/{id}/void',
   'post /v1/coolant-temperature-days/{id}/void',
+  ...['triage', 'dismiss'].map((action) => `post /v1/defects/{id}/${action}`),
+  'post /v1/defects/{id}/attachments/{attachmentId}/void',
   ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
   ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
   ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
@@ -158,6 +162,26 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
       ...{ body: bodies.usage, status: 200, table: 'usage_readings' },
     },
     create('faults', bodies.faults, 'faults'),
+    create('defects', bodies.defect, 'defects'),
+    {
+      operation: 'post /v1/defects/batch',
+      path: () => '/v1/defects/batch',
+      body: () => ({ defects: [bodies.defect()] }),
+      ...{ status: 200, table: 'defects' },
+    },
+    {
+      ...act('defects', records.defectId, 'triage', () => ({
+        ...{ decidedBy: 'badge 7', component: 'water-pump', action: 'replace', item: 'main' },
+        ...{ dueOn: '2026-05-01', vehicleStays: true, note: 'parts ordered' },
+      })),
+      settles: false,
+    },
+    act('defects', records.defectToo, 'dismiss', () => ({ decidedBy: 'badge 7', reason: 'nothing found' })),
+    {
+      ...act('defects', records.defectId, '', () => ({ reason: 'shows a face' })),
+      operation: 'post /v1/defects/{id}/attachments/{attachmentId}/void',
+      path: () => `/v1/defects/${records.defectId}/attachments/${records.photoId}/void`,
+    },
     act('faults', records.faultId, 'void', () => ({ reason: 'wrong vehicle' })),
     {
       operation: 'post /v1/coolant-temperatures',

@@ -200,6 +200,12 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       },
     ],
   });
+  const defect = () => ({
+    ...{ id: uuidv7(), vehicleId: scenario.vehicleId, unitNumber: 'R-114', source: 'driver' },
+    ...{ reportedAt: '2026-04-01T10:00:00-06:00', reportedBy: 'Ada Pike', what: 'Coolant on the ground' },
+    ...{ component: 'water-pump', action: 'replace', item: 'main' },
+    ...{ odometer: { value: 20_000, unit: 'mi' }, engineHours: { value: 700, unit: 'h' } },
+  });
   const faults = () => ({
     faults: [
       {
@@ -231,6 +237,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       source,
       kinds,
       usage,
+      defect,
       faults,
       temperatures,
     },

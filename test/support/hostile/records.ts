@@ -63,6 +63,19 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const warm = { vehicleId: losing, readAt: '2026-03-20T12:00:00Z', temperature: { value: 95, unit: 'C' } };
   await mechanic.post('/v1/coolant-temperatures', { samples: [warm] });
   const hotDays = await mechanic.get(`/v1/vehicles/${losing}/coolant-temperatures`);
+  const defectOf = async (what: string): Promise<string> =>
+    made(
+      await mechanic.post('/v1/defects', {
+        ...{ vehicleId: losing, reportedAt: '2026-03-13T12:00:00Z', source: 'driver', what },
+      }),
+    );
+  const defectId = await defectOf('Steam');
+  const defectToo = await defectOf('Squeals');
+  const photoId = made(
+    await mechanic.send('POST', `/v1/defects/${defectId}/attachments`, paper(2000), {
+      'content-type': 'application/pdf',
+    }),
+  );
   const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
   // The other target is changed, and then hears nothing.
   const hearing = made(await manager.post('/v1/reminder-targets', TARGET));
@@ -100,6 +113,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     ...{ sourceId, pushedId, machineId: machines.body.items[0].id as string },
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,
+    ...{ defectId, defectToo, photoId },
     ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
     ...{ proposed, again, toConfirm },
   };

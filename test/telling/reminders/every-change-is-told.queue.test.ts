@@ -271,6 +271,30 @@ const TOLD: Record<string, Change> = {
       return () => morning.fleet.manager.post(`/v1/usage-readings/${first}/void`);
     },
   },
+  'POST /v1/defects': {
+    type: 'due-line.due',
+    make:
+      async ({ fleet, vehicleId }) =>
+      () =>
+        fleet.mechanic.post('/v1/defects', defectOf(vehicleId)),
+  },
+  'POST /v1/defects/batch': {
+    type: 'due-line.due',
+    make:
+      async ({ fleet, vehicleId }) =>
+      () =>
+        fleet.mechanic.post('/v1/defects/batch', { defects: [defectOf(vehicleId)] }),
+  },
+  'POST /v1/defects/{id}/triage': {
+    type: 'due-line.due',
+    make: async ({ fleet, vehicleId }) => {
+      const id = await idOf(fleet.mechanic.post('/v1/defects', defectOf(vehicleId)));
+      return () =>
+        fleet.mechanic.post(`/v1/defects/${id}/triage`, {
+          ...{ decidedBy: 'badge 7', component: 'radiator', action: 'replace', vehicleStays: true },
+        });
+    },
+  },
   'POST /v1/faults': {
     type: 'due-line.due',
     make:
@@ -301,6 +325,10 @@ const TOLD: Record<string, Change> = {
   },
 };
 
+const defectOf = (vehicleId: string) => ({
+  ...{ vehicleId, reportedAt: at('2026-04-02'), source: 'driver', what: 'Coolant on the ground' },
+});
+
 /** In a report a reading is taken when the work is done. */
 function untimed({ takenAt: _takenAt, ...rest }: ReturnType<typeof failedTest>) {
   return rest;
@@ -325,6 +353,9 @@ const NOT_TOLD: Record<string, string> = {
   'DELETE /v1/vehicles/{id}': 'nothing was ever recorded of it',
   'POST /v1/job-reports/{id}/attachments': 'nothing is concluded from files',
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': 'nothing is concluded from files',
+  'POST /v1/defects/{id}/dismiss': 'closes what it opened',
+  'POST /v1/defects/{id}/attachments': 'nothing is concluded from files',
+  'POST /v1/defects/{id}/attachments/{attachmentId}/void': 'nothing is concluded from files',
   'POST /v1/faults/{id}/void': 'closes what it opened',
   'POST /v1/coolant-temperature-days/{id}/void': 'closes what it opened',
   'POST /v1/loss-alerts/{id}/acknowledge': 'quiets an alert',

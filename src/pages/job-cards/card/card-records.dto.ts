@@ -1,6 +1,8 @@
 import { NamedCircuit } from '../../../platform/fields/named-circuit.js';
 import { MessageView } from '../../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
+import { DEFECT_SOURCES, type DefectSource, type DefectState } from '../../../domain/defects/defect.js';
+import { DRIVING, type Driving } from '../../../domain/defects/driving.js';
 import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js';
 import { ACTIONS, COMPONENTS } from '../../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../../domain/loss/facts/types.js';
@@ -35,6 +37,19 @@ export class CardLossAlert {
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty() returned!: boolean;
   @ApiProperty({ type: () => [MessageView] }) checkNext!: MessageView[];
+}
+
+/** A reported defect that is neither repaired nor dismissed. */
+export class CardDefect {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ description: 'What is wrong, as it was reported' }) what!: string;
+  @ApiProperty({ enum: DEFECT_SOURCES }) source!: DefectSource;
+  @ApiProperty({ enum: ['reported', 'triaged'] }) state!: DefectState;
+  @ApiProperty({ format: 'date-time' }) reportedAt!: string;
+  @ApiProperty({ ...text, format: 'date', description: 'By when it is to be repaired' })
+  dueOn!: string | null;
+  @ApiProperty({ enum: DRIVING, description: 'Whether the vehicle may be driven with it' })
+  driving!: Driving;
 }
 
 export class CardReading {

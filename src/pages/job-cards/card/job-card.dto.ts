@@ -9,6 +9,7 @@ import { Choice, Identifier, Text } from '../../../platform/fields/fields.js';
 import { ReleasedWithFindingsView } from '../../../register/vehicles/vehicle.dto.js';
 import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
 import {
+  CardDefect,
   CardFault,
   CardHeldReading,
   CardLossAlert,
@@ -112,6 +113,11 @@ export class JobCardView {
   dueAnyway!: DueLineView[];
   @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
   visits!: CardVisit[];
+  @ApiProperty({
+    type: () => [CardDefect],
+    description: 'What people reported and nobody has repaired or dismissed',
+  })
+  defects!: CardDefect[];
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
   @ApiProperty({ type: () => CardTemperatures }) coolantTemperatures!: CardTemperatures;
   @ApiProperty({

@@ -10,6 +10,7 @@ import { faultRows, faultsHeading, onlyNamesFaults } from './card-fault-rows.js'
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
+import { defectRows } from './defect-rows.js';
 import { holdTestRows } from './hold-test-rows.js';
 import { inCircuitText } from './in-circuit-text.js';
 import { message } from './messages.js';
@@ -55,6 +56,7 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const { say } = wording;
   const blocks = [
     whole(say(message('card-page-released')), releasedRows(card, wording)),
+    list(say(message('card-page-defects')), defectRows(card, wording), { keep: 8, least: 3 }),
     list(say(message('card-page-why')), causeRows(card, wording), { keep: 12, least: 2 }),
     list(faultsHeading(card, wording), faultRows(card, wording), { keep: 4, least: 1 }),
     whole(say(message('card-page-steps')), stepRows(card, wording)),
@@ -75,12 +77,14 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
 
 /**
  * What is wrong, of the lines that ask for a look or a test: each cause once. The other lines say
- * what to do by themselves. Then what the coolant temperatures show besides.
+ * what to do by themselves, and reported defects have a block of their own. Then what the coolant
+ * temperatures show besides.
  */
 function causeRows(card: JobCardView, wording: Wording): Row[] {
   const told = card.lines
     .filter(({ action }) => action === 'inspect' || action === 'test')
-    .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
+    .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes))
+    .filter(({ code }) => !code.startsWith('follow-up-defect-'));
   const { hotDays, finding } = card.coolantTemperatures;
   const isHotTold = told.some(({ code }) => code === 'follow-up-coolant-hot');
   const texts = [

@@ -1,3 +1,4 @@
+import { DEFECT_SOURCES } from '../../../domain/defects/defect.js';
 import { messages } from '../../../domain/message.js';
 
 const YES_NO = ['yes', 'no'] as const;
@@ -34,6 +35,7 @@ export const message = messages({
 
   // Headings.
   'card-page-released': {},
+  'card-page-defects': {},
   'card-page-why': {},
   'card-page-faults': { isActive: YES_NO },
   'card-page-steps': {},
@@ -59,6 +61,10 @@ export const message = messages({
   'card-page-keep-parked': { what: 'text', until: 'text' },
   'card-page-fault': { code: 'text', meaning: 'text' },
   'card-page-fault-state': { state: ['active', 'gone'], date: 'text' },
+  'card-page-defect': { source: DEFECT_SOURCES, what: 'text' },
+  'card-page-defect-state': {
+    ...{ driving: ['undecided', 'stays', 'free'], date: 'text', dated: YES_NO, by: 'text' },
+  },
   'card-page-due-state': { state: DUE_STATE },
   'card-page-due-state-on': { state: DUE_STATE, date: 'text' },
   'card-page-which-part': { fastener: 'text' },

@@ -692,6 +692,12 @@ export const ENGLISH: LanguageFile = {
     'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
     'follow-up-coolant-hot':
       'The coolant reached {highest} on {day}; the alarm is {alarm}.{others, plural, =0 {} one { It was at the alarm on # other day, too.} other { It was at the alarm on # other days, too.}}',
+    'follow-up-defect-reported':
+      'Somebody reported a defect. Look at it, then decide: have it repaired, or dismiss it with the reason.',
+    'follow-up-defect-triaged':
+      'A reported defect is to be repaired. Settled by a job report that names it as repaired, or by this work if it replaces, adjusts, cleans or flushes.',
+    'follow-up-defect-words':
+      '{source, select, driver {A driver} mechanic {A mechanic} other {An inspection}} reported: “{what}”',
     'release-warning':
       'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'release-findings-open':
@@ -699,6 +705,26 @@ export const ENGLISH: LanguageFile = {
     'release-what-to-do':
       '{todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'basis-follow-up-limits': 'days and distance of a follow-up: common practice',
+    // defects
+    'driving-undecided':
+      'Do not drive. Nobody has looked at the defect yet: leave the vehicle where it is safe, and ask your workshop or dispatcher.',
+    'driving-stays': 'Do not drive. The vehicle stays until the defect is repaired.',
+    'driving-not-held':
+      'This defect does not keep the vehicle from being driven. Other defects or tests may: check them first, and do not drive if something seems unsafe to you.',
+    'defect-reported-ahead':
+      '{reportedAt} is ahead of the time here, {now}. Is the clock of the device right?',
+    'defect-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
+    'defect-vehicle-unknown': 'There is no vehicle {vehicle}.',
+    'defect-vehicles-differ':
+      'The vehicle of vehicleId is {unitNumber}. Give one of the two, or both of the same vehicle.',
+    'defect-source-not-drivers': "A driver's token reports as driver.",
+    'defects-too-many':
+      'This vehicle has {present, number} open defects, and {most, number} are the most. Have some of them repaired or dismissed first.',
+    'defect-already-repaired':
+      'The job report {jobReportId} repaired this defect. If it did not, have a manager void that report, or report the defect again.',
+    'defect-already-dismissed': 'This defect was dismissed already: {reason}',
+    'defect-due-in-past': 'is {dueOn}, before today, {today}',
+    'defect-due-too-late': 'is {dueOn}; a repair can be set up to {months, number} months ahead, {latestOn}',
     // faults
     'fault-code-unreadable':
       'This is no fault code. Write SPN and FMI, such as SPN 110 FMI 0, or five characters such as P0217.',
@@ -1185,6 +1211,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, elevation not known',
     'card-page-no-usage': 'no usage reading',
     'card-page-usage': 'about {counters}{stale, select, yes {: needs a reading} other {}}',
+    'card-page-defects': 'Reported defects',
     'card-page-why': 'Why this work is asked for',
     'card-page-faults':
       '{isActive, select, yes {Faults reported: clear the codes after the repair} other {Faults that the vehicle reported}}',
@@ -1210,6 +1237,9 @@ export const ENGLISH: LanguageFile = {
     'card-page-keep-parked': '{what}: keep it parked until {until}',
     'card-page-fault': '{code}: {meaning}',
     'card-page-fault-state': '{state, select, active {active, {date}} other {gone {date}}}',
+    'card-page-defect': '“{what}” ({source, select, driver {driver} mechanic {mechanic} other {inspection}})',
+    'card-page-defect-state':
+      '{date}{driving, select, undecided {; look at it before anybody drives} stays {; keep parked until repaired} other {}}{dated, select, yes {; by {by}} other {}}',
     'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
     'card-page-due-state-on': '{state, select, window {due soon} due {due} late {overdue} other {}}, {date}',
     'card-page-which-part': '{fastener} (which part?)',
@@ -1588,7 +1618,10 @@ export const ENGLISH: LanguageFile = {
     'job-supersedes-unknown': 'There is no such job report in this fleet.',
     'job-performed-ahead':
       '{performedAt} is ahead of the time here, {now}. Is the clock of the device right?{clock, select, known { By sentAt it is {amount} {side, select, ahead {ahead} other {behind}}.} other {}}',
-    'job-nothing-done': 'There are no lines and no readings. Say what was done.',
+    'job-nothing-done': 'There are no lines, no readings and no repaired defects. Say what was done.',
+    'job-defect-unknown': 'There is no such defect of this vehicle.',
+    'job-repair-without-name':
+      'A repaired defect needs the name or badge of whoever did the work, as performedBy: the report certifies the repair.',
     'job-belt-missing': 'This vehicle has several belts. Name one as item: {belts}.',
     'job-belt-unknown': '"{item}" is not on the spec sheet, which has {belts}.',
     'job-already-voided': 'This report was voided already: {reason}',
@@ -1611,6 +1644,7 @@ export const ENGLISH: LanguageFile = {
     'import-fact-readings': 'readings',
     'import-fact-faults': 'fault codes',
     'import-fact-temperatures': 'coolant temperatures',
+    'import-fact-defects': 'reported defects',
     'import-fact-postponements': 'postponements',
     'import-fact-visits': 'visits',
     'baseline-on-too-many-rows': 'is on more than {most, number} rows; keep the latest of each kind of work',
@@ -1622,7 +1656,6 @@ export const ENGLISH: LanguageFile = {
     'baseline-counter-not-plausible': 'is not plausible beside the other counters of its vehicle',
     'baseline-resets-nothing':
       'the row is kept and resets nothing: no interval of the vehicle starts anew with it',
-    'batch-not-a-list': 'must be a list of 1 to {most, number} reports',
     // telematics-sources
     'source-value-ahead':
       '{at} lies ahead of the clock here, which says {now}. Set the clock of the machine or of its source.',
@@ -1876,7 +1909,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -1896,6 +1929,8 @@ export const ENGLISH: LanguageFile = {
     'unit-number-taken': 'Another vehicle of this fleet carries this unit number.',
     'taken-by-other-vehicle': 'is taken by another vehicle',
     'vin-taken': 'Another vehicle of this fleet carries this VIN.',
+    'defect-id-taken': 'The id belongs to another defect already. Send this one with an id of its own.',
+    'defect-id-taken-here': 'belongs to another defect',
     'report-id-taken': 'This id belongs to another job report. Use a new id for a new report.',
     'report-id-taken-here': 'belongs to another job report; use a new id',
     'referred-to': 'Other records refer to it, so it cannot be deleted.',
@@ -1914,12 +1949,18 @@ export const ENGLISH: LanguageFile = {
     'problem-already-cancelled-remedy': 'Leave it cancelled. To bring the vehicle in, plan another visit.',
     'problem-already-cleared-means': 'This loss alert is cleared. A cleared alert is closed for good.',
     'problem-already-cleared-remedy': 'Do nothing. New evidence raises a new alert.',
+    'problem-already-dismissed-means': 'The defect was dismissed already, with another reason.',
+    'problem-already-dismissed-remedy': 'Read the defect. To have it repaired after all, triage it.',
     'problem-already-done-means':
       'The work of this visit has been reported as done, so the visit cannot be cancelled.',
     'problem-already-done-remedy': 'If the job report is wrong, void the report.',
     'problem-already-postponed-means':
       'This due line was postponed before. A line can be postponed once until the work is done.',
     'problem-already-postponed-remedy': 'Do the work, then report it.',
+    'problem-already-repaired-means':
+      'A job report repaired the defect, so nothing is left to decide about it.',
+    'problem-already-repaired-remedy':
+      'If it was not repaired, have a manager void the job report, or report the defect again.',
     'problem-already-settled-means': 'Somebody has decided about this usage reading already.',
     'problem-already-settled-remedy':
       'Read it again to see its status. Only a held reading can be accepted or discarded, and only an accepted one can be voided.',
@@ -1970,6 +2011,8 @@ export const ENGLISH: LanguageFile = {
     'problem-database-away-means': 'The service cannot reach its database at the moment.',
     'problem-database-away-remedy':
       'Send the request again after Retry-After. Under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
+    'problem-defect-id-taken-means': 'The id belongs to another defect.',
+    'problem-defect-id-taken-remedy': 'Send the defect with an id of its own.',
     'problem-ending-means': 'This process of the service is about to end.',
     'problem-ending-remedy': 'Send the request again; another process answers it.',
     'problem-file-missing-means':
@@ -2105,6 +2148,8 @@ export const ENGLISH: LanguageFile = {
     'problem-too-many-attachments-means': 'The job report has as many attachments as one report takes.',
     'problem-too-many-attachments-remedy':
       'Attach further files to another report, or void one that is not needed.',
+    'problem-too-many-defects-means': 'The vehicle has as many open defects as it may have.',
+    'problem-too-many-defects-remedy': 'Have some of them repaired or dismissed, then report again.',
     'problem-too-many-fleet-requests-means':
       'All tokens of the fleet together have made as many requests in this minute as the fleet may.',
     'problem-too-many-fleet-requests-remedy':
@@ -2233,6 +2278,8 @@ export const ENGLISH: LanguageFile = {
     'form-unreadable': 'The form cannot be read as multipart/form-data. Nothing was stored.',
     'form-without-file': 'The form holds no file. Nothing was stored.',
     'units-not-known': 'us or si is needed',
+    'batch-not-a-list':
+      'must be a list of 1 to {most, number} {what, select, reports {reports} other {defects}}',
     'body-larger-than-path': 'The body is larger than this path takes. Send it in several parts.',
     'address-too-long': 'A part of the path is longer than any id.',
     'path-not-decodable':

@@ -722,6 +722,12 @@ export const SPANISH: LanguageFile = {
     'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
     'follow-up-coolant-hot':
       'El anticongelante llegó a {highest} el {day}; la alarma está en {alarm}.{others, plural, =0 {} one { También llegó a la alarma # día más.} other { También llegó a la alarma # días más.}}',
+    'follow-up-defect-reported':
+      'Alguien reportó un defecto. Revíselo y decida: que se repare, o descártelo con el motivo.',
+    'follow-up-defect-triaged':
+      'Hay que reparar un defecto reportado. Queda resuelto con un reporte de trabajo que lo nombra como reparado, o con este trabajo si es de cambiar, ajustar, limpiar o lavar.',
+    'follow-up-defect-words':
+      '{source, select, driver {Un conductor reportó} mechanic {Un mecánico reportó} other {En una inspección se reportó}}: «{what}»',
     'release-warning':
       'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'release-findings-open':
@@ -729,6 +735,27 @@ export const SPANISH: LanguageFile = {
     'release-what-to-do':
       '{todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'basis-follow-up-limits': 'días y distancia de un seguimiento: práctica común',
+    // defects
+    'driving-undecided':
+      'No lo maneje. Nadie ha revisado el defecto todavía: deje el vehículo donde esté seguro y pregunte al taller o a quien despacha.',
+    'driving-stays': 'No lo maneje. El vehículo se queda hasta que se repare el defecto.',
+    'driving-not-held':
+      'Este defecto no impide manejar el vehículo. Otros defectos o pruebas sí pueden impedirlo: revíselos primero, y no maneje si algo le parece inseguro.',
+    'defect-reported-ahead':
+      '{reportedAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'defect-without-vehicle': 'Indique el vehículo con vehicleId o unitNumber.',
+    'defect-vehicle-unknown': 'No existe el vehículo {vehicle}.',
+    'defect-vehicles-differ':
+      'El vehículo de vehicleId es {unitNumber}. Dé uno de los dos, o ambos del mismo vehículo.',
+    'defect-source-not-drivers': 'El token de un conductor reporta como driver.',
+    'defects-too-many':
+      'Este vehículo tiene {present, number} defectos abiertos, y {most, number} son el máximo. Primero repare o descarte algunos.',
+    'defect-already-repaired':
+      'El reporte de trabajo {jobReportId} reparó este defecto. Si no fue así, pida a un encargado que anule ese reporte, o reporte el defecto de nuevo.',
+    'defect-already-dismissed': 'Este defecto ya se descartó: {reason}',
+    'defect-due-in-past': 'es {dueOn}, antes de hoy, {today}',
+    'defect-due-too-late':
+      'es {dueOn}; una reparación puede fijarse hasta {months, number} meses adelante, {latestOn}',
     // faults
     'fault-code-unreadable':
       'Esto no es un código de falla. Escriba SPN y FMI, como SPN 110 FMI 0, o cinco caracteres, como P0217.',
@@ -1234,6 +1261,7 @@ export const SPANISH: LanguageFile = {
     'card-page-depot-no-elevation': '{depot}, altitud desconocida',
     'card-page-no-usage': 'sin lectura de uso',
     'card-page-usage': 'aproximadamente {counters}{stale, select, yes {: falta una lectura} other {}}',
+    'card-page-defects': 'Defectos reportados',
     'card-page-why': 'Por qué se pide este trabajo',
     'card-page-faults':
       '{isActive, select, yes {Fallas reportadas: borre los códigos después de reparar} other {Fallas que reportó el vehículo}}',
@@ -1259,6 +1287,10 @@ export const SPANISH: LanguageFile = {
     'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
     'card-page-fault': '{code}: {meaning}',
     'card-page-fault-state': '{state, select, active {activa, {date}} other {desapareció el {date}}}',
+    'card-page-defect':
+      '«{what}» ({source, select, driver {conductor} mechanic {mecánico} other {inspección}})',
+    'card-page-defect-state':
+      '{date}{driving, select, undecided {; revíselo antes de que alguien maneje} stays {; déjelo estacionado hasta repararlo} other {}}{dated, select, yes {; a más tardar el {by}} other {}}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
     'card-page-due-state-on':
       '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}, {date}',
@@ -1653,7 +1685,10 @@ export const SPANISH: LanguageFile = {
     'job-supersedes-unknown': 'No existe ese reporte de trabajo en esta flota.',
     'job-performed-ahead':
       '{performedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?{clock, select, known { Según sentAt está {amount} {side, select, ahead {adelantado} other {atrasado}}.} other {}}',
-    'job-nothing-done': 'No hay trabajos ni lecturas. Diga qué se hizo.',
+    'job-nothing-done': 'No hay trabajos, lecturas ni defectos reparados. Diga qué se hizo.',
+    'job-defect-unknown': 'No existe ese defecto en este vehículo.',
+    'job-repair-without-name':
+      'Un defecto reparado necesita el nombre o gafete de quien hizo el trabajo, en performedBy: el reporte certifica la reparación.',
     'job-belt-missing': 'Este vehículo tiene varias bandas. Nombre una en item: {belts}.',
     'job-belt-unknown': '"{item}" no está en la hoja de especificaciones, que tiene {belts}.',
     'job-already-voided': 'Este reporte ya se anuló: {reason}',
@@ -1676,6 +1711,7 @@ export const SPANISH: LanguageFile = {
     'import-fact-readings': 'lecturas',
     'import-fact-faults': 'códigos de falla',
     'import-fact-temperatures': 'temperaturas del anticongelante',
+    'import-fact-defects': 'defectos reportados',
     'import-fact-postponements': 'trabajos pospuestos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
@@ -1688,7 +1724,6 @@ export const SPANISH: LanguageFile = {
     'baseline-counter-not-plausible': 'no es creíble junto a los otros contadores de su vehículo',
     'baseline-resets-nothing':
       'la fila se guarda y no reinicia nada: ningún intervalo del vehículo empieza de nuevo con ella',
-    'batch-not-a-list': 'debe ser una lista de 1 a {most, number} reportes',
     // telematics-sources
     'source-value-ahead':
       '{at} está adelante del reloj de aquí, que marca {now}. Ponga a la hora el reloj de la máquina o de su fuente.',
@@ -1952,7 +1987,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -1972,6 +2007,8 @@ export const SPANISH: LanguageFile = {
     'unit-number-taken': 'Otro vehículo de esta flota lleva este número de unidad.',
     'taken-by-other-vehicle': 'ya lo tiene otro vehículo',
     'vin-taken': 'Otro vehículo de esta flota lleva este VIN.',
+    'defect-id-taken': 'El id ya es de otro defecto. Envíe este con un id propio.',
+    'defect-id-taken-here': 'es de otro defecto',
     'report-id-taken': 'Este id es de otro reporte de trabajo. Use un id nuevo para un reporte nuevo.',
     'report-id-taken-here': 'es de otro reporte de trabajo; use un id nuevo',
     'referred-to': 'Otros registros lo mencionan, así que no se puede borrar.',
@@ -1991,12 +2028,19 @@ export const SPANISH: LanguageFile = {
     'problem-already-cancelled-remedy': 'Déjela cancelada. Para que el vehículo venga, planee otra visita.',
     'problem-already-cleared-means': 'Esta alerta de pérdida está cerrada. Una alerta cerrada ya no se abre.',
     'problem-already-cleared-remedy': 'No haga nada. Con evidencia nueva se activa otra alerta.',
+    'problem-already-dismissed-means': 'El defecto ya se descartó, con otro motivo.',
+    'problem-already-dismissed-remedy':
+      'Lea el defecto. Para que se repare de todos modos, decida su reparación con triage.',
     'problem-already-done-means':
       'El trabajo de esta visita ya se reportó como hecho, así que la visita no se puede cancelar.',
     'problem-already-done-remedy': 'Si el reporte de trabajo está mal, anule el reporte.',
     'problem-already-postponed-means':
       'Este trabajo por hacer ya se había pospuesto. Se puede posponer una vez hasta que se haga.',
     'problem-already-postponed-remedy': 'Haga el trabajo y repórtelo.',
+    'problem-already-repaired-means':
+      'Un reporte de trabajo reparó el defecto, así que no queda nada que decidir.',
+    'problem-already-repaired-remedy':
+      'Si no se reparó, pida a un encargado que anule el reporte de trabajo, o reporte el defecto de nuevo.',
     'problem-already-settled-means': 'Alguien ya decidió sobre esta lectura de uso.',
     'problem-already-settled-remedy':
       'Léala de nuevo para ver su estado. Solo una lectura retenida se puede aceptar o descartar, y solo una aceptada se puede anular.',
@@ -2050,6 +2094,8 @@ export const SPANISH: LanguageFile = {
     'problem-database-away-means': 'Por el momento el servicio no puede llegar a su base de datos.',
     'problem-database-away-remedy':
       'Vuelva a enviar la solicitud después de Retry-After. Con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
+    'problem-defect-id-taken-means': 'El id es de otro defecto.',
+    'problem-defect-id-taken-remedy': 'Envíe el defecto con un id propio.',
     'problem-ending-means': 'Este proceso del servicio está por terminar.',
     'problem-ending-remedy': 'Vuelva a enviar la solicitud; la contesta otro proceso.',
     'problem-file-missing-means':
@@ -2195,6 +2241,8 @@ export const SPANISH: LanguageFile = {
       'El reporte de trabajo tiene todos los adjuntos que acepta un reporte.',
     'problem-too-many-attachments-remedy':
       'Adjunte los demás archivos a otro reporte, o anule uno que no haga falta.',
+    'problem-too-many-defects-means': 'El vehículo tiene tantos defectos abiertos como puede tener.',
+    'problem-too-many-defects-remedy': 'Repare o descarte algunos y vuelva a reportar.',
     'problem-too-many-fleet-requests-means':
       'Todos los tokens de la flota juntos hicieron en este minuto todas las solicitudes que la flota puede hacer.',
     'problem-too-many-fleet-requests-remedy':
@@ -2329,6 +2377,8 @@ export const SPANISH: LanguageFile = {
     'form-unreadable': 'El formulario no se puede leer como multipart/form-data. No se guardó nada.',
     'form-without-file': 'El formulario no contiene ningún archivo. No se guardó nada.',
     'units-not-known': 'se necesita us o si',
+    'batch-not-a-list':
+      'debe ser una lista de 1 a {most, number} {what, select, reports {reportes} other {defectos}}',
     'body-larger-than-path': 'El cuerpo es más grande de lo que acepta esta ruta. Envíelo en varias partes.',
     'address-too-long': 'Una parte de la ruta es más larga que cualquier id.',
     'path-not-decodable':

@@ -1,0 +1,7 @@
+import { messages } from '../message.js';
+
+export const message = messages({
+  'driving-undecided': {},
+  'driving-stays': {},
+  'driving-not-held': {},
+});

@@ -1,0 +1,15 @@
+import { Module } from '@nestjs/common';
+import { ConclusionsModule } from '../../conclusions/pipeline/conclusions.module.js';
+import { AttachmentsModule } from '../attachments/attachments.module.js';
+import { DefectAttachmentsController } from './defect-attachments.controller.js';
+import { DefectBatchService } from './defect-batch.service.js';
+import { DefectDecisionsService } from './defect-decisions.service.js';
+import { DefectsController } from './defects.controller.js';
+import { DefectsService } from './defects.service.js';
+
+@Module({
+  imports: [ConclusionsModule, AttachmentsModule],
+  controllers: [DefectsController, DefectAttachmentsController],
+  providers: [DefectsService, DefectDecisionsService, DefectBatchService],
+})
+export class DefectsModule {}
