@@ -127,7 +127,11 @@ export function alertMessage({ kind: named, vehicle, members, circuit }: Alert):
 export function readingText(reading: Reading, reader: MailReader): string {
   const { warning, vehicle, kind, circuit, takenAt, evaluation } = reading;
   const failed = {
-    ...{ unit: vehicle.unitNumber, kind: inCircuit(readingTerm(kind), circuit), at: momentFor(takenAt, reader) },
+    ...{
+      unit: vehicle.unitNumber,
+      kind: inCircuit(readingTerm(kind), circuit),
+      at: momentFor(takenAt, reader),
+    },
     why: evaluation.reasons.map(textIn).join(' '),
   };
   return say(
