@@ -93,3 +93,10 @@ export function statusOf({ status, shelvedUntil }: LossAlert, timeZone: string):
 function evidenceOf({ evidence }: LossAlert, timeZone: string): string[] {
   return evidence.map(({ at, message }) => `${momentInWords(at, timeZone)}: ${message.text}`);
 }
+
+/** What is said of an alert that was raised or changed. */
+export function newsOfAlert(alert: LossAlert, timeZone: string): string {
+  const named = alert.vehicle === null ? [] : [alert.vehicle.unitNumber];
+  const kind = inCircuit(tell(`alert-${alert.kind}`), alert.circuit);
+  return [...named, kind, ...statusOf(alert, timeZone)].join('. ');
+}

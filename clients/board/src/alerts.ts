@@ -1,5 +1,4 @@
-import { inCircuit } from './words.js';
-import { alertList, statusOf } from './alert-item.js';
+import { alertList, newsOfAlert } from './alert-item.js';
 import { el, replaceKeeping } from './dom.js';
 import { tell } from './language.js';
 import { hashOf } from './route.js';
@@ -43,15 +42,7 @@ export function alertsView(first: string, surroundings: Surroundings): View {
     hear(news) {
       if (news.what === 'due-line') return;
       if (news.what === 'loss-alert') {
-        const { kind, vehicle } = news.alert;
-        const named = vehicle === null ? [] : [vehicle.unitNumber];
-        surroundings.say(
-          [
-            ...named,
-            inCircuit(tell(`alert-${kind}`), news.alert.circuit),
-            ...statusOf(news.alert, fleet.timeZone),
-          ].join('. '),
-        );
+        surroundings.say(newsOfAlert(news.alert, fleet.timeZone));
       }
       loadAgain();
     },

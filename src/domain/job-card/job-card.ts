@@ -116,10 +116,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
   const { lines, sheet, units } = input;
   const practice: CommonPractice = { ...COMMON_PRACTICE, ...input.practice };
   const { isElectric = false } = input;
-  const dosed =
-    sheet?.additive && !isElectric
-      ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
-      : null;
+  const dosed = dosedFor(input, practice);
   const work = withDose(workOf(lines), dosed, {
     strengthPercent: input.strengthPercent,
     targetStrengthPercent: sheet?.coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT,
@@ -175,6 +172,12 @@ function inCircuitOf(step: Step, { circuit }: JobCardInput): Step {
 
 function toldOf(what: Message, { circuit }: JobCardInput): Message {
   return circuit == null ? what : message('card-in-circuit', { circuit: circuitTerm(circuit), what });
+}
+
+/** Nothing is added to coolant beside high voltage. */
+function dosedFor({ lines, sheet, condition, isElectric }: JobCardInput, practice: CommonPractice) {
+  if (!sheet?.additive || isElectric) return null;
+  return additiveForJob(lines, sheet.additive, condition ?? null, practice);
 }
 
 /** The lines asked for, the work they need, and where it is done. */
