@@ -37,7 +37,7 @@ describe('polling a telematics source', () => {
   beforeAll(async () => {
     service = await startService({
       ...{ at: NOW, withWorker: true },
-      env: { POLL_TIMEOUT_SECONDS: '1', QUEUE_CHECK_SECONDS: '1', POLL_CONCURRENCY: '3' },
+      env: { POLL_TIMEOUT_SECONDS: '3', QUEUE_CHECK_SECONDS: '1', POLL_CONCURRENCY: '3' },
     });
   });
   afterAll(() => service.stop());
