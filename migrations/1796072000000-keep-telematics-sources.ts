@@ -121,15 +121,21 @@ export class KeepTelematicsSources1796072000000 implements MigrationInterface {
       held integer not null default 0,
       refused integer not null default 0,
       last_refusal jsonb,
+      faults_asked_at timestamptz,
       constraint telematics_machines_pk primary key (fleet_id, id),
       constraint telematics_machines_key_uq unique (fleet_id, source_id, key),
       constraint telematics_machines_source_fk foreign key (fleet_id, source_id) references telematics_sources (fleet_id, id),
       constraint telematics_machines_vehicle_fk foreign key (fleet_id, vehicle_id) references vehicles (fleet_id, id),
       constraint telematics_machines_matched_ck check (matched_by in ('mapping', 'vin', 'serial-number') and (vehicle_id is null) = (matched_by is null))
     )`);
-    await run.query('create index telematics_machines_source_ix on telematics_machines (fleet_id, source_id, id)');
+    await run.query(
+      'create index telematics_machines_source_ix on telematics_machines (fleet_id, source_id, id)',
+    );
     await run.query(
       'create index telematics_machines_unknown_ix on telematics_machines (fleet_id, source_id, id) where vehicle_id is null',
+    );
+    await run.query(
+      'create index telematics_machines_faults_ix on telematics_machines (fleet_id, source_id, faults_asked_at, id) where vehicle_id is not null',
     );
     await run.query(
       'create index telematics_machines_vehicle_ix on telematics_machines (fleet_id, vehicle_id) where vehicle_id is not null',

@@ -119,6 +119,9 @@ export type MatchedBy = (typeof MATCHES)[number];
 )
 @Index('telematics_machines_source_ix', ['fleetId', 'sourceId', 'id'])
 @Index('telematics_machines_unknown_ix', ['fleetId', 'sourceId', 'id'], { where: 'vehicle_id is null' })
+@Index('telematics_machines_faults_ix', ['fleetId', 'sourceId', 'faultsAskedAt', 'id'], {
+  where: 'vehicle_id is not null',
+})
 @Index('telematics_machines_vehicle_ix', ['fleetId', 'vehicleId'], { where: 'vehicle_id is not null' })
 export class TelematicsMachine {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'telematics_machines_pk' }) fleetId!: string;
@@ -151,4 +154,6 @@ export class TelematicsMachine {
   @Column('integer', { default: 0 }) held!: number;
   @Column('integer', { default: 0 }) refused!: number;
   @Column('jsonb', { nullable: true }) lastRefusal!: Message | null;
+  /** Up to when its fault codes were asked for. */
+  @Column('timestamp with time zone', { nullable: true }) faultsAskedAt!: Date | null;
 }

@@ -37,7 +37,7 @@ describe('polling a telematics source', () => {
   beforeAll(async () => {
     service = await startService({
       ...{ at: NOW, withWorker: true },
-      env: { POLL_TIMEOUT_SECONDS: '1', QUEUE_CHECK_SECONDS: '1', POLL_CONCURRENCY: '3' },
+      env: { POLL_TIMEOUT_SECONDS: '3', QUEUE_CHECK_SECONDS: '1', POLL_CONCURRENCY: '3' },
     });
   });
   afterAll(() => service.stop());
@@ -309,6 +309,23 @@ describe('polling a telematics source', () => {
     expect(await sources.get(slow.body.id)).toMatchObject({ state: 'polling' });
     await sources.untilPolled(slow.body.id);
     await fast.close();
+  });
+
+  it('asks for the fault codes of known machines, if the source is set so', async () => {
+    server.machines = machinesOf(3);
+    server.pageSize = 2;
+    const at = '2026-04-01T10:00:00Z';
+    move(1, '2026-04-02T15:20:00Z', { faults: [{ at, identifier: '110-0', source: 'J1939' }] });
+    await sources.vehicle({ unitNumber: 'V', serialNumber: vinOf(1) });
+    const id = await sources.add({ ...snapshot(), withFaults: true });
+    expect(server.requests.map(({ path }) => path)).toEqual([
+      ...['/Fleet/1', '/Fleet/2'],
+      `/Fleet/Equipment/ID/${vinOf(1)}/Faults/2026-03-19T16:00:00Z/2026-04-02T16:00:00Z/1`,
+    ]);
+    expect((await fleet.dashboard.get('/v1/faults')).body.items).toMatchObject([{ code: 'SPN 110 FMI 0' }]);
+    moveHours(1);
+    expect(await sources.poll(id)).toMatchObject({ state: 'working' });
+    expect(server.requests.at(-1)?.path).toMatch('/Faults/2026-04-02T16:00:00Z/2026-04-02T17:00:00Z/1');
   });
 
   it('reads rFMS: first the latest status of each vehicle, then what has arrived since', async () => {

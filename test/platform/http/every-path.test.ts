@@ -251,11 +251,13 @@ describe('every path of the API', () => {
   it('is closed to roles that may not use it', async () => {
     const calendar = await fleet.manager.post('/v1/tokens', { name: 'feed', role: 'calendar' });
     const driver = await fleet.manager.post('/v1/tokens', { name: 'phone', role: 'driver' });
+    const box = await fleet.manager.post('/v1/tokens', { name: 'box', role: 'telematics' });
     const tokens: Record<string, string> = {
       mechanic: fleet.mechanic.token,
       driver: driver.body.token,
       dashboard: fleet.dashboard.token,
       calendar: calendar.body.token,
+      telematics: box.body.token,
     };
     const wrong: unknown[] = [];
     for (const { method, path } of guarded) {

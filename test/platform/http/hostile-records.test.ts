@@ -17,8 +17,10 @@ describe('a request to make a record', () => {
       Object.entries(item)
         .filter(([method]) => ['post', 'put', 'patch'].includes(method))
         // csv-files.test.ts and attachments.test.ts cover uploads of files.
-        .filter(([, { requestBody }]) =>
-          ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
+        .filter(
+          ([, { requestBody }]) =>
+            requestBody?.content?.['application/json'] !== undefined ||
+            ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
         )
         .map(([method]) => `${method} ${path}`),
     );

@@ -9,11 +9,12 @@ import { Transactions } from '../../../platform/database/transactions.js';
 import { workForFleet } from '../../../register/fleets/fleet-work.js';
 import type { SourcePage } from '../documents/machine-report.js';
 import { message } from '../messages.js';
-import { added, emptyIntake } from '../taking/intake.js';
+import { added, type Counts, emptyIntake } from '../taking/intake.js';
 import { TakingService } from '../taking/taking.service.js';
 import { beginPoll, endPoll, renewLease } from './polling.queries.js';
 import { PollFailure } from './poll-failure.js';
-import { acceptedBy, firstAddress, nextAddress, readPage } from './read-page.js';
+import { faultsAddress, machinesToAsk, markAsked } from './fault-series.js';
+import { acceptedBy, firstAddress, nextAddress, readFaults, readPage } from './read-page.js';
 import { SignedInClient } from './signed-in.js';
 import { backOffMs, nextPollMs, usedUpMs } from './waiting.js';
 
@@ -21,6 +22,8 @@ import { backOffMs, nextPollMs, usedUpMs } from './waiting.js';
 const MOST_PAGES = 1000;
 /** A poll that takes longer than this many answers may take stops, and goes on a little later. */
 const MOST_TIMEOUTS = 20;
+/** Pages of one machine's fault codes. */
+const MOST_FAULT_PAGES = 10;
 /** How many machines of a page are taken in one transaction. */
 const AT_A_TIME = 500;
 /** A poll that has stopped before its end goes on after this long. */
@@ -91,6 +94,7 @@ export class PollingService {
     try {
       at = firstAddress(source, poll.begunAt);
       const rest = await this.readFrom(poll, at, (next) => (at = next));
+      if (rest === null && source.withFaults) await this.askFaults(poll);
       const now = this.clock.now();
       const waitMs = rest?.waitMs ?? nextPollMs(source.everyMinutes ?? 60, Math.random());
       await this.end(poll, now, waitMs, rest?.at ?? null, null);
@@ -131,8 +135,26 @@ export class PollingService {
     }
   }
 
+  /** Asks for the fault codes of some machines, those that were not asked about for longest. */
+  private async askFaults(poll: Poll): Promise<void> {
+    const { source, begunAt } = poll;
+    const { manager } = this.dataSource;
+    for (const machine of await machinesToAsk(manager, source.fleetId, source.id)) {
+      let at: URL | null = faultsAddress(source.address ?? '', machine, begunAt);
+      for (let pages = 0; at !== null && pages < MOST_FAULT_PAGES; pages += 1) {
+        const answer = await this.client.ask(source, at, acceptedBy(source.kind)).catch(nothingKnown);
+        if (answer === null) break;
+        const { report, next } = await readFaults(machine, answer);
+        await this.take(poll, { machines: [report], next: null, refused: [] }, { pages: 0, machines: 0 });
+        at = nextAddress(at, next);
+      }
+      await markAsked(manager, source.fleetId, machine.id, begunAt);
+      if (performance.now() > poll.stopAt) return;
+    }
+  }
+
   /** Takes a page, some machines at a time, so that no transaction is long. */
-  private async take(poll: Poll, page: SourcePage): Promise<void> {
+  private async take(poll: Poll, page: SourcePage, counted: Partial<Counts> = {}): Promise<void> {
     const { fleetId, id } = poll.source;
     for (let from = 0; from === 0 || from < page.machines.length; from += AT_A_TIME) {
       const part = {
@@ -150,7 +172,7 @@ export class PollingService {
         'once',
       );
       poll.until = renewed;
-      poll.intake = added(poll.intake, { ...counts, pages: from === 0 ? 1 : 0 });
+      poll.intake = added(poll.intake, { ...counts, pages: from === 0 ? 1 : 0, ...counted });
       if (newestAt !== null && (poll.newestAt === null || newestAt > poll.newestAt)) poll.newestAt = newestAt;
     }
   }
@@ -170,6 +192,12 @@ export class PollingService {
       completeSince: isComplete ? new Date(serverAt ?? begunAt.getTime() - OVERLAP_MS) : null,
     });
   }
+}
+
+/** A source that knows no faults of a machine may answer 404 (RFC 9110, 15.5.5). */
+function nothingKnown(error: unknown): null {
+  if (error instanceof PollFailure && error.about.status === 404) return null;
+  throw error;
 }
 
 function stackOf(error: unknown): string {

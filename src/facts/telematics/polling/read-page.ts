@@ -1,6 +1,16 @@
 import type { TelematicsSource } from '../../../entities/telematics-source.entity.js';
-import { readIso15143Json, readIso15143Xml } from '../documents/iso-15143.js';
-import { type SourcePage, UnreadableDocument } from '../documents/machine-report.js';
+import {
+  readIso15143FaultsJson,
+  readIso15143FaultsXml,
+  readIso15143Json,
+  readIso15143Xml,
+} from '../documents/iso-15143.js';
+import {
+  type MachineIdentity,
+  type MachineReport,
+  type SourcePage,
+  UnreadableDocument,
+} from '../documents/machine-report.js';
 import { nextRfmsPage, readRfmsStatuses } from '../documents/rfms.js';
 import { message } from '../messages.js';
 import { PollFailure } from './poll-failure.js';
@@ -62,6 +72,25 @@ export async function readPage(
   } catch (error) {
     if (!(error instanceof UnreadableDocument)) throw error;
     throw new PollFailure(message('poll-unreadable', { why: error.why }), { isLinkAtFault: true });
+  }
+}
+
+/** Reads a page of one machine's fault codes. @throws PollFailure when it cannot be read as a whole */
+export async function readFaults(
+  { vin, serialNumber, equipmentId, make, model }: MachineIdentity,
+  { bytes, headers }: SourceAnswer,
+): Promise<{ report: MachineReport; next: string | null }> {
+  try {
+    const isInJson = isJson(headers['content-type'], bytes);
+    const { faults, refused, next } = await (isInJson
+      ? readIso15143FaultsJson(bytes)
+      : readIso15143FaultsXml(bytes));
+    const identity = { vin, serialNumber, equipmentId, make, model };
+    const report = { identity, odometerKm: [], engineHours: [], coolantC: [], faults, refused };
+    return { report, next };
+  } catch (error) {
+    if (!(error instanceof UnreadableDocument)) throw error;
+    throw new PollFailure(message('poll-unreadable', { why: error.why }));
   }
 }
 
