@@ -21,6 +21,7 @@ import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './entitie
 import { SpecSheet } from './entities/spec-sheet.entity.js';
 import { SweepRequest } from './entities/sweep-request.entity.js';
 import { AccessToken } from './entities/access-token.entity.js';
+import { TelematicsMachine, TelematicsSource } from './entities/telematics-source.entity.js';
 import { UsageReading } from './entities/usage-reading.entity.js';
 import { UsageSummary } from './entities/usage-summary.entity.js';
 import { Vehicle, VehicleAssignment } from './entities/vehicle.entity.js';
@@ -50,6 +51,8 @@ export const schema: DatabaseSchema = {
     Reading,
     ReEvaluation,
     Fault,
+    TelematicsSource,
+    TelematicsMachine,
     DueLine,
     DueLineCountDay,
     DueLineCount,

@@ -15,6 +15,8 @@ import { SweepService } from './telling/reminders/sweep/sweep.service.js';
 import { TroubleWatch } from './telling/reminders/across-fleets/trouble-watch.service.js';
 import { PlanTurnsService } from './planning/visit-plans/plan-turns.service.js';
 import { VisitPlansWorkModule } from './planning/visit-plans/visit-plans-work.module.js';
+import { PollingService } from './facts/telematics/polling/polling.service.js';
+import { TelematicsWorkModule } from './facts/telematics/telematics-work.module.js';
 import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js';
 
 /** The modules of the worker. The handler of every queued job is listed here and nowhere else. */
@@ -26,6 +28,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
     IdempotencyRecordsWorkModule,
     VisitPlansWorkModule,
     RetentionModule,
+    TelematicsWorkModule,
     WorkerFiguresModule,
   ],
   providers: [
@@ -41,6 +44,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         RetentionService,
         DoneToday,
         TroubleWatch,
+        PollingService,
       ],
       useFactory: (
         sweeps: SweepService,
@@ -52,6 +56,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         retention: RetentionService,
         doneToday: DoneToday,
         troubles: TroubleWatch,
+        polling: PollingService,
       ): JobHandlers => ({
         work: {
           'sweep-fleet': async (data) => {
@@ -74,6 +79,9 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         },
         planning: {
           'solve-visit-plan': ({ fleetId }) => plans.take(String(fleetId)),
+        },
+        sources: {
+          'poll-source': ({ fleetId, sourceId }) => polling.poll(String(fleetId), String(sourceId)),
         },
       }),
     },

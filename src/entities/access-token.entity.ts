@@ -6,8 +6,12 @@ import type { Role } from '../platform/scope/roles.js';
 @Entity('access_tokens')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'access_tokens_fleet_fk' })
 @Unique('access_tokens_hash_uq', ['hash'])
-@Check('access_tokens_depots_ck', `"depot_ids" <> '{}' and ("depot_ids" is null or "role" <> 'manager')`)
-@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'calendar')`)
+@Check(
+  'access_tokens_depots_ck',
+  `"depot_ids" <> '{}' and ("depot_ids" is null or "role" not in ('manager', 'telematics'))`,
+)
+@Check('access_tokens_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'calendar', 'telematics')`)
+@Check('access_tokens_source_ck', `"telematics_source_id" is null or "role" = 'telematics'`)
 export class AccessToken {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'access_tokens_pk' }) id!: string;
@@ -22,6 +26,8 @@ export class AccessToken {
   @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;
   /** The language of the responses. Null: the fleet's language. */
   @Column('text', { nullable: true }) language!: Language | null;
+  /** The one telematics source that it may post to. Null: all of the fleet. */
+  @Column('uuid', { nullable: true }) telematicsSourceId!: string | null;
   /** Accurate to the minute. */
   @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;
 }

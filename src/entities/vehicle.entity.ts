@@ -25,6 +25,7 @@ export type VehicleStatus = 'in-use' | 'laid-up' | 'disposed';
 @Check('vehicles_status_ck', `"status" in ('in-use', 'laid-up', 'disposed')`)
 @Index('vehicles_mounted_on_ix', ['fleetId', 'mountedOn'], { where: `mounted_on is not null` })
 @Index('vehicles_import_ix', ['fleetId', 'importId'], { where: `import_id is not null` })
+@Index('vehicles_serial_number_ix', ['fleetId', 'serialNumber'], { where: 'serial_number is not null' })
 @Index('vehicles_depot_ix', ['fleetId', 'depotId', 'id'])
 @Index('vehicles_spec_sheet_ix', ['fleetId', 'specSheetId', 'id'])
 @Index('vehicles_interval_plan_ix', ['fleetId', 'intervalPlanId', 'id'])

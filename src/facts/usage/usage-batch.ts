@@ -3,7 +3,7 @@ import { isPlain, type Plain } from '../../platform/input/merge-patch.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import type { UsageSource } from '../../domain/usage/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
-import { instantFault } from '../../platform/fields/times.js';
+import { instantFault } from '../../platform/fields/instant-fault.js';
 import { quantityFault } from '../../platform/fields/fields.js';
 import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import { unacceptable } from '../../platform/problems/problem.js';

@@ -12,7 +12,7 @@ import type { Upload } from '../../platform/csv/upload.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { message } from './messages.js';
 import { MAX_BATCH, readItem, type UsageItem } from './usage-batch.js';
-import { UsageRecordingService } from './usage-recording.service.js';
+import { UsageIntakeService } from './usage-intake.service.js';
 
 const USAGE_IMPORT: ColumnSet = {
   columns: [
@@ -33,7 +33,7 @@ const USAGE_IMPORT: ColumnSet = {
 export class UsageImportService {
   constructor(
     private readonly imports: Imports,
-    private readonly usage: UsageRecordingService,
+    private readonly usage: UsageIntakeService,
   ) {}
 
   async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {

@@ -3,11 +3,12 @@ import { ConclusionsModule } from '../../conclusions/pipeline/conclusions.module
 import { UsageController } from './usage.controller.js';
 import { UsageImportController } from './usage-import.controller.js';
 import { UsageImportService } from './usage-import.service.js';
+import { UsageIntakeModule } from './usage-intake.module.js';
 import { UsageRecordingService } from './usage-recording.service.js';
 import { UsageService } from './usage.service.js';
 
 @Module({
-  imports: [ConclusionsModule],
+  imports: [ConclusionsModule, UsageIntakeModule],
   controllers: [UsageController, UsageImportController],
   providers: [UsageService, UsageRecordingService, UsageImportService],
 })

@@ -7,6 +7,8 @@ export const AUDITED = [
   'vehicle',
   'reminder-target',
   'token',
+  'telematics-source',
+  'telematics-machine',
   'usage-reading',
   'job-report',
   'attachment',

@@ -7,4 +7,6 @@ export const message = messages({
   'last-manager-token-but-expiring': { name: 'text', expires: 'text' },
   'token-manager-not-bound': {},
   'token-depots-empty': {},
+  'token-telematics-not-bound': {},
+  'token-source-needs-role': {},
 });

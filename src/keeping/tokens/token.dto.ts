@@ -1,21 +1,29 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ROLES, type Role } from '../../platform/scope/roles.js';
-import { Choice, Identifiers, Instant, Text } from '../../platform/fields/fields.js';
+import { Choice, Identifier, Identifiers, Instant, Text } from '../../platform/fields/fields.js';
 import { type Language, LANGUAGES } from '../../platform/words/languages.js';
 import { pageClass } from '../../platform/pages/pages.js';
 
 export class TokenInput {
   @Text({ max: 120, description: 'Who or what will use it' }) name!: string;
-  @Choice(ROLES, { description: 'What it may do; a calendar token only reads the calendar feed' })
+  @Choice(ROLES, {
+    description:
+      'What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report',
+  })
   role!: Role;
   @Instant({ optional: true, description: 'When it expires; never unless given' })
   expiresAt?: string | null;
   @Identifiers({
     optional: true,
     description:
-      "Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound",
+      "Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound",
   })
   depotIds?: string[] | null;
+  @Identifier({
+    optional: true,
+    description: 'Binds a telematics token to this telematics source; all of the fleet unless given',
+  })
+  telematicsSourceId?: string | null;
   @Choice(LANGUAGES, { optional: true, description: 'The language of its answers; the fleet’s unless given' })
   language?: Language | null;
 }

@@ -12,6 +12,7 @@ import { listBy, type PageQuery } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { conflict, noSuch, notFound, unacceptable } from '../../platform/problems/problem.js';
+import { TelematicsSource } from '../../entities/telematics-source.entity.js';
 import { AccessToken } from '../../entities/access-token.entity.js';
 import { assertRoomForToken } from './token-room.js';
 import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
@@ -50,6 +51,7 @@ export class TokensService {
         throw unacceptable([{ pointer: '/expiresAt', detail }]);
       }
       const depotIds = await boundTo(tx, input);
+      const telematicsSourceId = await sourceOf(tx, input);
       await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
       const row = Object.assign(new AccessToken(), {
         fleetId: fleetScope().fleetId,
@@ -60,7 +62,7 @@ export class TokensService {
         createdAt: now,
         expiresAt,
         revokedAt: null,
-        depotIds,
+        ...{ depotIds, telematicsSourceId },
         language: input.language ?? null,
         lastUsedAt: null,
       });
@@ -122,12 +124,16 @@ async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Dat
 /**
  * Returns the depots that a token is to be bound to; null for none.
  *
- * @throws Problem 422 for a manager, who manages what all depots share, and for unknown depots
+ * @throws Problem 422 for a manager, who manages what all depots share, for telematics, and for
+ *   unknown depots
  */
 async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
   if (!depotIds) return null;
   if (role === 'manager') {
     throw unacceptable([{ pointer: '/depotIds', detail: message('token-manager-not-bound') }]);
+  }
+  if (role === 'telematics') {
+    throw unacceptable([{ pointer: '/depotIds', detail: message('token-telematics-not-bound') }]);
   }
   if (depotIds.length === 0)
     throw unacceptable([{ pointer: '/depotIds', detail: message('token-depots-empty') }]);
@@ -145,6 +151,22 @@ async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promi
   return ids;
 }
 
+/**
+ * Returns the telematics source that a token is to be bound to; null for none.
+ *
+ * @throws Problem 422 for another role than telematics, and for an unknown source
+ */
+async function sourceOf(tx: EntityManager, { role, telematicsSourceId }: TokenInput): Promise<string | null> {
+  if (telematicsSourceId == null) return null;
+  const pointer = '/telematicsSourceId';
+  if (role !== 'telematics') throw unacceptable([{ pointer, detail: message('token-source-needs-role') }]);
+  const id = telematicsSourceId.toLowerCase();
+  const { fleetId } = fleetScope();
+  if (!(await tx.existsBy(TelematicsSource, { fleetId, id })))
+    throw unacceptable([{ pointer, detail: noSuch('telematics source') }]);
+  return id;
+}
+
 function viewOf(token: AccessToken): TokenView {
   return {
     id: token.id,
@@ -153,6 +175,7 @@ function viewOf(token: AccessToken): TokenView {
     createdAt: token.createdAt.toISOString(),
     expiresAt: token.expiresAt?.toISOString() ?? null,
     depotIds: token.depotIds,
+    telematicsSourceId: token.telematicsSourceId,
     language: token.language,
     lastUsedAt: token.lastUsedAt?.toISOString() ?? null,
   };

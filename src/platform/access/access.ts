@@ -27,6 +27,8 @@ const ROLES_KEY = 'weephole:roles';
 export const Roles = (...roles: Role[]): ReturnType<typeof SetMetadata> => SetMetadata(ROLES_KEY, roles);
 /** Lets managers and mechanics call a handler. */
 export const MechanicWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'mechanic');
+/** Lets managers and telematics tokens call a handler. */
+export const TelematicsWork = (): ReturnType<typeof SetMetadata> => Roles('manager', 'telematics');
 /** Lets only managers call a handler. */
 export const ManagerWork = (): ReturnType<typeof SetMetadata> => Roles('manager');
 
@@ -233,6 +235,11 @@ function assertRole(role: Role | null | undefined, allowed: readonly Role[]): vo
  */
 export function assertManagersBody(request: FastifyRequest): void {
   assertRole(scopeOf(request)?.role, ['manager']);
+}
+
+/** Refuses roles other than these, before the body of a request is read. @throws Problem 403 */
+export function assertBodyFrom(request: FastifyRequest, allowed: readonly Role[]): void {
+  assertRole(scopeOf(request)?.role, allowed);
 }
 
 /**

@@ -27,6 +27,8 @@ export const ENVIRONMENT_VARIABLES = [
   'QUEUE_CHECK_SECONDS',
   'VISIT_PLAN_SECONDS',
   'VISIT_PLAN_GOAL_PERCENT',
+  'POLL_TIMEOUT_SECONDS',
+  'POLL_CONCURRENCY',
   'SEND_TIMEOUT_SECONDS',
   'SEND_RETRY_SECONDS',
   'HOST',
@@ -44,6 +46,7 @@ export const ENVIRONMENT_VARIABLES = [
   'FLEET_TOKENS',
   'FLEET_ATTACHMENTS_MB',
   'FLEET_WAITING_PLANS',
+  'FLEET_TELEMATICS_SOURCES',
   'OIDC_ISSUER',
   'OIDC_AUDIENCE',
   'OIDC_FLEET_CLAIM',
@@ -114,6 +117,10 @@ export class Config {
    * cheapest.
    */
   visitPlanGoalPercent!: number;
+  /** How long a telematics source may take to answer one request, its body included. */
+  pollTimeoutMs!: number;
+  /** How many telematics sources one worker polls at a time. */
+  pollConcurrency!: number;
   /** How long a receiver of reminders may take to answer. */
   sendTimeoutMs!: number;
   /**
@@ -233,6 +240,8 @@ export function readConfig(
     queueCheckMs: 1000 * wholeNumber(env, 'QUEUE_CHECK_SECONDS', 30, 1, 300),
     visitPlanSeconds: wholeNumber(env, 'VISIT_PLAN_SECONDS', 45, 1, 3600),
     visitPlanGoalPercent: wholeNumber(env, 'VISIT_PLAN_GOAL_PERCENT', 1, 0, 20),
+    pollTimeoutMs: 1000 * wholeNumber(env, 'POLL_TIMEOUT_SECONDS', 30, 1, 300),
+    pollConcurrency: wholeNumber(env, 'POLL_CONCURRENCY', 20, 1, 200),
     sendTimeoutMs: 1000 * wholeNumber(env, 'SEND_TIMEOUT_SECONDS', 10, 1, 60),
     sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
     metricsAddress: readMetricsAddress(env, api),

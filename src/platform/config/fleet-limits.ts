@@ -12,6 +12,8 @@ export interface FleetLimits {
   attachmentBytes: number;
   /** Visit plans that are waiting for the solver or being solved. */
   waitingPlans: number;
+  /** Telematics sources. */
+  telematicsSources: number;
 }
 
 const BYTES_PER_MB = 1024 * 1024;
@@ -27,5 +29,6 @@ export function readFleetLimits(env: Environment, requestsPerMinuteOfToken: numb
     tokens: wholeNumber(env, 'FLEET_TOKENS', 500, 1, 1_000_000),
     attachmentBytes: wholeNumber(env, 'FLEET_ATTACHMENTS_MB', 20_480, 1, 1_000_000_000) * BYTES_PER_MB,
     waitingPlans: wholeNumber(env, 'FLEET_WAITING_PLANS', 20, 1, 10_000),
+    telematicsSources: wholeNumber(env, 'FLEET_TELEMATICS_SOURCES', 20, 1, 1_000),
   };
 }

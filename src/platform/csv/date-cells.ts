@@ -1,7 +1,7 @@
 import type { Message } from '../../domain/message.js';
 import { Temporal } from 'temporal-polyfill';
 import { startOfDay } from '../../domain/calendar/zone.js';
-import { dateFault, instantFault } from '../fields/times.js';
+import { dateFault, instantFault } from '../fields/instant-fault.js';
 import { quoted, type Read } from './cells.js';
 import { noSuchDay } from '../fields/wording.js';
 import { message } from './messages.js';

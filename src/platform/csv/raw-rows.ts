@@ -19,7 +19,10 @@ export function refused(fault: FieldFault): Error {
   return unacceptable([fault]);
 }
 
-async function* textOf(upload: Upload): AsyncGenerator<string> {
+/** What the rows are read from. */
+export type RowSource = Pick<Upload, 'encoding' | 'read'>;
+
+async function* textOf(upload: RowSource): AsyncGenerator<string> {
   // The decoder drops a byte order mark.
   const decoder = new TextDecoder(upload.encoding);
   for await (const chunk of upload.read()) {
@@ -77,7 +80,7 @@ function forgetFirstRow({ info }: Parser): void {
 }
 
 /** The rows exactly as in the file. @throws Problem 422 where the file stops being valid CSV */
-export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGenerator<RawRow> {
+export async function* rawRows(upload: RowSource, delimiter: Delimiter): AsyncGenerator<RawRow> {
   let ended = 0;
   // The parser counts a CRLF inside quotes as two lines.
   let countedTwice = 0;
@@ -112,7 +115,7 @@ export async function* rawRows(upload: Upload, delimiter: Delimiter): AsyncGener
 }
 
 /** The beginning of the file, at least up to the end of the first line. */
-export async function startOf(upload: Upload): Promise<string> {
+export async function startOf(upload: RowSource): Promise<string> {
   let start = '';
   for await (const text of textOf(upload)) {
     start += text;

@@ -8,6 +8,7 @@ import type { Message } from '../../domain/message.js';
 import { jsonNeeded } from '../input/json-body.js';
 import { assertManagersBody } from '../access/access.js';
 import { Problem } from '../problems/problem.js';
+import { csvBytes, type TakesCsvBytes } from './csv-bytes.js';
 import { message } from './messages.js';
 
 /** Enough for 100,000 rows of about 300 bytes. */
@@ -104,8 +105,8 @@ function looksLikeUtf16(start: Uint8Array): boolean {
   return seen.length >= 4 && seen.filter((byte) => byte === 0).length > seen.length / 3;
 }
 
-function tooLarge(): Problem {
-  const mebibytes = MAX_BYTES / 1024 / 1024;
+function tooLarge(bytes = MAX_BYTES): Problem {
+  const mebibytes = bytes / 1024 / 1024;
   return new Problem(413, 'body-too-large', message('file-too-large', { mebibytes }));
 }
 
@@ -145,6 +146,16 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   fastify.addContentTypeParser(
     'text/csv',
     async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
+      const { config } = request.routeOptions;
+      if ('takesCsvFrom' in config) {
+        const whole = await csvBytes(
+          request,
+          payload as AsyncIterable<Buffer>,
+          config as unknown as TakesCsvBytes,
+        );
+        if (whole === null) throw tooLarge((config as unknown as TakesCsvBytes).bodyLimit);
+        return whole;
+      }
       if (!takesCsv(request)) throw wrongForm(jsonNeeded());
       assertManagersBody(request);
       if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();

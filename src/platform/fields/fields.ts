@@ -6,6 +6,7 @@ export { Amount, Amounts, AmountText } from './amounts.js';
 export { Choice, ChoiceList, Choices, Flag } from './choices.js';
 export type { FieldOptions } from './field.js';
 export { Nested, NestedList } from './nested.js';
-export { QuantityByChoice, quantityFault, QuantityOf } from './quantities.js';
+export { QuantityByChoice, QuantityOf } from './quantities.js';
+export { quantityFault } from './quantity-fault.js';
 export { Identifier, Identifiers, Text, Texts } from './texts.js';
 export { CivilDate, CivilDateOrInstant, CivilDates, Instant, TimeOfDay, TimeZone } from './times.js';

@@ -1,5 +1,5 @@
 import { hash } from 'node:crypto';
-import { dateFault } from '../fields/times.js';
+import { dateFault } from '../fields/instant-fault.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 import { MAX_CURSOR, type Page, pageSize } from './pages.js';
 import { badQuery, type Problem } from '../problems/problem.js';

@@ -7,6 +7,7 @@ const MEANINGS: Record<string, () => Problem> = {
   depots_name_uq: () => nameTaken('depot'),
   spec_sheets_name_uq: () => nameTaken('spec sheet'),
   interval_plans_name_uq: () => nameTaken('interval plan'),
+  telematics_sources_name_uq: () => nameTaken('telematics source'),
   vehicles_unit_number_uq: () =>
     conflict('unit-number-taken', message('unit-number-taken'), [
       { pointer: '/unitNumber', detail: message('taken-by-other-vehicle') },

@@ -13,6 +13,8 @@ export const RECORDS = [
   'reminder',
   'reminderTarget',
   'specSheet',
+  'telematicsMachine',
+  'telematicsSource',
   'token',
   'usageReading',
   'vehicle',

@@ -72,6 +72,8 @@ export const PROBLEM_KINDS = {
   // For requests that the HTTP server itself refuses and no other kind covers.
   'request-refused': [400, 405, 408, 411, 417],
   'sign-in-away': [503],
+  'source-not-polled': [409],
+  'source-not-pushed': [409],
   'still-being-solved': [409],
   'still-in-flight': [409],
   'target-disabled': [409],
@@ -83,6 +85,7 @@ export const PROBLEM_KINDS = {
   'too-many-refusals': [429],
   'too-many-requests': [429],
   'too-many-streams': [429],
+  'too-many-sources': [409],
   'too-many-tokens': [409],
   'too-many-uploads': [429],
   'too-slow': [408],

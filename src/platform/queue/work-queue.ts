@@ -20,6 +20,7 @@ export const JOBS = {
   ],
   deliveries: ['deliver-reminder'],
   planning: ['solve-visit-plan'],
+  sources: ['poll-source'],
 } as const satisfies Record<QueueName, readonly string[]>;
 export type JobName<Q extends QueueName> = (typeof JOBS)[Q][number];
 

@@ -74,8 +74,13 @@ export class WorkRunner implements OnApplicationBootstrap, BeforeApplicationShut
   }
 
   private concurrencyOf(queue: QueueName): number {
-    const { queueConcurrency, deliveryConcurrency } = this.config;
-    return { work: queueConcurrency, deliveries: deliveryConcurrency, planning: 1 }[queue];
+    const { queueConcurrency, deliveryConcurrency, pollConcurrency } = this.config;
+    return {
+      work: queueConcurrency,
+      deliveries: deliveryConcurrency,
+      planning: 1,
+      sources: pollConcurrency,
+    }[queue];
   }
 
   private async run(queue: QueueName, job: string, data: JobData, id: string): Promise<void> {

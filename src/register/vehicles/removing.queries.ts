@@ -68,6 +68,11 @@ export async function deleteVehicles(
   await tx.query(`delete from reminders where fleet_id = $1 and id in (${reminders})`, values);
   for (const table of FOLLOWING)
     await tx.query(`delete from ${table} where fleet_id = $1 and vehicle_id = any($2::uuid[])`, values);
+  // A machine that was this vehicle is unknown again.
+  await tx.query(
+    `update telematics_machines set vehicle_id = null, matched_by = null where fleet_id = $1 and vehicle_id = any($2::uuid[])`,
+    values,
+  );
   await tx.query('select delete_undone($1::uuid[])', [vehicleIds]);
   await tx.query('delete from vehicles where fleet_id = $1 and id = any($2::uuid[])', values);
 }

@@ -11,7 +11,7 @@ async function rowsOf(text: string, pieceBytes: number): Promise<RawRow[]> {
     },
   };
   const rows: RawRow[] = [];
-  for await (const row of rawRows(upload as Upload, ',')) rows.push(row);
+  for await (const row of rawRows(upload, ',')) rows.push(row);
   return rows;
 }
 
@@ -42,7 +42,7 @@ describe('the rows of a file', () => {
       },
     };
     const reading = (async () => {
-      for await (const row of rawRows(upload as Upload, ',')) void row;
+      for await (const row of rawRows(upload, ',')) void row;
     })();
     await expect(reading).rejects.toMatchObject({
       status: 422,

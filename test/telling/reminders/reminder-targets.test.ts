@@ -287,6 +287,7 @@ describe('the check at start', () => {
     },
     deliveries: { 'deliver-reminder': done },
     planning: { 'solve-visit-plan': done },
+    sources: { 'poll-source': done },
   };
 
   it('finds a job without a handler and a handler without a job', () => {

@@ -1311,7 +1311,7 @@ export const ENGLISH: LanguageFile = {
     'connection-certificate': 'the certificate at the address is not accepted',
     'connection-not-encrypted': 'no encrypted connection came about',
     'connection-lost': 'the connection was cut before an answer came',
-    'connection-failed': 'the message could not be sent',
+    'connection-failed': 'the connection failed',
     'reminder-not-resendable':
       'The reminder is {status, select, waiting {still waiting} withdrawn {withdrawn} other {superseded}}. Only one that is sent or undelivered can be resent.',
     'reminder-in-digest': 'The reminder went out in the digest {digestId}. Resend that one.',
@@ -1563,6 +1563,83 @@ export const ENGLISH: LanguageFile = {
     'baseline-resets-nothing':
       'the row is kept and resets nothing: no interval of the vehicle starts anew with it',
     'batch-not-a-list': 'must be a list of 1 to {most, number} reports',
+    // telematics-sources
+    'source-value-ahead':
+      '{at} lies ahead of the clock here, which says {now}. Set the clock of the machine or of its source.',
+    'source-two-values': 'The document gives this counter two values for {at}. The first was taken.',
+    'poll-answered': 'The source answered with status {status, number}.',
+    'poll-sign-in-refused':
+      'The source refuses the sign-in (status {status, number}). Check the user name and the secret.',
+    'poll-redirected':
+      'The source redirects to another address (status {status, number}). Redirects are not followed: give that address instead.',
+    'poll-too-slow': 'The source gave no complete answer within {seconds, number} s.',
+    'poll-asked-to-wait': 'The source asks to wait (status {status, number}).',
+    'poll-too-large': 'The source sends pages of more than {most, number} MiB.',
+    'poll-next-elsewhere':
+      'The link to the next page leads to another server, {host}. The sign-in is only sent to the address of the source.',
+    'poll-next-unusable': 'The link to the next page is not an address: "{given}".',
+    'poll-pages-repeat': 'The links to the next pages lead in a circle.',
+    'poll-too-many-pages': 'The source has more than {most, number} pages.',
+    'poll-token-unusable': 'The address for access tokens gave no token that can be used (RFC 6749).',
+    'poll-token-not-given': 'No access token: {why}',
+    'poll-unreadable': 'The page cannot be read: {why}',
+    'poll-broken': 'The service could not take the page. Whoever runs it finds the reason in the log.',
+    'source-field-needed': 'is needed with {kind}',
+    'source-field-unused': 'means nothing with {kind}; leave it out',
+    'source-kind-fixed': 'cannot be changed from {kind} to {given}; add another source',
+    'source-secret-again': 'is needed again when the address changes, because it is sent there',
+    'source-faults-only-iso': 'is for iso-15143-3 only; the others send faults by themselves',
+    'source-not-pushed': 'This source is polled ({kind}); it takes no reports.',
+    'source-not-polled': 'This source posts by itself; there is nothing to poll.',
+    'source-paused': 'This source is paused.',
+    'source-of-other-token': 'This token is bound to another telematics source.',
+    'source-media-type': 'Post the reports as application/json or as text/csv.',
+    'source-vehicle-needed': 'give vehicleId or unitNumber',
+    'too-many-sources':
+      'This fleet has {present, number} telematics sources and may have {limit, number}. Remove one that is no longer used. Whoever runs the service can raise FLEET_TELEMATICS_SOURCES.',
+    'token-telematics-not-bound':
+      'does not go with the role telematics, which sees no vehicles; bind it to a source instead',
+    'token-source-needs-role': 'needs the role telematics',
+    // telematics-documents
+    'telematics-not-utf8': 'The document is not text in UTF-8.',
+    'telematics-too-large': 'The document is larger than {most, number} MiB. Ask for smaller pages.',
+    'telematics-too-deep':
+      'The document has more than {most, number} levels, one inside another. No document of this kind needs so many.',
+    'telematics-too-many-values':
+      'The document has more than {most, number} values where it should have fewer. Ask for smaller pages.',
+    'telematics-not-xml': 'The document is not XML: it stops being well-formed at line {line, number}.',
+    'telematics-doctype':
+      'The document has a DOCTYPE, which is not accepted. Is it a web page, such as a login?',
+    'telematics-not-json': 'The document is not JSON.',
+    'telematics-other-document':
+      'The document has {found} where {expected} is needed. Is the address of the source right?',
+    'telematics-column-missing': 'The header needs the columns {columns}, or another name of the machine.',
+    'telematics-column-twice':
+      'The column {column} is there twice, or its quantity in two units. Leave one out.',
+    'telematics-row-width':
+      'has {cells, number} cells where the header has {columns, number}; each row needs as many, and a number needs a point, not a comma',
+    'telematics-csv-broken':
+      'The document is not CSV: a quote is left open, or a row is too long, at line {line, number}.',
+    'telematics-machine-unnamed': 'has none of {fields}, so nothing says which machine it is',
+    'telematics-more-refused':
+      '{count, plural, one {# more value was refused} other {# more values were refused}}',
+    'telematics-unit-missing': 'has no unit, so {field} was not taken; the units are {units}',
+    'telematics-unit-unknown': 'is "{given}"; the units taken are {units}',
+    'telematics-value-missing': 'has no value',
+    'telematics-not-a-number': 'is "{given}"; a number with a decimal point is needed',
+    'telematics-not-a-list': 'is not a list',
+    'telematics-not-an-object': 'is not an object',
+    'telematics-text-unusable':
+      'is "{given}"; at most {most, number} characters are taken, and no control characters',
+    'telematics-not-true-or-false': 'is "{given}"; true or false is needed',
+    'telematics-not-a-count': 'is "{given}"; a whole number from 1 to {most, number} is needed',
+    'telematics-link-unusable': 'is "{given}", which is no link, so the pages after this one were not read',
+    'telematics-column-unknown': '{column} is not a column that is known here; there are {columns}',
+    'telematics-fault-source-missing':
+      'is missing: without the system that the code {code} belongs to, nothing says what it means',
+    'telematics-fault-source-unknown':
+      'is "{source}": the code {code} is of a system that only the maker of the machine can explain. Codes of SAE J1939 and SAE J2012 are taken',
+    'telematics-fault-other-form': 'is "{code}", which is not a code of {source}',
     // attachments
     'attachment-file-missing':
       'The attachment is on record but its file is not in the store. That happens when only the database is restored from a backup.',
@@ -1739,7 +1816,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -1753,9 +1830,9 @@ export const ENGLISH: LanguageFile = {
       '"{name}" already {what, select, fastener {is the name of the fastener} belt {is the name of the belt} hose {is the name of the hose} other {has hours}} at position {position, number}',
     'unplaced-fault': '{field}: {fault}',
     'name-taken':
-      'There is {what, select, intervalPlan {an interval plan} specSheet {a spec sheet} depot {a depot} other {a record}} of this name already.',
+      'There is {what, select, intervalPlan {an interval plan} specSheet {a spec sheet} telematicsSource {a telematics source} depot {a depot} other {a record}} of this name already.',
     'name-taken-here':
-      'is taken by another {what, select, depot {depot} specSheet {spec sheet} intervalPlan {interval plan} other {record}}',
+      'is taken by another {what, select, depot {depot} telematicsSource {telematics source} specSheet {spec sheet} intervalPlan {interval plan} other {record}}',
     'unit-number-taken': 'Another vehicle of this fleet carries this unit number.',
     'taken-by-other-vehicle': 'is taken by another vehicle',
     'vin-taken': 'Another vehicle of this fleet carries this VIN.',
@@ -1985,6 +2062,14 @@ export const ENGLISH: LanguageFile = {
     'problem-too-many-streams-means':
       'The token or the fleet has as many streams of changes open as it may have.',
     'problem-too-many-streams-remedy': 'Close streams that are not needed. A client needs one only.',
+    'problem-too-many-sources-means': 'The fleet has as many telematics sources as it may have.',
+    'problem-too-many-sources-remedy':
+      'Remove a source that is no longer used, or ask whoever runs the service to raise FLEET_TELEMATICS_SOURCES.',
+    'problem-source-not-polled-means': 'The source cannot be polled: it posts by itself, or it is paused.',
+    'problem-source-not-polled-remedy':
+      "Take it out of pause, or let the source post to /v1/telematics-sources/'{id}'/reports.",
+    'problem-source-not-pushed-means': 'The source takes no reports: it is polled, or it is paused.',
+    'problem-source-not-pushed-remedy': 'Post to a source of the kind push that is not paused.',
     'problem-too-many-tokens-means': 'The fleet has as many tokens as it may have.',
     'problem-too-many-tokens-remedy':
       'Revoke tokens that nobody uses: GET /v1/tokens says when each was last used.',

@@ -1364,7 +1364,7 @@ export const SPANISH: LanguageFile = {
     'connection-certificate': 'el certificado de la dirección no se acepta',
     'connection-not-encrypted': 'no hubo conexión cifrada',
     'connection-lost': 'la conexión se cortó antes de que hubiera respuesta',
-    'connection-failed': 'el mensaje no se pudo enviar',
+    'connection-failed': 'la conexión falló',
     'reminder-not-resendable':
       'El recordatorio {status, select, waiting {todavía está en espera} withdrawn {se retiró} other {fue reemplazado}}. Solo se puede reenviar uno enviado o no entregado.',
     'reminder-in-digest': 'El recordatorio se envió en el resumen {digestId}. Reenvíe el resumen.',
@@ -1626,6 +1626,86 @@ export const SPANISH: LanguageFile = {
     'baseline-resets-nothing':
       'la fila se guarda y no reinicia nada: ningún intervalo del vehículo empieza de nuevo con ella',
     'batch-not-a-list': 'debe ser una lista de 1 a {most, number} reportes',
+    // telematics-sources
+    'source-value-ahead':
+      '{at} está adelante del reloj de aquí, que marca {now}. Ponga a la hora el reloj de la máquina o de su fuente.',
+    'source-two-values': 'El documento da dos valores de este contador para {at}. Se tomó el primero.',
+    'poll-answered': 'La fuente respondió con el código {status, number}.',
+    'poll-sign-in-refused':
+      'La fuente rechaza las credenciales (código {status, number}). Revise el nombre de usuario y la clave.',
+    'poll-redirected':
+      'La fuente redirige a otra dirección (código {status, number}). Las redirecciones no se siguen: ponga esa dirección.',
+    'poll-too-slow': 'La fuente no dio una respuesta completa en {seconds, number} s.',
+    'poll-asked-to-wait': 'La fuente pide esperar (código {status, number}).',
+    'poll-too-large': 'La fuente manda páginas de más de {most, number} MiB.',
+    'poll-next-elsewhere':
+      'El enlace a la página siguiente lleva a otro servidor, {host}. Las credenciales solo se mandan a la dirección de la fuente.',
+    'poll-next-unusable': 'El enlace a la página siguiente no es una dirección: "{given}".',
+    'poll-pages-repeat': 'Los enlaces a las páginas siguientes dan vueltas en círculo.',
+    'poll-too-many-pages': 'La fuente tiene más de {most, number} páginas.',
+    'poll-token-unusable': 'La dirección de tokens de acceso no dio un token que sirva (RFC 6749).',
+    'poll-token-not-given': 'No hay token de acceso: {why}',
+    'poll-unreadable': 'La página no se puede leer: {why}',
+    'poll-broken': 'El servicio no pudo tomar la página. Quien lo opera encuentra la razón en el registro.',
+    'source-field-needed': 'hace falta con {kind}',
+    'source-field-unused': 'no significa nada con {kind}; quítelo',
+    'source-kind-fixed': 'no se puede cambiar de {kind} a {given}; agregue otra fuente',
+    'source-secret-again': 'hace falta otra vez cuando cambia la dirección, porque se manda allí',
+    'source-faults-only-iso': 'es solo para iso-15143-3; las demás mandan las fallas por sí mismas',
+    'source-not-pushed': 'Esta fuente se consulta ({kind}); no recibe reportes.',
+    'source-not-polled': 'Esta fuente manda sus datos por sí misma; no hay nada que consultar.',
+    'source-paused': 'Esta fuente está en pausa.',
+    'source-of-other-token': 'Este token es de otra fuente de telemática.',
+    'source-media-type': 'Mande los reportes como application/json o como text/csv.',
+    'source-vehicle-needed': 'indique vehicleId o unitNumber',
+    'too-many-sources':
+      'Esta flota tiene {present, number} fuentes de telemática y puede tener {limit, number}. Quite una que ya no se use. Quien opera el servicio puede subir FLEET_TELEMATICS_SOURCES.',
+    'token-telematics-not-bound':
+      'no va con el rol telematics, que no ve vehículos; en su lugar, átelo a una fuente',
+    'token-source-needs-role': 'necesita el rol telematics',
+    // telematics-documents
+    'telematics-not-utf8': 'El documento no es texto en UTF-8.',
+    'telematics-too-large': 'El documento pasa de {most, number} MiB. Pida páginas más chicas.',
+    'telematics-too-deep':
+      'El documento tiene más de {most, number} niveles, uno dentro de otro. Ningún documento de este tipo necesita tantos.',
+    'telematics-too-many-values':
+      'El documento tiene más de {most, number} valores donde debería tener menos. Pida páginas más chicas.',
+    'telematics-not-xml': 'El documento no es XML: deja de estar bien formado en la línea {line, number}.',
+    'telematics-doctype':
+      'El documento trae un DOCTYPE, y eso no se acepta. ¿Es una página web, por ejemplo la de inicio de sesión?',
+    'telematics-not-json': 'El documento no es JSON.',
+    'telematics-other-document':
+      'El documento tiene {found} donde se necesita {expected}. ¿Es correcta la dirección de la fuente?',
+    'telematics-column-missing':
+      'El encabezado necesita las columnas {columns}, u otro nombre de la máquina.',
+    'telematics-column-twice':
+      'La columna {column} está dos veces, o su cantidad está en dos unidades de medida. Quite una.',
+    'telematics-row-width':
+      'tiene {cells, number} celdas, y el encabezado {columns, number}; cada fila necesita las mismas, y un número lleva punto, no coma',
+    'telematics-csv-broken':
+      'El documento no es CSV: en la línea {line, number} quedan comillas sin cerrar, o la fila es demasiado larga.',
+    'telematics-machine-unnamed': 'no trae ninguno de {fields}, y nada dice qué máquina es',
+    'telematics-more-refused':
+      '{count, plural, one {se rechazó # valor más} other {se rechazaron # valores más}}',
+    'telematics-unit-missing':
+      'no trae la unidad de medida, y por eso no se tomó {field}; las unidades son {units}',
+    'telematics-unit-unknown': 'es "{given}"; las unidades de medida que se aceptan son {units}',
+    'telematics-value-missing': 'no trae valor',
+    'telematics-not-a-number': 'es "{given}"; se necesita un número con punto decimal',
+    'telematics-not-a-list': 'no es una lista',
+    'telematics-not-an-object': 'no es un objeto',
+    'telematics-text-unusable':
+      'es "{given}"; se aceptan hasta {most, number} caracteres, y ninguno de control',
+    'telematics-not-true-or-false': 'es "{given}"; se necesita true o false',
+    'telematics-not-a-count': 'es "{given}"; se necesita un número entero de 1 a {most, number}',
+    'telematics-link-unusable':
+      'es "{given}", que no es un enlace; por eso no se leyeron las páginas que siguen',
+    'telematics-column-unknown': 'aquí no se conoce la columna {column}; las que hay son {columns}',
+    'telematics-fault-source-missing':
+      'falta: sin el sistema al que pertenece el código {code}, nada dice qué significa',
+    'telematics-fault-source-unknown':
+      'es "{source}": el código {code} es de un sistema que solo el fabricante de la máquina puede explicar. Se toman los códigos de SAE J1939 y SAE J2012',
+    'telematics-fault-other-form': 'es "{code}", que no es un código de {source}',
     // attachments
     'attachment-file-missing':
       'El adjunto está registrado pero su archivo no está en el almacén. Eso pasa cuando se restaura solo el respaldo de la base de datos.',
@@ -1809,7 +1889,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -1823,9 +1903,9 @@ export const SPANISH: LanguageFile = {
       '"{name}" ya {what, select, fastener {es el nombre del tornillo} belt {es el nombre de la banda} hose {es el nombre de la manguera} other {tiene horas}} en la posición {position, number}',
     'unplaced-fault': '{field}: {fault}',
     'name-taken':
-      'Ya existe {what, select, intervalPlan {un plan de mantenimiento} specSheet {una hoja de especificaciones} depot {un patio} other {un registro}} con este nombre.',
+      'Ya existe {what, select, intervalPlan {un plan de mantenimiento} specSheet {una hoja de especificaciones} telematicsSource {una fuente de telemática} depot {un patio} other {un registro}} con este nombre.',
     'name-taken-here':
-      'ya lo tiene {what, select, depot {otro patio} specSheet {otra hoja de especificaciones} intervalPlan {otro plan de mantenimiento} other {otro registro}}',
+      'ya lo tiene {what, select, depot {otro patio} telematicsSource {otra fuente de telemática} specSheet {otra hoja de especificaciones} intervalPlan {otro plan de mantenimiento} other {otro registro}}',
     'unit-number-taken': 'Otro vehículo de esta flota lleva este número de unidad.',
     'taken-by-other-vehicle': 'ya lo tiene otro vehículo',
     'vin-taken': 'Otro vehículo de esta flota lleva este VIN.',
@@ -2070,6 +2150,15 @@ export const SPANISH: LanguageFile = {
     'problem-too-many-streams-means':
       'El token o la flota tiene abiertos todos los flujos de cambios que puede tener.',
     'problem-too-many-streams-remedy': 'Cierre los flujos que no hagan falta. Un cliente necesita uno solo.',
+    'problem-too-many-sources-means': 'La flota tiene todas las fuentes de telemática que puede tener.',
+    'problem-too-many-sources-remedy':
+      'Quite una fuente que ya no se use, o pida a quien opera el servicio que suba FLEET_TELEMATICS_SOURCES.',
+    'problem-source-not-polled-means':
+      'La fuente no se puede consultar: manda sus datos por sí misma, o está en pausa.',
+    'problem-source-not-polled-remedy':
+      "Quítele la pausa, o deje que la fuente mande a /v1/telematics-sources/'{id}'/reports.",
+    'problem-source-not-pushed-means': 'La fuente no recibe reportes: se consulta, o está en pausa.',
+    'problem-source-not-pushed-remedy': 'Mande a una fuente del tipo push que no esté en pausa.',
     'problem-too-many-tokens-means': 'La flota tiene todos los tokens que puede tener.',
     'problem-too-many-tokens-remedy':
       'Revoque los tokens que nadie usa: GET /v1/tokens dice cuándo se usó cada uno por última vez.',

@@ -101,6 +101,21 @@ export class CrossFleetDatabase implements OnModuleInit, OnApplicationShutdown {
   }
 
   /**
+   * Telematics sources whose time has come, longest due first, each with its place among those of
+   * its fleet. Those that a worker is polling are left out.
+   */
+  dueSources(now: Date, limit: number): Promise<{ fleetId: string; sourceId: string; turn: number }[]> {
+    return this.dataSource.query(
+      `select fleet_id as "fleetId", id as "sourceId", row_number() over (partition by fleet_id order by next_poll_at, id)::int as turn
+       from (select fleet_id, id, next_poll_at from telematics_sources
+             where kind <> 'push' and paused_at is null and next_poll_at <= $1 and (polled_until is null or polled_until <= $1)
+             order by next_poll_at, fleet_id, id limit $2) due
+       order by turn, next_poll_at, fleet_id, id`,
+      [now, limit],
+    );
+  }
+
+  /**
    * Returns when the oldest unsent reminder was recorded. Leaves out reminders that are waiting for
    * their sending hours.
    */

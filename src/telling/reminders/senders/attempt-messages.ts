@@ -8,17 +8,5 @@ export const message = messages({
   'attempt-mail-server-too-slow': { seconds: 'number' },
   'attempt-without-mail-server': {},
   'attempt-address-fault': { fault: 'message' },
-  'attempt-address-refused': { host: 'text', why: 'message' },
   'attempt-mail-server-answered': { answer: 'text' },
-  'attempt-not-made': { why: 'message', detail: 'text' },
-
-  // Why no connection served.
-  'connection-refused': {},
-  'connection-host-not-found': {},
-  'connection-host-unreachable': {},
-  'connection-too-slow': {},
-  'connection-certificate': {},
-  'connection-not-encrypted': {},
-  'connection-lost': {},
-  'connection-failed': {},
 });

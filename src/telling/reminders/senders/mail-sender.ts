@@ -4,7 +4,7 @@ import type { Message } from '../../../domain/message.js';
 import { message } from './address-messages.js';
 import type { MailTransport } from './mail-transport.js';
 import type { MessageBody } from './message-body.js';
-import { attemptFault, storable } from './attempt-fault.js';
+import { connectionFault, storable } from '../../../platform/outbound/connection-fault.js';
 import { message as attemptMessage } from './attempt-messages.js';
 import { storableAnswer, type SendResult } from './send-result.js';
 import { mailText } from './mail-text.js';
@@ -102,7 +102,7 @@ function mailFault(error: SmtpError): Message {
     return attemptMessage('attempt-mail-server-too-slow', { seconds: error.seconds });
   const { code, response } = error;
   return response === undefined || code === 'ETLS'
-    ? attemptFault(error)
+    ? connectionFault(error)
     : attemptMessage('attempt-mail-server-answered', { answer: storable(response) });
 }
 

@@ -1,21 +1,14 @@
 import { Injectable, type OnApplicationShutdown } from '@nestjs/common';
 import { Webhook } from 'standardwebhooks';
-import { Agent, buildConnector, type Dispatcher, request } from 'undici';
+import { type Agent, type Dispatcher, request } from 'undici';
 import type { Message } from '../../../domain/message.js';
 import { Config } from '../../../platform/config/config.js';
-import {
-  addressRefusal,
-  AddressRefused,
-  guardedLookup,
-  isIpLiteral,
-  type Reach,
-  webhookAddressFault,
-} from './address-guard.js';
-import { attemptFault } from './attempt-fault.js';
+import { webAddressFault } from '../../../platform/outbound/address-guard.js';
+import { connectionFault } from '../../../platform/outbound/connection-fault.js';
+import { guardedAgent } from '../../../platform/outbound/guarded-agent.js';
 import { message as attemptMessage } from './attempt-messages.js';
 import { ANSWER_BYTES, storableAnswer, type SendResult } from './send-result.js';
 
-const CONNECT_WITHIN_MS = 5_000;
 /** A message as the Standard Webhooks specification defines it. */
 export interface WebhookMessage {
   /** The same on every attempt, so that a receiver can recognise a repetition. */
@@ -40,7 +33,7 @@ export class WebhookSender implements OnApplicationShutdown {
 
   /** Why nothing can be sent to an address; null when it can. */
   addressFault(address: string): Message | null {
-    return webhookAddressFault(address, this.config.allowLocalWebhooks);
+    return webAddressFault(address, this.config.allowLocalWebhooks);
   }
 
   /** Makes one attempt. Never throws: errors are part of the result. */
@@ -79,7 +72,7 @@ export class WebhookSender implements OnApplicationShutdown {
         ...{ outcome: 'failed', httpStatus: null, smtpStatus: null, durationMs: duration(), answer: null },
         error: isLate
           ? attemptMessage('attempt-too-slow', { seconds: this.config.sendTimeoutMs / 1000 })
-          : attemptFault(error),
+          : connectionFault(error),
       };
     }
   }
@@ -96,26 +89,6 @@ export class WebhookSender implements OnApplicationShutdown {
 function outcomeOf(statusCode: number): SendResult['outcome'] {
   if (statusCode >= 200 && statusCode < 300) return 'accepted';
   return statusCode === 410 ? 'gone' : 'failed';
-}
-
-/**
- * An agent that connects only to allowed addresses. It checks the address that is really connected
- * to, whether given by name or as a literal.
- */
-function guardedAgent(allowLocal: boolean): Agent {
-  const connectorOver = (isEncrypted: boolean): { reach: Reach; connector: buildConnector.connector } => {
-    const reach = { isEncrypted, allowLocal };
-    return { reach, connector: buildConnector({ lookup: guardedLookup(reach), timeout: CONNECT_WITHIN_MS }) };
-  };
-  const [encrypted, plain] = [connectorOver(true), connectorOver(false)];
-  return new Agent({
-    connect(options, callback) {
-      const { reach, connector } = options.protocol === 'https:' ? encrypted : plain;
-      const refusal = isIpLiteral(options.hostname) ? addressRefusal(options.hostname, reach) : null;
-      if (refusal) callback(new AddressRefused(options.hostname, refusal), null);
-      else connector(options, callback);
-    },
-  });
 }
 
 /**

@@ -7,6 +7,7 @@ import {
 import { Clock } from '../../../platform/clock/clock.js';
 import { Config } from '../../../platform/config/config.js';
 import { WorkQueue } from '../../../platform/queue/work-queue.js';
+import { pollJob } from '../../../facts/telematics/polling/poll-job.js';
 import { planJob } from '../../../planning/visit-plans/plan-job.js';
 import { WorkerSigns } from '../../workers/worker-signs.service.js';
 import { CrossFleetDatabase } from '../across-fleets/cross-fleet-database.js';
@@ -18,6 +19,7 @@ import { SweepService } from './sweep.service.js';
 const SCHEDULES_EVERY_MS = 5 * 60_000;
 const WAITING_AT_A_TIME = 2000;
 const FLEETS_AT_A_TIME = 200;
+const SOURCES_AT_A_TIME = 2000;
 /**
  * When the queue is behind, only the oldest waiting reminders are queued again: the others are
  * probably still in it.
@@ -150,8 +152,8 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
   }
 
   /**
-   * Queues overdue work: missed nights and mornings, visit plans, and reminders whose time has
-   * come.
+   * Queues overdue work: missed nights and mornings, visit plans, telematics sources, and reminders
+   * whose time has come.
    */
   async takeUpLostWork(): Promise<void> {
     const now = this.clock.now();
@@ -163,6 +165,8 @@ export class FleetSchedule implements OnApplicationBootstrap, BeforeApplicationS
       'planning',
       planning.map(({ fleetId }) => planJob(fleetId)),
     );
+    const sources = await this.database.dueSources(now, SOURCES_AT_A_TIME);
+    await this.queue.add('sources', sources.map(pollJob));
     const isBehind = (await this.queue.waiting('deliveries')) > 0;
     const most = isBehind ? WAITING_WHEN_BEHIND : WAITING_AT_A_TIME;
     const waiting = await this.database.waitingReminders(now, most);

@@ -1,11 +1,11 @@
 import ipaddr from 'ipaddr.js';
 import { lookup as dnsLookup, type LookupAddress, type LookupAllOptions } from 'node:dns';
 import type { LookupFunction } from 'node:net';
-import type { Message } from '../../../domain/message.js';
-import { IN_LOGS, textOf } from '../../../platform/words/render.js';
-import { message } from './address-messages.js';
+import type { Message } from '../../domain/message.js';
+import { IN_LOGS, textOf } from '../words/render.js';
+import { message } from './messages.js';
 
-/** Thrown for an address that no webhook may reach. */
+/** Thrown for an address that the service may not connect to. */
 export class AddressRefused extends Error {
   override name = 'AddressRefused';
 
@@ -46,7 +46,7 @@ const IPV6_GLOBAL = ipaddr.IPv6.parseCIDR('2000::/3');
  *
  * Of the addresses that are not public unicast, only loopback and private ones can be allowed. All
  * others (link-local, shared, multicast, reserved, translated) belong to the operator's own
- * network. There, a webhook could be made to talk to machines that trust the service.
+ * network. There, a fleet could make the service talk to machines that trust it.
  */
 export function addressRefusal(address: string, { isEncrypted, allowLocal }: Reach): Message | null {
   const bare = address.startsWith('[') && address.endsWith(']') ? address.slice(1, -1) : address;
@@ -99,12 +99,12 @@ export function guardedLookup(reach: Reach, resolve: ResolveAll = dnsLookup): Lo
 const LOCAL_NAME = /(^|\.)localhost\.?$/i;
 
 /**
- * Why a webhook cannot be sent to an address; null when it can. A name is checked again at every
- * connection.
+ * Why the service cannot talk to an address that a fleet gave; null when it can. A name is checked
+ * again at every connection.
  *
  * @param allowLocal allows loopback and private addresses, and plain http to them
  */
-export function webhookAddressFault(address: string, allowLocal: boolean): Message | null {
+export function webAddressFault(address: string, allowLocal: boolean): Message | null {
   if (!URL.canParse(address)) return message('address-not-web');
   const url = new URL(address);
   if (url.protocol !== 'https:' && !(allowLocal && url.protocol === 'http:'))

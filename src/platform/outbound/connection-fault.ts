@@ -1,6 +1,6 @@
-import type { Message } from '../../../domain/message.js';
+import type { Message } from '../../domain/message.js';
 import { AddressRefused } from './address-guard.js';
-import { message } from './attempt-messages.js';
+import { message } from './messages.js';
 
 /** What the errors of connections, of TLS and of the libraries that send are called. */
 const CONNECTIONS: readonly [names: RegExp, why: Message][] = [
@@ -14,7 +14,7 @@ const CONNECTIONS: readonly [names: RegExp, why: Message][] = [
 ];
 
 /** Returns what went wrong with an attempt; the library's own words stand beside, in brackets. */
-export function attemptFault(error: unknown): Message {
+export function connectionFault(error: unknown): Message {
   if (error instanceof AddressRefused)
     return message('attempt-address-refused', { host: error.host, why: error.why });
   const detail = detailOf(error);

@@ -1,18 +1,18 @@
 import type { LookupAddress } from 'node:dns';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import type { Message } from '../../../../src/domain/message.js';
-import { readConfig } from '../../../../src/platform/config/config.js';
+import type { Message } from '../../../src/domain/message.js';
+import { readConfig } from '../../../src/platform/config/config.js';
 import {
   AddressRefused,
   addressRefusal,
   guardedLookup,
   type Reach,
-  webhookAddressFault,
-} from '../../../../src/telling/reminders/senders/address-guard.js';
-import { WebhookSender } from '../../../../src/telling/reminders/senders/webhook-sender.js';
-import { english } from '../../../support/english.js';
-import { inEnglish } from '../../../support/sent-in-english.js';
+  webAddressFault,
+} from '../../../src/platform/outbound/address-guard.js';
+import { WebhookSender } from '../../../src/telling/reminders/senders/webhook-sender.js';
+import { english } from '../../support/english.js';
+import { inEnglish } from '../../support/sent-in-english.js';
 
 /** Ranges by the IANA special-purpose address registries (RFC 6890 and its updates). */
 const REFUSED = [
@@ -57,7 +57,7 @@ const http = (allowLocal: boolean): Reach => ({ isEncrypted: false, allowLocal }
 const inWords = (said: Message | null): string => (said === null ? 'allowed' : english(said));
 const refusalIn = (address: string, reach: Reach): string => inWords(addressRefusal(address, reach));
 const faultIn = (address: string, allowLocal: boolean): string =>
-  inWords(webhookAddressFault(address, allowLocal));
+  inWords(webAddressFault(address, allowLocal));
 
 describe('the guard of webhook addresses', () => {
   it.each(REFUSED)('refuses %s (%s)', (address) => {
@@ -136,12 +136,12 @@ describe('the guard of webhook addresses', () => {
   });
 
   it('stores https addresses, and http on local ones only if local webhooks are allowed', () => {
-    expect(webhookAddressFault('https://example.org:8443/hook?x=1', false)).toBeNull();
-    expect(webhookAddressFault('http://127.0.0.1:9999/hook', false)).not.toBeNull();
-    expect(webhookAddressFault('http://127.0.0.1:9999/hook', true)).toBeNull();
-    expect(webhookAddressFault('http://localhost:9999/hook', true)).toBeNull();
-    expect(webhookAddressFault('http://10.0.0.1/hook', true)).toBeNull();
-    expect(webhookAddressFault('https://10.0.0.1/hook', true)).toBeNull();
+    expect(webAddressFault('https://example.org:8443/hook?x=1', false)).toBeNull();
+    expect(webAddressFault('http://127.0.0.1:9999/hook', false)).not.toBeNull();
+    expect(webAddressFault('http://127.0.0.1:9999/hook', true)).toBeNull();
+    expect(webAddressFault('http://localhost:9999/hook', true)).toBeNull();
+    expect(webAddressFault('http://10.0.0.1/hook', true)).toBeNull();
+    expect(webAddressFault('https://10.0.0.1/hook', true)).toBeNull();
     expect(faultIn('http://8.8.8.8/hook', true)).toMatch(/public address: only https/);
     expect(faultIn('http://169.254.169.254/hook', true)).toMatch(/not a public address/);
   });
