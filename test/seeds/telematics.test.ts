@@ -67,7 +67,10 @@ describe('the machines of the demonstration that report by themselves', () => {
     const { api, sent } = apiWith({
       '/v1/vehicles': { items: [{ id: 'w' }] },
       '/v1/vehicles/w/usage': {
-        lastReading: { readAt: new Date(Date.now() - 30 * HOUR).toISOString(), engineHours: { value: 7_000 } },
+        lastReading: {
+          readAt: new Date(Date.now() - 30 * HOUR).toISOString(),
+          engineHours: { value: 7_000 },
+        },
       },
     });
     await addSource(api, yard, Date.now());
