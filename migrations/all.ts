@@ -44,6 +44,7 @@ import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attemp
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 import { TellCircuitsApart1796070000000 } from './1796070000000-tell-circuits-apart.js';
 import { KeepTelematicsSources1796072000000 } from './1796072000000-keep-telematics-sources.js';
+import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
 
 /** All migrations, in the order in which they are applied. */
@@ -94,5 +95,6 @@ export const migrations = [
   TellVoidReasonsAsMessages1796054516520,
   TellCircuitsApart1796070000000,
   KeepTelematicsSources1796072000000,
+  KeepCoolantTemperatures1796073000000,
   ListFaults1796074000000,
 ];

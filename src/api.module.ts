@@ -20,6 +20,7 @@ import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
 import { TelematicsModule } from './facts/telematics/telematics.module.js';
+import { TemperaturesModule } from './facts/temperatures/temperatures.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
 import { VehicleHistoryModule } from './facts/vehicle-history/vehicle-history.module.js';
 import { VisitPlansModule } from './planning/visit-plans/visit-plans.module.js';
@@ -49,6 +50,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     ReadingsModule,
     FaultsModule,
     TelematicsModule,
+    TemperaturesModule,
     JobReportsModule,
     ImportsModule,
     AttachmentsModule,

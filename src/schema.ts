@@ -14,6 +14,7 @@ import { JobLine, JobReport } from './entities/job-report.entity.js';
 import { LossAlert, LossAlertAction } from './entities/loss-alert.entity.js';
 import { LossCohortRow } from './entities/loss-cohort.entity.js';
 import type { DatabaseSchema } from './platform/database/data-source.js';
+import { CoolantTemperatureDay, CoolantTemperatureSamples } from './entities/coolant-temperature.entity.js';
 import { IdempotencyRecord } from './entities/idempotency-record.entity.js';
 import { ReEvaluation } from './entities/re-evaluation.entity.js';
 import { Reading } from './entities/reading.entity.js';
@@ -53,6 +54,8 @@ export const schema: DatabaseSchema = {
     Fault,
     TelematicsSource,
     TelematicsMachine,
+    CoolantTemperatureSamples,
+    CoolantTemperatureDay,
     DueLine,
     DueLineCountDay,
     DueLineCount,

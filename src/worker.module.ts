@@ -5,6 +5,8 @@ import { IdempotencyPruningService } from './keeping/idempotency-records/idempot
 import { IdempotencyRecordsWorkModule } from './keeping/idempotency-records/idempotency-records-work.module.js';
 import { CohortRefreshService } from './conclusions/loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './conclusions/loss-cohorts/loss-cohorts.module.js';
+import { SamplePruningModule } from './facts/temperatures/sample-pruning.module.js';
+import { SamplePruningService } from './facts/temperatures/sample-pruning.service.js';
 import { RetentionModule } from './keeping/people/retention.module.js';
 import { RetentionService } from './keeping/people/retention.service.js';
 import { JOB_HANDLERS, type JobHandlers, WorkRunner } from './platform/queue/work-runner.js';
@@ -29,6 +31,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
     VisitPlansWorkModule,
     RetentionModule,
     TelematicsWorkModule,
+    SamplePruningModule,
     WorkerFiguresModule,
   ],
   providers: [
@@ -42,6 +45,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         IdempotencyPruningService,
         PlanTurnsService,
         RetentionService,
+        SamplePruningService,
         DoneToday,
         TroubleWatch,
         PollingService,
@@ -54,6 +58,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         idempotency: IdempotencyPruningService,
         plans: PlanTurnsService,
         retention: RetentionService,
+        samples: SamplePruningService,
         doneToday: DoneToday,
         troubles: TroubleWatch,
         polling: PollingService,
@@ -71,7 +76,10 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
           },
           'prune-events': ({ fleetId }) => events.pruneFleet(String(fleetId)),
           'prune-idempotency-records': ({ fleetId }) => idempotency.pruneFleet(String(fleetId)),
-          'apply-retention': ({ fleetId }) => retention.applyToFleet(String(fleetId)),
+          'apply-retention': async ({ fleetId }) => {
+            await retention.applyToFleet(String(fleetId));
+            await samples.pruneFleet(String(fleetId));
+          },
         },
         deliveries: {
           'deliver-reminder': ({ fleetId, reminderId }) =>

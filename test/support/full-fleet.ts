@@ -32,6 +32,11 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
   await mechanic.post('/v1/faults', {
     faults: [{ vehicleId, code: 'SPN 111 FMI 17', seenAt: '2026-03-10T12:00:00Z' }],
   });
+  await mechanic.post('/v1/coolant-temperatures', {
+    samples: ['12:00', '12:10', '12:20'].map((time) => ({
+      ...{ vehicleId, readAt: `2026-03-20T${time}:00Z`, temperature: { value: 95, unit: 'C' } },
+    })),
+  });
   // A colder winter than the one for which the job's freeze point was judged.
   await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
   await mechanic.get('/v1/due-list/summary');

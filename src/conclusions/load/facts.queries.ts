@@ -5,6 +5,7 @@ import type { EntityManager } from 'typeorm';
 import type {
   AlertActionRecord,
   FaultRecord,
+  HotDayRecord,
   JobRecord,
   ReadingRecord,
   ReEvaluationRecord,
@@ -29,6 +30,7 @@ interface FactRow {
   readings: Raw<ReadingRecord>[] | null;
   re_evaluations: Raw<ReEvaluationRecord>[] | null;
   faults: FaultJson[] | null;
+  hot_days: HotDayRecord[] | null;
   alert_actions: Raw<AlertActionRecord>[] | null;
   alerts: StoredAlert[] | null;
 }
@@ -65,6 +67,11 @@ const LOAD_FACTS = `select v.id as vehicle_id,
           'odometerLifetimeKm', x.odometer_lifetime_km, 'engineHoursLifetime', x.engine_hours_lifetime) order by x.first_at, x.id)
         from faults x where x.fleet_id = $1 and x.vehicle_id = v.id and x.voided_at is null
           and (x.spn = any ($3::int[]) or x.code = any ($4::text[]))) as faults,
+       (select json_agg(json_build_object('id', t.id, 'at', ${msOf('t.overheated_from')}, 'until', ${msOf('t.overheated_until')},
+          'day', t.day, 'highestC', t.highest_c, 'alarmC', t.alarm_c,
+          'odometerLifetimeKm', t.odometer_lifetime_km, 'engineHoursLifetime', t.engine_hours_lifetime) order by t.overheated_from, t.id)
+        from coolant_temperature_days t where t.fleet_id = $1 and t.vehicle_id = v.id and t.overheated_from is not null
+          and t.voided_at is null) as hot_days,
        (select json_agg(json_build_object('id', a.id, 'at', a.at, 'alertKey', l.key, 'action', a.action, 'until', a.until, 'note', a.note, 'by', a.token_id)
           order by a.at, a.id)
         from loss_alerts l join loss_alert_actions a on a.fleet_id = l.fleet_id and a.alert_id = l.id
@@ -80,8 +87,8 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
 /**
- * Loads the facts of the vehicles in one statement: jobs, readings, faults, alerts, what people did
- * about the alerts, and the values that the loss watch is based on.
+ * Loads the facts of the vehicles in one statement: jobs, readings, faults, hot days, alerts, what
+ * people did about the alerts, and the values that the loss watch is based on.
  */
 export async function loadFacts(
   tx: EntityManager,
@@ -108,6 +115,7 @@ export async function loadFacts(
     history.readings = dated<ReadingRecord>(row.readings ?? []);
     history.reEvaluations = dated<ReEvaluationRecord>(row.re_evaluations ?? []);
     history.faults = (row.faults ?? []).map((fault) => ({ ...fault, code: faultCodeIn(fault.code) }));
+    history.hotDays = row.hot_days ?? [];
     history.alertActions = dated<AlertActionRecord>(row.alert_actions ?? []);
     history.alerts = row.alerts ?? [];
   }

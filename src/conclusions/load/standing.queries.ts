@@ -38,7 +38,8 @@ export async function loadStanding(
          or exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = n.vehicle_id and r.taken_at >= n.since)
          or exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = n.vehicle_id and j.performed_at >= n.since)
          or exists (select from re_evaluations e where e.fleet_id = $1 and e.vehicle_id = n.vehicle_id and e.judged_at >= n.since)
-         or exists (select from faults x where x.fleet_id = $1 and x.vehicle_id = n.vehicle_id and x.first_at >= n.since) as is_movable
+         or exists (select from faults x where x.fleet_id = $1 and x.vehicle_id = n.vehicle_id and x.first_at >= n.since)
+         or exists (select from coolant_temperature_days t where t.fleet_id = $1 and t.vehicle_id = n.vehicle_id and t.overheated_from >= n.since) as is_movable
      from unnest($2::uuid[], $3::timestamptz[]) as n(vehicle_id, since)
      cross join lateral (
        select json_agg(json_build_array(${LINE_COLUMNS.map((column) => `d.${column}`).join(', ')}) order by d.due_on, d.id)::text as lines,

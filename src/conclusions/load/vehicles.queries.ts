@@ -140,6 +140,7 @@ function historyOf(row: VehicleRow): VehicleHistory {
     readings: null,
     reEvaluations: [],
     faults: [],
+    hotDays: [],
     postponements: [],
     alertActions: [],
     lines: [],

@@ -164,10 +164,10 @@ async function faultDifferences(
 
 /** The differences between what is stored about a vehicle and what its history says. */
 function differencesOf(conclusion: VehicleConclusion, asOf: number): string[] {
-  const { history, usage, jobs, readings, reEvaluations, faults, alerts } = conclusion;
+  const { history, usage, jobs, readings, reEvaluations, faults, hotDays, alerts } = conclusion;
   const found: string[] = [];
   for (const { id, status } of usage.judged) found.push(`usage reading ${id} is ${status} by its history`);
-  for (const fact of [...jobs, ...readings, ...reEvaluations, ...faults])
+  for (const fact of [...jobs, ...readings, ...reEvaluations, ...faults, ...hotDays])
     found.push(`the usage at the time of ${fact.id} is another by its history`);
   for (const [name, stored, concluded] of [
     ['distance', history.summary.distance, usage.distance.conclusion],

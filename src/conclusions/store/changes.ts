@@ -18,6 +18,7 @@ export class Changes {
   readonly readings: Placed[] = [];
   readonly reEvaluations: Placed[] = [];
   readonly faults: Placed[] = [];
+  readonly hotDays: Placed[] = [];
   readonly lines: LineChanges = { added: [], changed: [], closed: [] };
   readonly alerts: FoundAlert[] = [];
   readonly fallenAlerts: string[] = [];
@@ -35,6 +36,7 @@ export class Changes {
     this.readings.push(...conclusion.readings);
     this.reEvaluations.push(...conclusion.reEvaluations);
     this.faults.push(...conclusion.faults);
+    this.hotDays.push(...conclusion.hotDays);
     const lineChanges = lineChangesOf(conclusion);
     const { added, changed, closed } = lineChanges;
     this.lines.added.push(...added);

@@ -30,6 +30,7 @@ export interface UsageChanges {
   readings: Placed[];
   reEvaluations: Placed[];
   faults: Placed[];
+  hotDays: Placed[];
 }
 
 const SAVE_USAGE = `with judged as (
@@ -48,6 +49,9 @@ const SAVE_USAGE = `with judged as (
      seen as (
        update faults x set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
        from unnest($31::uuid[], $32::float8[], $33::float8[]) as p(id, km, hours) where x.fleet_id = $1 and x.id = p.id),
+     hot as (
+       update coolant_temperature_days t set odometer_lifetime_km = p.km, engine_hours_lifetime = p.hours
+       from unnest($34::uuid[], $35::float8[], $36::float8[]) as p(id, km, hours) where t.fleet_id = $1 and t.id = p.id),
      summaries as (
        select * from unnest($14::uuid[], $15::timestamptz[], $16::float8[], $17::float8[], $18::jsonb[], $19::timestamptz[], $20::float8[], $21::float8[],
          $22::jsonb[], $23::json[], $24::timestamptz[], $25::jsonb[], $26::timestamptz[], $30::boolean[]) as s(vehicle_id, odometer_read_at, odometer_lifetime_km,
@@ -76,10 +80,10 @@ const SAVE_USAGE = `with judged as (
 export async function saveUsage(
   tx: EntityManager,
   fleetId: string,
-  { judged, summaries, jobs, readings, reEvaluations, faults }: UsageChanges,
+  { judged, summaries, jobs, readings, reEvaluations, faults, hotDays }: UsageChanges,
   columns: string[],
 ): Promise<void> {
-  const moved = [...jobs, ...readings, ...reEvaluations, ...faults];
+  const moved = [...jobs, ...readings, ...reEvaluations, ...faults, ...hotDays];
   if (judged.length + summaries.length + moved.length === 0) return;
   const placed = (facts: Placed[]) => [
     facts.map((f) => f.id),
@@ -103,6 +107,7 @@ export async function saveUsage(
       ...placed(reEvaluations),
       summaries.map(({ isNew }) => isNew),
       ...placed(faults),
+      ...placed(hotDays),
     ],
   });
 }

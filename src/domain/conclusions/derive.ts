@@ -25,13 +25,14 @@ export interface Derived {
   lines: ConcludedLine[];
   alerts: LossAlertEpisode[];
   /**
-   * The jobs, readings, re-evaluations and faults that lie elsewhere on the vehicle's usage than
-   * before.
+   * The jobs, readings, re-evaluations, faults and hot days that lie elsewhere on the vehicle's
+   * usage than before.
    */
   jobs: Placed[];
   readings: Placed[];
   reEvaluations: Placed[];
   faults: Placed[];
+  hotDays: Placed[];
 }
 
 /**
@@ -58,12 +59,14 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
   const readings = place(history.readings ?? [], usage, timeZone);
   const reEvaluations = place(history.reEvaluations, usage, timeZone);
   const faults = place(history.faults, usage, timeZone);
+  const hotDays = place(history.hotDays, usage, timeZone);
   const placed = {
     ...history,
     jobs: jobs.facts,
     readings: history.readings && readings.facts,
     reEvaluations: reEvaluations.facts,
     faults: faults.facts,
+    hotDays: hotDays.facts,
   };
   return {
     usage,
@@ -73,6 +76,7 @@ function deriveFromLoaded(history: VehicleHistory, plans: Plans, { timeZone, asO
     readings: readings.moved,
     reEvaluations: reEvaluations.moved,
     faults: faults.moved,
+    hotDays: hotDays.moved,
   };
 }
 

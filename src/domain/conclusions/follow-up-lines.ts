@@ -15,7 +15,7 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings, re-evaluations and faults placed on its usage
+ * @param history its jobs, readings, re-evaluations, faults and hot days placed on its usage
  */
 export function followUpLines(
   history: VehicleHistory,
@@ -26,44 +26,43 @@ export function followUpLines(
   const facts = followUpFacts(history);
   const released = readingsReleasedWith(history);
   const positions = new Map<string, Position>(
-    [...history.jobs, ...history.readings, ...history.reEvaluations, ...history.faults].map((fact) => [
-      fact.id,
-      fact,
-    ]),
+    [
+      ...[...history.jobs, ...history.readings, ...history.reEvaluations],
+      ...[...history.faults, ...history.hotDays],
+    ].map((fact) => [fact.id, fact]),
   );
   const faultsIn = circuitOfFaults(history.circuits);
-  return followUpsOf(facts.jobs, facts.readings, history.faults, faultsIn).flatMap(
-    (seed): ConcludedLine[] => {
-      // A worse finding begins another cycle: people are told again, and an earlier postponement
-      // ends. So does a fault that is seen again after what would have settled it.
-      const { worstSourceId, seenAgainAfter } = seed;
-      const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
-      const position = positions.get(seenAgainAfter ?? worstSourceId);
-      const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
-      const postponement = postponementOf(history, identity, cycle);
-      const point = followUpLine(seed, {
-        status: history.status,
-        inUseSince: inUseSince(history),
-        odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
-        engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
-        postponement,
-        distance,
-        engineHours,
-        timeZone,
-      });
-      if (point === null) return [];
-      const line = concludedLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
-      const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
-      const releasedWith = openedBy.filter((id) => released.has(id));
-      return [
-        {
-          ...line,
-          ...{ isAtOnce: seed.urgency === 'at-once', causes: [...seed.told], openedBy },
-          releasedWith: releasedWith.length === 0 ? null : releasedWith,
-        },
-      ];
-    },
-  );
+  const seeds = followUpsOf(facts.jobs, facts.readings, history.faults, history.hotDays, faultsIn);
+  return seeds.flatMap((seed): ConcludedLine[] => {
+    // A worse finding begins another cycle: people are told again, and an earlier postponement
+    // ends. So does a fault that is seen again after what would have settled it.
+    const { worstSourceId, seenAgainAfter } = seed;
+    const cycle = seenAgainAfter === null ? worstSourceId : `${worstSourceId} ${seenAgainAfter}`;
+    const position = positions.get(seenAgainAfter ?? worstSourceId);
+    const identity = identityOf(history, seed, 'follow-up', seed.sourceId);
+    const postponement = postponementOf(history, identity, cycle);
+    const point = followUpLine(seed, {
+      status: history.status,
+      inUseSince: inUseSince(history),
+      odometerLifetimeKmAtOpening: position?.odometerLifetimeKm ?? null,
+      engineHoursLifetimeAtOpening: position?.engineHoursLifetime ?? null,
+      postponement,
+      distance,
+      engineHours,
+      timeZone,
+    });
+    if (point === null) return [];
+    const line = concludedLine(identity, NOT_DONE, point, { cycle, isPostponed: postponement !== null });
+    const openedBy = [...new Set(seed.causes.map(({ sourceId }) => sourceId))];
+    const releasedWith = openedBy.filter((id) => released.has(id));
+    return [
+      {
+        ...line,
+        ...{ isAtOnce: seed.urgency === 'at-once', causes: [...seed.told], openedBy },
+        releasedWith: releasedWith.length === 0 ? null : releasedWith,
+      },
+    ];
+  });
 }
 
 /** The jobs and readings of a vehicle as the follow-up rules take them. */

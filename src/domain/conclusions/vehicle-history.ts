@@ -1,5 +1,6 @@
 import type { Evaluation } from '../evaluation/evaluation.js';
 import type { SightingSpan } from '../faults/spans.js';
+import type { HotDay } from '../follow-ups/hot-days.js';
 import type { Duty, IntervalRule, Postponement, VehicleStatus, WorkLine } from '../intervals/types.js';
 import type { LevelUncertainty, LossCohort } from '../loss/facts/types.js';
 import type { Message } from '../message.js';
@@ -51,6 +52,8 @@ export interface VehicleHistory {
   reEvaluations: ReEvaluationRecord[];
   /** What the vehicle reported of faults that mean something; loaded with the readings. */
   faults: FaultRecord[];
+  /** The days on which its coolant temperatures show that it overheated; loaded likewise. */
+  hotDays: HotDayRecord[];
   postponements: PostponementRecord[];
   alertActions: AlertActionRecord[];
   /** The present due lines and alerts. */
@@ -168,6 +171,9 @@ export interface FaultRecord extends SightingSpan, Position {
   /** When it was first seen. */
   at: number;
 }
+
+/** A day on which the vehicle overheated, and its usage when it began to. */
+export interface HotDayRecord extends HotDay, Position {}
 
 /** Where a manager put off one cycle of a line. */
 export interface PostponementRecord extends Postponement {

@@ -9,8 +9,9 @@ import type { Message } from '../message.js';
 import { causesTold } from './causes-told.js';
 import { findingsOfReading } from '../readings/findings-of-reading.js';
 import { calledForBy, type Finding } from './follow-up-table.js';
+import type { HotDay } from './hot-days.js';
 import { isSeenAgain, seenAgain, SettledFaults } from './left-over.js';
-import { type FaultEvent, faultEventsOf, faultsTold } from './reported-faults.js';
+import { type FaultEvent, faultEventsOf, faultsTold, hotDayEventsOf } from './reported-faults.js';
 import {
   type FollowUpCause,
   type FollowUpReading,
@@ -21,7 +22,7 @@ import {
 } from './settling.js';
 
 /**
- * A one-off line that is open. `sourceId` is the job, reading or fault that made it: with
+ * A one-off line that is open. `sourceId` is the job, reading, fault or hot day that made it: with
  * component, action and item it is the line's key.
  */
 export interface OpenFollowUp extends WorkLine {
@@ -64,8 +65,9 @@ interface Line extends WorkLine {
  * urgent it is. Baseline reports open and close nothing.
  *
  * @param jobs those not voided, in any order. @param readings those not voided, in any order, of
- * jobs and by themselves. @param faults what the vehicle reported, in any order. @param faultsIn
- * the circuit that they are about; null: the first.
+ * jobs and by themselves. @param faults what the vehicle reported, in any order. @param hotDays the
+ * days on which its coolant temperatures show that it overheated, in any order. @param faultsIn the
+ * circuit that faults are about; null: the first.
  * @returns ascending by when they were opened.
  * @example followUpsOf([{ id: 'j', at: 0, lines: [{ component: 'coolant', action: 'replace', item: null }], isBaseline: false }], []) // [{ component: 'coolant', action: 'recheck', … }]
  */
@@ -73,11 +75,13 @@ export function followUpsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
   faults: readonly SightingSpan[] = [],
+  hotDays: readonly HotDay[] = [],
   faultsIn: CircuitName | null = null,
 ): OpenFollowUp[] {
   let open: Line[] = [];
   const settled = new SettledFaults();
-  for (const event of eventsOf(jobs, readings, faults)) {
+  const reports = [...faultEventsOf(faults), ...hotDayEventsOf(hotDays)];
+  for (const event of eventsOf(jobs, readings, reports)) {
     open = afterWork(open, event, settled);
     open = afterReport(open, event, faultsIn, settled);
     for (const circuit of openedCircuits(event)) {
@@ -113,7 +117,7 @@ const NO_FAULT = { seen: null, gone: null };
 function eventsOf(
   jobs: readonly FollowUpJob[],
   readings: readonly FollowUpReading[],
-  faults: readonly SightingSpan[],
+  reports: readonly FaultEvent[],
 ): Event[] {
   const jobIds = new Set(jobs.map((job) => job.id));
   const ofJob = new Map<string, FollowUpReading[]>();
@@ -128,12 +132,15 @@ function eventsOf(
   const done = jobs
     .filter((job) => !job.isBaseline)
     .map(({ id, at, lines }): Event => ({ id, at, lines, readings: ofJob.get(id) ?? [], ...NO_FAULT }));
-  const reported = faultEventsOf(faults).map((event): Event => ({ ...event, lines: [], readings: [] }));
+  const reported = reports.map((event): Event => ({ ...event, lines: [], readings: [] }));
   const people = [...done, ...alone].sort(
     (left, right) => right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
   // At one instant, first what people did, then what the vehicle reports as gone, then the rest.
-  const vehicle = reported.sort((left, right) => Number(right.gone !== null) - Number(left.gone !== null));
+  const vehicle = reported.sort(
+    (left, right) =>
+      Number(right.gone !== null) - Number(left.gone !== null) || (left.id < right.id ? -1 : 1),
+  );
   return [...people, ...vehicle].sort((left, right) => left.at - right.at);
 }
 
@@ -245,7 +252,7 @@ function asOpen(line: Line): OpenFollowUp {
   const urgencyOf = ({ finding }: FollowUpCause): number => URGENCY[calledForBy(finding).urgency];
   const worstFirst = [...line.causes].sort((left, right) => urgencyOf(right) - urgencyOf(left));
   const worst = worstFirst[0]!;
-  const faults = faultsTold(worstFirst.flatMap(({ fault }) => fault ?? []));
+  const faults = faultsTold(worstFirst);
   return {
     ...line,
     openedAt: worst.openedAt,

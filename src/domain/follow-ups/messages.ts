@@ -75,6 +75,7 @@ export const message = messages({
   'follow-up-reported-pressure-sensor': {},
   'follow-up-reported-transmission-hot': {},
   'follow-up-fault-codes': { codes: 'list' },
+  'follow-up-coolant-hot': { day: 'text', highest: 'measure', alarm: 'measure', others: 'number' },
 
   // A vehicle that was released with failed safety readings.
   'release-warning': RELEASE,

@@ -9,11 +9,21 @@ import { type InCircuit, isSameCircuit } from '../vehicles/circuits.js';
 import { calledForBy, type Finding, type SettledBy } from './follow-up-table.js';
 import { isMeasuredAgain } from './measured-again.js';
 
+/** A day on which the coolant was at or above the alarm, as it is told. */
+export interface HotDayTold {
+  /** YYYY-MM-DD */
+  day: string;
+  highestC: number;
+  alarmC: number;
+}
+
 /** What the vehicle reported, as far as a follow-up goes by it. Instants are epoch milliseconds. */
 export interface ReportedFault {
-  /** As it is shown: 'SPN 110 FMI 0'. */
-  code: string;
+  /** As it is shown: 'SPN 110 FMI 0'; null: its coolant temperatures say so, and no code. */
+  code: string | null;
   meaning: FaultMeaning;
+  /** The day that its temperatures are of; null for a code. */
+  hotDay: HotDayTold | null;
   /** When it was last seen active. */
   lastAt: number;
   /** It was seen active before, and not read as gone since. */

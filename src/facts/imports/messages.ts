@@ -15,6 +15,7 @@ export const message = messages({
   'import-fact-jobs': {},
   'import-fact-readings': {},
   'import-fact-faults': {},
+  'import-fact-temperatures': {},
   'import-fact-postponements': {},
   'import-fact-visits': {},
 });

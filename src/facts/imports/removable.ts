@@ -10,12 +10,13 @@ const NAMED = 3;
 /** Why a vehicle cannot be removed, such as facts that would be lost with it. Null when it can. */
 function inTheWay(vehicle: VehicleRecords): Message | null {
   const { hasUsage, hasJobs, hasReadings, hasFaults, hasPostponements, hasVisits } = vehicle;
-  const { isChanged, carries, importIds } = vehicle;
+  const { isChanged, carries, importIds, hasTemperatures } = vehicle;
   const facts = [
     hasUsage ? message('import-fact-usage') : [],
     hasJobs ? message('import-fact-jobs') : [],
     hasReadings ? message('import-fact-readings') : [],
     hasFaults ? message('import-fact-faults') : [],
+    hasTemperatures ? message('import-fact-temperatures') : [],
     hasPostponements ? message('import-fact-postponements') : [],
     hasVisits ? message('import-fact-visits') : [],
   ].flat();

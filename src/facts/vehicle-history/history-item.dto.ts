@@ -158,11 +158,27 @@ export class FaultGoneInHistory extends FaultInHistory {
   what!: 'fault-gone';
 }
 
+export class HotDayInHistory extends HistoryItem {
+  @ApiProperty({
+    enum: ['hot-day'],
+    description: 'A day on which the coolant temperature was at or above the alarm; `at` is when it began',
+  })
+  what!: 'hot-day';
+  @ApiProperty({ format: 'date' }) day!: string;
+  @QuantityOf('temperature') highest!: Quantity;
+  @QuantityOf('temperature') alarm!: Quantity;
+  @ApiProperty({ type: Number, nullable: true, description: 'Null: the values lie too far apart to tell' })
+  minutesAboveAlarm!: number | null;
+  @ApiProperty() voided!: boolean;
+  @ApiProperty(text) voidReason!: string | null;
+}
+
 const ITEMS = {
   'job-report': JobInHistory,
   reading: ReadingInHistory,
   'usage-reading': UsageInHistory,
   're-evaluation': ReEvaluationInHistory,
+  'hot-day': HotDayInHistory,
   postponement: PostponementInHistory,
   assignment: AssignmentInHistory,
   'loss-alert-raised': AlertRaisedInHistory,
@@ -177,6 +193,7 @@ export type HistoryEntry =
   | ReadingInHistory
   | UsageInHistory
   | ReEvaluationInHistory
+  | HotDayInHistory
   | PostponementInHistory
   | AssignmentInHistory
   | AlertRaisedInHistory

@@ -61,6 +61,13 @@ const SOURCES: Source[] = [
     where: 'e.fleet_id = $1 and e.vehicle_id = $2',
   },
   {
+    what: 'hot-day',
+    at: 't.overheated_from',
+    id: 't.id',
+    from: 'coolant_temperature_days t',
+    where: 't.fleet_id = $1 and t.vehicle_id = $2 and t.overheated_from is not null',
+  },
+  {
     what: 'postponement',
     at: 'q.at',
     id: 'q.id',
@@ -138,6 +145,10 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
   're-evaluation': `select jsonb_build_object('readingId', e.reading_id, 'kind', r.kind, 'verdict', e.evaluation->'verdict', 'why', e.why,
       'reasons', e.evaluation->'reasons')
     from re_evaluations e join readings r on r.fleet_id = e.fleet_id and r.id = e.reading_id where e.fleet_id = $1 and e.id = p.id`,
+  'hot-day': `select jsonb_build_object('day', t.day, 'highest', ${quantity('temperature', 't.highest_c')},
+      'alarm', ${quantity('temperature', 't.alarm_c')}, 'minutesAboveAlarm', t.minutes_above_alarm,
+      'voided', t.voided_at is not null, 'voidReason', t.void_reason)
+    from coolant_temperature_days t where t.fleet_id = $1 and t.id = p.id`,
   postponement: `select jsonb_build_object('dueLineId', q.due_line_id, 'component', l.component, 'action', l.action, 'item', l.item,
       'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on)
     from postponements q join due_lines l on l.fleet_id = q.fleet_id and l.id = q.due_line_id where q.fleet_id = $1 and q.id = p.id`,

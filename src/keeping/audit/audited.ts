@@ -10,6 +10,7 @@ export const AUDITED = [
   'telematics-source',
   'telematics-machine',
   'usage-reading',
+  'temperature-day',
   'job-report',
   'attachment',
   'due-line',

@@ -16,6 +16,7 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
+import { cardTemperatures } from './card-temperatures.js';
 import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
 import type { CardLine } from './card/card-work.dto.js';
@@ -75,6 +76,7 @@ export class JobCardsService {
       ),
       visits,
       lossAlerts: alerts.map(cardAlert),
+      coolantTemperatures: await cardTemperatures(manager, { fleetId, timeZone }, vehicleId, asOf),
       lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
       lastFreezePoint: freezePointOf(row),

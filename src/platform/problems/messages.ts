@@ -15,6 +15,7 @@ export const RECORDS = [
   'specSheet',
   'telematicsMachine',
   'telematicsSource',
+  'temperatureDay',
   'token',
   'usageReading',
   'vehicle',

@@ -12,6 +12,7 @@ export interface VehicleRecords {
   hasJobs: boolean;
   hasReadings: boolean;
   hasFaults: boolean;
+  hasTemperatures: boolean;
   hasPostponements: boolean;
   hasVisits: boolean;
   hasReminders: boolean;
@@ -34,6 +35,7 @@ export function recordsOf(
          or exists (select from attachments a where a.fleet_id = $1 and a.job_report_id = j.id))) as "hasJobs",
        exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = v.id) as "hasReadings",
        exists (select from faults f where f.fleet_id = $1 and f.vehicle_id = v.id) as "hasFaults",
+       exists (select from coolant_temperature_days t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasTemperatures",
        exists (select from postponements p where p.fleet_id = $1 and p.vehicle_id = v.id) as "hasPostponements",
        exists (select from visits t where t.fleet_id = $1 and t.vehicle_id = v.id) as "hasVisits",
        exists (select from due_lines d join reminders m on m.fleet_id = $1 and m.due_line_id = d.id

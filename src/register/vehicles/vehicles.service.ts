@@ -204,8 +204,10 @@ async function shown(manager: EntityManager, vehicle: Vehicle): Promise<VehicleV
 }
 
 function isRecorded(records: VehicleRecords): boolean {
-  const { hasUsage, hasJobs, hasReadings, hasFaults, hasPostponements, hasVisits, hasReminders } = records;
-  return hasUsage || hasJobs || hasReadings || hasFaults || hasPostponements || hasVisits || hasReminders;
+  const { hasUsage, hasJobs, hasReadings, hasFaults, hasTemperatures } = records;
+  const { hasPostponements, hasVisits, hasReminders } = records;
+  const isMeasured = hasUsage || hasReadings || hasFaults || hasTemperatures;
+  return isMeasured || hasJobs || hasPostponements || hasVisits || hasReminders;
 }
 
 /**

@@ -34,7 +34,15 @@ function historyWith(facts: Partial<VehicleHistory>): VehicleHistory {
     summary: { distance: COUNTER, engineHours: COUNTER, checkpoints: [], memory: null },
     hasSummary: false,
     usage: { readings: [], start: null, memory: null, isComplete: true, isChanged: false },
-    ...{ jobs: [], readings: [], reEvaluations: [], faults: [], postponements: [], alertActions: [] },
+    ...{
+      jobs: [],
+      readings: [],
+      reEvaluations: [],
+      faults: [],
+      hotDays: [],
+      postponements: [],
+      alertActions: [],
+    },
     ...{ lines: [], alerts: [] },
     ...facts,
   };

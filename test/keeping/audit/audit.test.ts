@@ -13,6 +13,7 @@ function fileForm(): FormData {
 /** Tables whose changes are not in the audit, and why. */
 const NOT_AUDITED: Record<string, string> = {
   attachment_uploads: 'the name of a file that is still arriving',
+  coolant_temperature_samples: 'what a sensor read; that a day of it is voided is recorded',
   completions: 'concluded from job reports',
   due_lines: 'concluded from job reports and usage',
   due_line_count_days: 'counts of due lines',

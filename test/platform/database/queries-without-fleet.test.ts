@@ -162,7 +162,12 @@ describe('the statements of the service', () => {
     const seen = { vehicleId: own.vehicleId, seenAt: '2026-04-01T10:00:00Z', code: 'SPN 111 FMI 1' };
     const reported = await mechanic.post('/v1/faults', { faults: [seen] });
     expect(reported.status).toBe(201);
+    const warm = { vehicleId: own.vehicleId, readAt: '2026-04-01T10:00:00Z' };
+    await mechanic.post('/v1/coolant-temperatures', {
+      samples: [{ ...warm, temperature: { value: 95, unit: 'C' } }],
+    });
     for (const path of [
+      ...['coolant-temperatures', 'coolant-temperature-trend'].map((of) => `vehicles/${own.vehicleId}/${of}`),
       ...[`faults/${reported.body.faults[0].id}`, `faults?vehicleId=${own.vehicleId}`],
       ...[
         'due-list',

@@ -89,6 +89,32 @@ describe('the number of SQL statements', () => {
     },
   );
 
+  it('is the same for 10 coolant temperatures of one vehicle and for 5,000 of five hundred', async () => {
+    const ofDays = (ids: string[], celsius: number) => ({
+      samples: ids.flatMap((vehicleId) =>
+        Array.from({ length: 10 }, (_, day) => ({
+          ...{ vehicleId, readAt: new Date(Date.parse(NOW) - day * DAY - 3_600_000).toISOString() },
+          temperature: { value: celsius, unit: 'C' },
+        })),
+      ),
+    });
+    const send = (body: object) => () => fleet.mechanic.post('/v1/coolant-temperatures', body);
+    for (const [celsius, most] of [
+      [90, 8],
+      [91, 8],
+      [91, 7],
+    ] as const) {
+      const few = await statementsOf(send(ofDays([lonely], celsius)));
+      const many = await statementsOf(send(ofDays(vehicleIds, celsius)));
+      expect([few, many].map(({ answer }) => [answer.status, answer.body.accepted])).toEqual([
+        [200, 10],
+        [200, 5000],
+      ]);
+      expect(many.statements).toEqual(few.statements);
+      expect(many.statements.length).toBeLessThanOrEqual(most);
+    }
+  });
+
   it('of a job report is at most 15, and does not grow with the history of the vehicle', async () => {
     const [vehicleId] = vehicleIds as [string];
     const counts: number[] = [];
@@ -114,6 +140,7 @@ describe('the number of SQL statements', () => {
     ['/v1/loss-alerts', 4],
     [`/v1/vehicles/{id}/history`, 5],
     [`/v1/vehicles/{id}/readings`, 4],
+    [`/v1/vehicles/{id}/coolant-temperatures`, 3],
   ])('of a page of %s does not grow with the page', async (path, most) => {
     const url = path.replace('{id}', vehicleIds[0] as string);
     const join = url.includes('?') ? '&' : '?';

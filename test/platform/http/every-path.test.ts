@@ -23,7 +23,7 @@ const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(audit|imports|tokens|reminder-targets|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
-  [/^POST \/v1\/(usage-readings|faults)$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/(usage-readings|faults|coolant-temperatures)$/, ['manager', 'mechanic']],
   [/^POST \/v1\/job-reports(\/batch)?$/, ['manager', 'mechanic']],
   [/^POST \/v1\/job-reports\/\{id\}\/attachments$/, ['manager', 'mechanic']],
   [/^POST \/v1\/vehicles\/\{id\}\/readings$/, ['manager', 'mechanic']],
@@ -40,6 +40,7 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/loss-alerts/{id}/shelve': { until: '2026-05-01T00:00:00Z' },
   'POST /v1/loss-alerts/{id}/clear': { note: 'hose replaced' },
   'POST /v1/faults/{id}/void': { reason: 'the wrong vehicle' },
+  'POST /v1/coolant-temperature-days/{id}/void': { reason: 'the wrong sensor' },
   'POST /v1/visits/{id}/cancel': { reason: 'no part' },
   'POST /v1/usage-readings/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/vehicles/{id}/readings': {
@@ -90,6 +91,14 @@ describe('every path of the API', () => {
     const fault = await mechanic.post('/v1/faults', {
       faults: [{ vehicleId: own.vehicleId, code: 'P0217', seenAt: '2026-03-28T10:00:00Z' }],
     });
+    await mechanic.post('/v1/coolant-temperatures', {
+      samples: [
+        {
+          ...{ vehicleId: own.vehicleId, readAt: '2026-03-28T10:00:00Z' },
+          temperature: { value: 95, unit: 'C' },
+        },
+      ],
+    });
     const attachment = await send(
       'POST',
       `/v1/job-reports/${report}/attachments`,
@@ -118,6 +127,7 @@ describe('every path of the API', () => {
       visits: visitId,
       depots: own.depotId,
       faults: fault.body.faults[0].id,
+      'coolant-temperature-days': await firstOf(`/v1/vehicles/${own.vehicleId}/coolant-temperatures`),
       'spec-sheets': own.specSheetId,
       'interval-plans': own.intervalPlanId,
       vehicles: own.vehicleId,

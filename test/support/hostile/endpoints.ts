@@ -30,6 +30,7 @@ export const MAKING = [
     'job-reports/batch',
     'usage-readings',
     'faults',
+    'coolant-temperatures',
     ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `calculators/${name}`),
   ].map((name) => `post /v1/${name}`),
   ...[
@@ -54,6 +55,7 @@ export const ACTING = [
   'post /v1/job-reports/{id}/attachments/{attachmentId}/void',
   ...['accept', 'discard', 'void'].map((action) => `post /v1/usage-readings/{id}/${action}`),
   'post /v1/faults/{id}/void',
+  'post /v1/coolant-temperature-days/{id}/void',
   ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
   ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
   ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
@@ -138,6 +140,13 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     },
     create('faults', bodies.faults, 'faults'),
     act('faults', records.faultId, 'void', () => ({ reason: 'wrong vehicle' })),
+    {
+      operation: 'post /v1/coolant-temperatures',
+      path: () => '/v1/coolant-temperatures',
+      // One row for each day of a vehicle, however many values it has.
+      ...{ body: bodies.temperatures, status: 200, table: null },
+    },
+    act('coolant-temperature-days', records.hotDayId, 'void', () => ({ reason: 'wrong sensor' })),
     act('job-reports', records.reportId, 'void', () => ({ reason: 'wrong vehicle' })),
     {
       ...act('job-reports', records.withFile, '', () => ({ reason: 'shows a face' })),

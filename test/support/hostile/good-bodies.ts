@@ -200,6 +200,14 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       },
     ],
   });
+  const temperatures = () => ({
+    samples: [
+      {
+        ...{ vehicleId: nextVehicle(), unitNumber: 'R-114', readAt: '2026-04-01T10:00:00-06:00' },
+        temperature: { value: 90, unit: 'C' },
+      },
+    ],
+  });
   return {
     ...{
       fresh,
@@ -215,6 +223,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       kinds,
       usage,
       faults,
+      temperatures,
     },
   };
 }

@@ -55,6 +55,9 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const fault = await mechanic.post('/v1/faults', {
     faults: [{ vehicleId: losing, code: 'P0217', seenAt: '2026-03-13T12:00:00Z' }],
   });
+  const warm = { vehicleId: losing, readAt: '2026-03-20T12:00:00Z', temperature: { value: 95, unit: 'C' } };
+  await mechanic.post('/v1/coolant-temperatures', { samples: [warm] });
+  const hotDays = await mechanic.get(`/v1/vehicles/${losing}/coolant-temperatures`);
   const alertId = (await mechanic.get('/v1/loss-alerts')).body.items[0].id;
   // The other target is changed, and then hears nothing.
   const hearing = made(await manager.post('/v1/reminder-targets', TARGET));
@@ -90,6 +93,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       heldToo,
     },
     faultId: fault.body.faults[0].id as string,
+    hotDayId: hotDays.body.items[0].id as string,
     ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
     ...{ proposed, again, toConfirm },
   };

@@ -271,6 +271,18 @@ const TOLD: Record<string, Change> = {
           faults: [{ vehicleId, code: 'SPN 110 FMI 0', seenAt: at('2026-04-02') }],
         }),
   },
+  'POST /v1/coolant-temperatures': {
+    type: 'due-line.due',
+    make: async ({ fleet, specSheetId, vehicleId }) => {
+      const coolant = { ...SPEC_SHEET.coolant, highTemperatureAlarm: { value: 107, unit: 'C' } };
+      await post(fleet.manager.patch(`/v1/spec-sheets/${specSheetId}`, { coolant }));
+      const readAt = [at('2026-04-02'), new Date(Date.parse(at('2026-04-02')) - 600_000).toISOString()];
+      const samples = readAt.map((each) => ({
+        ...{ vehicleId, readAt: each, temperature: { value: 112, unit: 'C' } },
+      }));
+      return () => fleet.mechanic.post('/v1/coolant-temperatures', { samples });
+    },
+  },
   'POST /v1/vehicles/{id}/readings': {
     type: 'failed-reading',
     make:
@@ -305,6 +317,7 @@ const NOT_TOLD: Record<string, string> = {
   'POST /v1/job-reports/{id}/attachments': 'nothing is concluded from files',
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': 'nothing is concluded from files',
   'POST /v1/faults/{id}/void': 'closes what it opened',
+  'POST /v1/coolant-temperature-days/{id}/void': 'closes what it opened',
   'POST /v1/loss-alerts/{id}/acknowledge': 'quiets an alert',
   'POST /v1/loss-alerts/{id}/clear': 'ends an alert',
   'POST /v1/loss-alerts/{id}/shelve': 'quiets an alert until a day, on which the morning tells it',

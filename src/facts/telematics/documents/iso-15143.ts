@@ -2,7 +2,7 @@ import type { Unit } from '../../../domain/quantities/units.js';
 import { forEachYielding } from '../../../platform/concurrency/yielding.js';
 import { below, type Entry, inJson, inXml, keyOf, type Placed, textBelow } from './document-node.js';
 import { takeIsoFault } from './iso-fault.js';
-import { fieldOf, jsonNode, jsonOf, kindOf } from './json-tree.js';
+import { JsonNode, jsonOf, kindOf } from './json-tree.js';
 import { LONGEST_LINK, shownText } from './limits.js';
 import { type MachineFault, type Refusal, type SourcePage, UnreadableDocument } from './machine-report.js';
 import { message } from './messages.js';
@@ -109,16 +109,15 @@ function faultPage({ report }: ReportBuilder, { next, refused }: SourcePage): Fa
 
 /** The root of a JSON document, which some servers wrap in its name, its links and its parts. */
 function jsonParts(bytes: Uint8Array, name: string, part: string) {
-  const outer = jsonOf(bytes);
-  const inner = fieldOf(outer, keyOf(name));
-  const value = inner ?? outer;
-  const root: Placed = { node: jsonNode(value), path: inner === undefined ? '' : `/${name}` };
-  const isOne = ['EquipmentHeader', 'Links', part].some(
-    (field) => fieldOf(value, keyOf(field)) !== undefined,
-  );
+  const document = jsonOf(bytes);
+  const outer = new JsonNode(document);
+  const inner = outer.field(keyOf(name)) ?? null;
+  const node = inner === null ? outer : new JsonNode(inner);
+  const root: Placed = { node, path: inner === null ? '' : `/${name}` };
+  const isOne = ['EquipmentHeader', 'Links', part].some((field) => node.field(keyOf(field)) !== undefined);
   if (!isOne)
     throw new UnreadableDocument(
-      message('telematics-other-document', { found: shownText(kindOf(outer)), expected: part }),
+      message('telematics-other-document', { found: shownText(kindOf(document)), expected: part }),
     );
   return { root, links: below(root, 'Links', inJson), parts: below(root, part, inJson) };
 }

@@ -7,6 +7,8 @@ export const MOST_MEBIBYTES = 16;
 export const MOST_DEEP = 32;
 /** Elements, attributes, fields and list entries in one page. */
 export const MOST_VALUES = 1_000_000;
+/** Fields of one JSON object. */
+export const MOST_FIELDS = 1000;
 /** Elements and attributes of one machine. */
 export const MOST_VALUES_OF_A_MACHINE = 20_000;
 /** Refused values that one page tells one by one. */

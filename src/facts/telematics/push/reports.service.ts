@@ -56,11 +56,7 @@ export class ReportsService {
       if (taken.newestAt !== null && (newestAt === null || taken.newestAt > newestAt))
         newestAt = taken.newestAt;
     }
-    await tx.update(
-      TelematicsSource,
-      { fleetId, id },
-      { lastSuccessAt: now, newestAt, lastIntake: intake },
-    );
+    await tx.update(TelematicsSource, { fleetId, id }, { lastSuccessAt: now, newestAt, lastIntake: intake });
     return intake;
   }
 }

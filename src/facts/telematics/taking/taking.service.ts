@@ -6,12 +6,14 @@ import { Clock } from '../../../platform/clock/clock.js';
 import { fleetScope } from '../../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../../register/vehicles/vehicles.queries.js';
 import { FaultsService } from '../../faults/faults.service.js';
+import { TemperaturesService } from '../../temperatures/temperatures.service.js';
 import type { UsageItem } from '../../usage/usage-batch.js';
 import { UsageIntakeService } from '../../usage/usage-intake.service.js';
 import type { SourcePage } from '../documents/machine-report.js';
 import { type CounterReadings, counterReadings, type LastValues } from './counter-readings.js';
 import { gather, type Gathered } from './gather.js';
 import { type Counts, kept } from './intake.js';
+import { machineName } from './machine-key.js';
 import {
   candidates,
   type KnownMachine,
@@ -36,19 +38,13 @@ export interface TakenPage {
   newestAt: Date | null;
 }
 
-/** A coolant temperature of a vehicle at an instant. */
-interface TemperatureRow {
-  vehicleId: string;
-  at: Date;
-  celsius: number;
-}
-
 /** Takes what sources say of machines: counters, faults and temperatures of the vehicles they are. */
 @Injectable()
 export class TakingService {
   constructor(
     private readonly usage: UsageIntakeService,
     private readonly faults: FaultsService,
+    private readonly temperatures: TemperaturesService,
     private readonly clock: Clock,
   ) {}
 
@@ -66,7 +62,7 @@ export class TakingService {
     const chosen = seen.map((one) => chosenOf(one));
     const usage = await this.takeUsage(tx, seen, chosen);
     const faults = await this.takeFaults(tx, seen);
-    const temperatures = await this.takeTemperatures(tx, temperaturesOf(seen));
+    const temperatures = await this.takeTemperatures(tx, seen);
     const rows = seen.map((one, index) => rowOf(one, chosen[index], usage.ofMachine[index]));
     if (rows.length > 0) await saveMachines(tx, fleetScope().fleetId, sourceId, now, rows);
 
@@ -170,9 +166,22 @@ export class TakingService {
     return added + lengthened;
   }
 
-  /** Coolant temperatures go to the loss watch from here. */
-  private takeTemperatures(_tx: EntityManager, _rows: readonly TemperatureRow[]): Promise<number> {
-    return Promise.resolve(0);
+  /** Takes coolant temperatures; each that is left out counts as a refusal of its machine. */
+  private async takeTemperatures(tx: EntityManager, seen: readonly Seen[]): Promise<number> {
+    const given = seen.flatMap(({ vehicleId, machine }) =>
+      vehicleId === null
+        ? []
+        : machine.coolantC.map(({ at, value }) => ({ machine, row: { vehicleId, at, celsius: value } })),
+    );
+    if (given.length === 0) return 0;
+    const rows = given.map(({ row }) => row);
+    const { accepted, refused } = await this.temperatures.take(tx, rows);
+    for (const { index, detail } of refused) {
+      const { machine } = given[index] as (typeof given)[number];
+      const name = machineName(machine.identity);
+      machine.refusals.push({ machine: name, path: 'coolantTemperature', why: detail });
+    }
+    return accepted;
   }
 }
 
@@ -199,14 +208,6 @@ function lastOf(known: KnownMachine | undefined): LastValues {
     odometer: value(known?.odometerAt, known?.odometerKm),
     engineHours: value(known?.engineHoursAt, known?.engineHours),
   };
-}
-
-function temperaturesOf(seen: readonly Seen[]): TemperatureRow[] {
-  return seen.flatMap(({ vehicleId, machine: { coolantC } }) =>
-    vehicleId === null
-      ? []
-      : coolantC.map(({ at, value }) => ({ vehicleId, at: new Date(at), celsius: value })),
-  );
 }
 
 function rowOf(

@@ -44,6 +44,32 @@ export class CardReading {
   @ApiProperty({ description: 'An open due line waits until this is settled' }) isOpen!: boolean;
 }
 
+export class CardHotDay {
+  @ApiProperty({ format: 'date' }) day!: string;
+  @QuantityOf('temperature') highest!: Quantity;
+  @QuantityOf('temperature') alarm!: Quantity;
+  @ApiProperty({ type: Number, nullable: true, description: 'Null: the values lie too far apart to tell' })
+  minutesAboveAlarm!: number | null;
+}
+
+export class CardTemperatures {
+  @ApiProperty({
+    type: () => [CardHotDay],
+    description: 'The days of the last 30 on which it overheated, latest first',
+  })
+  hotDays!: CardHotDay[];
+  @ApiProperty({
+    type: () => MessageView,
+    nullable: true,
+    description: 'The coolant runs ever hotter, and what to look at: evidence, and no proof',
+  })
+  finding!: MessageView | null;
+  @QuantityOf('temperature', { optional: true, description: 'The hot end of the last four weeks' })
+  hotEnd!: Quantity | null;
+  @QuantityOf('temperature', { optional: true, description: 'The same a year before' })
+  hotEndYearBefore!: Quantity | null;
+}
+
 /** A usage reading that nobody has accepted yet. No due line counts from it. */
 export class CardHeldReading {
   @ApiProperty({ format: 'uuid' }) id!: string;

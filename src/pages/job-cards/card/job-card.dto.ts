@@ -6,7 +6,13 @@ import { DueLineItem } from '../../../conclusions/due-list/due-list.dto.js';
 import { Choice, Identifier, Text } from '../../../platform/fields/fields.js';
 import { ReleasedWithFindingsView } from '../../../register/vehicles/vehicle.dto.js';
 import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
-import { CardHeldReading, CardLossAlert, CardReading, CardVisit } from './card-records.dto.js';
+import {
+  CardHeldReading,
+  CardLossAlert,
+  CardReading,
+  CardTemperatures,
+  CardVisit,
+} from './card-records.dto.js';
 import { CardVehicle } from './card-vehicle.dto.js';
 import { CardBelt, CardFastener, CardHoldTest, CardLine, CardPart, CardStep } from './card-work.dto.js';
 
@@ -86,6 +92,7 @@ export class JobCardView {
   @ApiProperty({ type: () => [CardVisit], description: 'The confirmed visits of this vehicle, by day' })
   visits!: CardVisit[];
   @ApiProperty({ type: () => [CardLossAlert], description: 'Not cleared' }) lossAlerts!: CardLossAlert[];
+  @ApiProperty({ type: () => CardTemperatures }) coolantTemperatures!: CardTemperatures;
   @ApiProperty({
     type: () => [CardReading],
     description:

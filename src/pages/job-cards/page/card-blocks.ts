@@ -47,7 +47,7 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const { say } = wording;
   const blocks = [
     whole(say(message('card-page-released')), releasedRows(card, wording)),
-    list(say(message('card-page-why')), causeRows(card), { keep: 12, least: 2 }),
+    list(say(message('card-page-why')), causeRows(card, wording), { keep: 12, least: 2 }),
     whole(say(message('card-page-steps')), stepRows(card, wording)),
     list(say(message('card-page-parts')), partRows(card, wording), { keep: 10, least: 3 }),
     whole(say(message('card-page-coolant')), coolantRows(card, wording)),
@@ -66,13 +66,28 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
 
 /**
  * What is wrong, of the lines that ask for a look or a test: each cause once. The other lines say
- * what to do by themselves.
+ * what to do by themselves. Then what the coolant temperatures show besides.
  */
-function causeRows({ lines }: JobCardView): Row[] {
+function causeRows({ lines, coolantTemperatures }: JobCardView, wording: Wording): Row[] {
   const told = lines
     .filter(({ action }) => action === 'inspect' || action === 'test')
     .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
-  return [...new Set(told.map(({ text }) => text))].map((text) => ({ text }));
+  const isHotTold = told.some(({ code }) => code === 'follow-up-coolant-hot');
+  const { hotDays, finding } = coolantTemperatures;
+  const texts = [
+    ...told.map(({ text }) => text),
+    ...(isHotTold ? [] : hotDays.map((day) => hotDayInWords(day, wording))),
+    ...(finding === null ? [] : [finding.text]),
+  ];
+  return [...new Set(texts)].map((text) => ({ text }));
+}
+
+function hotDayInWords(
+  { day, highest, alarm }: JobCardView['coolantTemperatures']['hotDays'][0],
+  { say, amount, date }: Wording,
+): string {
+  const values = { date: date(day), highest: amount(highest), alarm: amount(alarm) };
+  return say(message('card-page-hot-day', values));
 }
 
 function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {

@@ -49,6 +49,7 @@ export const message = messages({
   'card-page-more-rows': { count: 'number' },
 
   // Rows.
+  'card-page-hot-day': { date: 'text', highest: 'text', alarm: 'text' },
   'card-page-keep-parked': { what: 'text', until: 'text' },
   'card-page-due-state': { state: DUE_STATE },
   'card-page-due-state-on': { state: DUE_STATE, date: 'text' },

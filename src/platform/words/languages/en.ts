@@ -689,6 +689,8 @@ export const ENGLISH: LanguageFile = {
     'follow-up-reported-transmission-hot':
       'The vehicle reports a hot transmission. Its cooler is often in the radiator: check level, radiator fins, fan and cooler lines, then pass a road test.',
     'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
+    'follow-up-coolant-hot':
+      'The coolant reached {highest} on {day}; the alarm is {alarm}.{others, plural, =0 {} one { It was at the alarm on # other day, too.} other { It was at the alarm on # other days, too.}}',
     'release-warning':
       'Released with {findings}. {todo, select, fill {Do not drive it} other {Keep the vehicle parked}} until {until}.',
     'release-findings-open':
@@ -734,6 +736,28 @@ export const ENGLISH: LanguageFile = {
     'fault-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
     'fault-already-voided': 'This fault was voided already: {reason}',
     'fault-vehicle-unknown': 'There is no vehicle {vehicle}.',
+    // temperatures
+    'temperature-sample-open':
+      '{temperature} is what an open sensor circuit reads. It says nothing of the coolant and was left out.',
+    'temperature-sample-impossible':
+      '{temperature} is hotter than coolant can get, {most} at most: a shorted sensor, or a code for "no value". It was left out.{meant, select, fahrenheit { Was it {typed, number} °F?} other {}}',
+    'temperature-creep':
+      'The coolant runs ever hotter: {now} at its hottest, against {before} in the same weeks of last year. Look at radiator fins, fan and thermostat.',
+    'basis-temperature-creep':
+      'hot end of four weeks (at least {days, number} days) and of the four before: at least {least} above the same weeks of the year before, and not all at once; by simulation. Load and weather are not known',
+    'temperature-batch-not-an-object': 'a JSON object with a list "samples" is needed',
+    'temperature-batch-not-a-list': 'is not a list',
+    'temperature-batch-size':
+      'holds {count, plural, one {# temperature} other {# temperatures}}; 1 to {most, number} are taken at a time',
+    'temperature-item-not-an-object': 'is not an object',
+    'temperature-item-without-vehicle': 'is missing; give vehicleId or unitNumber',
+    'temperature-item-vehicle-id': 'is not a vehicle id (a UUID)',
+    'temperature-item-unit-number': 'is not a unit number',
+    'temperature-item-vehicle-unknown': '{vehicle} is no vehicle of this fleet',
+    'temperature-ahead': '{readAt} is ahead of the time here, {now}. Is the clock of the device right?',
+    'temperature-day-closed':
+      'The figures of {day} change no more: temperatures are taken for {days, number} days. The first day that takes them is {first}.',
+    'temperature-day-already-voided': 'This day was voided already: {reason}',
     // conclusions
     // intervals
     'component-coolant': 'coolant',
@@ -1152,6 +1176,7 @@ export const ENGLISH: LanguageFile = {
     'card-page-held': 'Usage readings held for review: not counted',
     'card-page-missing': 'Not known here',
     'card-page-more-rows': '… and {count, number} more, not printed here',
+    'card-page-hot-day': '{date}: the coolant reached {highest}; the alarm is {alarm}.',
     'card-page-keep-parked': '{what}: keep it parked until {until}',
     'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
     'card-page-due-state-on': '{state, select, window {due soon} due {due} late {overdue} other {}}, {date}',
@@ -1551,6 +1576,7 @@ export const ENGLISH: LanguageFile = {
     'import-fact-jobs': 'job reports',
     'import-fact-readings': 'readings',
     'import-fact-faults': 'fault codes',
+    'import-fact-temperatures': 'coolant temperatures',
     'import-fact-postponements': 'postponements',
     'import-fact-visits': 'visits',
     'baseline-on-too-many-rows': 'is on more than {most, number} rows; keep the latest of each kind of work',
@@ -1816,7 +1842,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',

@@ -718,6 +718,8 @@ export const SPANISH: LanguageFile = {
     'follow-up-reported-transmission-hot':
       'El vehículo reporta la transmisión caliente. Su enfriador suele estar en el radiador: revise nivel, aletas del radiador, ventilador y líneas del enfriador; después debe pasar una prueba de carretera.',
     'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
+    'follow-up-coolant-hot':
+      'El anticongelante llegó a {highest} el {day}; la alarma está en {alarm}.{others, plural, =0 {} one { También llegó a la alarma # día más.} other { También llegó a la alarma # días más.}}',
     'release-warning':
       'Se liberó con {findings}. {todo, select, fill {No lo maneje} other {Deje el vehículo estacionado}} hasta que {until}.',
     'release-findings-open':
@@ -764,6 +766,29 @@ export const SPANISH: LanguageFile = {
     'fault-without-vehicle': 'Diga de qué vehículo se trata, con vehicleId o unitNumber.',
     'fault-already-voided': 'Esta falla ya se anuló: {reason}',
     'fault-vehicle-unknown': 'No hay ningún vehículo {vehicle}.',
+    // temperatures
+    'temperature-sample-open':
+      '{temperature} es lo que marca un sensor con el circuito abierto. No dice nada del anticongelante y no se tomó.',
+    'temperature-sample-impossible':
+      '{temperature} es más de lo que puede alcanzar el anticongelante, {most} a lo mucho: un sensor en corto, o un código para "sin valor". No se tomó.{meant, select, fahrenheit { ¿Eran {typed, number} °F?} other {}}',
+    'temperature-creep':
+      'El anticongelante trabaja cada vez más caliente: llega a {now}, contra {before} en las mismas semanas del año pasado. Revise aletas del radiador, ventilador y termostato.',
+    'basis-temperature-creep':
+      'extremo caliente de cuatro semanas (al menos {days, number} días) y de las cuatro anteriores: al menos {least} más que en las mismas semanas del año anterior, y no de un solo golpe; por simulación. No se conocen la carga ni el clima',
+    'temperature-batch-not-an-object': 'se necesita un objeto JSON con una lista "samples"',
+    'temperature-batch-not-a-list': 'no es una lista',
+    'temperature-batch-size':
+      'tiene {count, plural, one {# temperatura} other {# temperaturas}}; se aceptan de 1 a {most, number} a la vez',
+    'temperature-item-not-an-object': 'no es un objeto',
+    'temperature-item-without-vehicle': 'falta; indique vehicleId o unitNumber',
+    'temperature-item-vehicle-id': 'no es un identificador de vehículo (un UUID)',
+    'temperature-item-unit-number': 'no es un número de unidad',
+    'temperature-item-vehicle-unknown': '{vehicle} no es un vehículo de esta flota',
+    'temperature-ahead':
+      '{readAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'temperature-day-closed':
+      'Los datos del {day} ya no cambian: las temperaturas se aceptan durante {days, number} días. El primer día que las acepta es el {first}.',
+    'temperature-day-already-voided': 'Este día ya se anuló: {reason}',
     // conclusions
     // intervals
     'component-coolant': 'anticongelante',
@@ -1198,6 +1223,7 @@ export const SPANISH: LanguageFile = {
     'card-page-held': 'Lecturas de uso retenidas para revisión: no cuentan',
     'card-page-missing': 'No se conoce aquí',
     'card-page-more-rows': '… y {count, number} más, que no se imprimen aquí',
+    'card-page-hot-day': '{date}: el anticongelante llegó a {highest}; la alarma está en {alarm}.',
     'card-page-keep-parked': '{what}: déjelo estacionado hasta que {until}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
     'card-page-due-state-on':
@@ -1613,6 +1639,7 @@ export const SPANISH: LanguageFile = {
     'import-fact-jobs': 'reportes de trabajo',
     'import-fact-readings': 'lecturas',
     'import-fact-faults': 'códigos de falla',
+    'import-fact-temperatures': 'temperaturas del anticongelante',
     'import-fact-postponements': 'trabajos pospuestos',
     'import-fact-visits': 'visitas al taller',
     'baseline-on-too-many-rows':
@@ -1889,7 +1916,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',

@@ -36,23 +36,25 @@ const READERS: readonly [name: string, reader: Reader, good: readonly string[]][
 /** What no text may have that is to be stored: NUL, other control characters, half a surrogate pair. */
 const UNSTORABLE = /[\p{Cc}\p{Cs}]/u;
 
-function expectStorable(value: unknown): void {
-  if (typeof value === 'string') expect(value).not.toMatch(UNSTORABLE);
-  else if (typeof value === 'number') expect(Number.isFinite(value)).toBe(true);
-  else if (typeof value === 'object' && value !== null)
-    for (const [key, inside] of Object.entries(value)) {
-      expectStorable(key);
-      expectStorable(inside);
-    }
+/** @throws Error for a text that cannot be stored, and for NaN and infinities */
+function assertStorable(value: unknown): void {
+  const isBad =
+    typeof value === 'string' ? UNSTORABLE.test(value) : Number.isNaN(value) || value === Infinity;
+  if (isBad) throw new Error(`cannot be stored: ${JSON.stringify(value)}`);
+  if (typeof value !== 'object' || value === null) return;
+  for (const [key, inside] of Object.entries(value)) {
+    assertStorable(key);
+    assertStorable(inside);
+  }
 }
 
 /** Reads it, or finds it unreadable; whatever is said of it can be stored. */
-async function expectOutcome(reader: Reader, bytes: Uint8Array): Promise<void> {
+async function assertOutcome(reader: Reader, bytes: Uint8Array): Promise<void> {
   try {
-    expectStorable(await reader(bytes));
+    assertStorable(await reader(bytes));
   } catch (error) {
     if (!(error instanceof UnreadableDocument)) throw error;
-    expectStorable(error.why);
+    assertStorable(error.why);
   }
 }
 
@@ -98,15 +100,15 @@ const spoilt = (good: Uint8Array) =>
 describe.each(READERS)('the reader of %s', (_, reader, good) => {
   it('throws nothing else for any bytes', async () => {
     await fc.assert(
-      fc.asyncProperty(fc.uint8Array({ maxLength: 200 }), (bytes) => expectOutcome(reader, bytes)),
+      fc.asyncProperty(fc.uint8Array({ maxLength: 200 }), (bytes) => assertOutcome(reader, bytes)),
       { numRuns: 200 },
     );
   });
 
   it.each(good)('throws nothing else for %s, spoilt', async (name) => {
     await fc.assert(
-      fc.asyncProperty(spoilt(recorded(name)), (bytes) => expectOutcome(reader, bytes)),
-      { numRuns: 400 },
+      fc.asyncProperty(spoilt(recorded(name)), (bytes) => assertOutcome(reader, bytes)),
+      { numRuns: 200 },
     );
   });
 
@@ -126,7 +128,7 @@ describe.each(READERS)('the reader of %s', (_, reader, good) => {
       ),
     }));
     await fc.assert(
-      fc.asyncProperty(tree, (value) => expectOutcome(reader, Buffer.from(JSON.stringify(value)))),
+      fc.asyncProperty(tree, (value) => assertOutcome(reader, Buffer.from(JSON.stringify(value)))),
       { numRuns: 300 },
     );
   });

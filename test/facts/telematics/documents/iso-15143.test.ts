@@ -186,6 +186,15 @@ describe('a document that cannot be read as a fleet snapshot in XML', () => {
   });
 });
 
+// The parser is given 256 KiB at a time; a character outside the basic plane is two units of UTF-16.
+it.each([0, 1])('a character that lies across two pieces of the text stays whole (%d)', async (shift) => {
+  const header = `<EquipmentHeader><SerialNumber>A</SerialNumber><OEMName>${'😀'.repeat(40)}</OEMName></EquipmentHeader>`;
+  const before = Buffer.from(fleet('')).indexOf('</Fleet>') + '<Equipment>'.length + header.indexOf('😀');
+  const padding = ' '.repeat(256 * 1024 - before - 40 + shift);
+  const { machines } = await readIso15143Xml(fleet(`${padding}<Equipment>${header}</Equipment>`));
+  expect(machines[0]?.identity.make).toBe('😀'.repeat(40));
+});
+
 it('a page of 10 MB is read, machine by machine', async () => {
   const padding = `<Note>${'n'.repeat(800)}</Note>`;
   const machines = Array.from({ length: 10_000 }, (_, index) =>
@@ -260,6 +269,11 @@ describe('a fleet snapshot of ISO 15143-3 in JSON', () => {
       'nesting',
       '['.repeat(100_000),
       'The document has more than 32 levels, one inside another. No document of this kind needs so many.',
+    ],
+    [
+      'an object of endless fields',
+      `{"Equipment":[${'{},'.repeat(2000)}{"a":"\\",",${',"a":0'.repeat(1000)}}]}`,
+      'The document has more than 1,000 values where it should have fewer. Ask for smaller pages.',
     ],
     [
       'many',

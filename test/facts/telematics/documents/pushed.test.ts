@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { readPushedCsv } from '../../../../src/facts/telematics/documents/pushed-csv.js';
 import { readPushedJson } from '../../../../src/facts/telematics/documents/pushed-json.js';
 import { recorded } from '../../../support/telematics/recorded.js';
@@ -5,6 +6,19 @@ import { linesOf, unreadable, valuesOf } from '../../../support/telematics/repor
 
 const json = (name: string): unknown => JSON.parse(Buffer.from(recorded(name)).toString());
 const csv = (text: string): Uint8Array => Buffer.from(text);
+
+it.each(['json', 'csv'])(
+  'the example of %s in docs/telematics-documents.md is read as it stands',
+  async (kind) => {
+    const docs = readFileSync(new URL('../../../../docs/telematics-documents.md', import.meta.url), 'utf8');
+    const example = new RegExp('```' + kind + '\\n([^`]+)```').exec(docs)?.[1] ?? '';
+    const page =
+      kind === 'json' ? await readPushedJson(JSON.parse(example)) : await readPushedCsv(csv(example));
+    expect([...page.refused, ...page.machines.flatMap(({ refused }) => refused)]).toEqual([]);
+    const [machine] = page.machines;
+    expect([machine?.odometerKm.length, machine?.coolantC.length, machine?.faults.length]).toEqual([1, 1, 1]);
+  },
+);
 
 describe('reports pushed as JSON', () => {
   it('give each quantity in the unit that stands beside it', async () => {
