@@ -43,6 +43,7 @@ import { KeepFaults1796052254118 } from './1796052254118-keep-faults.js';
 import { TellAttemptsAsMessages1796052565889 } from './1796052565889-tell-attempts-as-messages.js';
 import { TellVoidReasonsAsMessages1796054516520 } from './1796054516520-tell-void-reasons-as-messages.js';
 import { TellCircuitsApart1796070000000 } from './1796070000000-tell-circuits-apart.js';
+import { NameCircuitsOfAlerts1796070000001 } from './1796070000001-name-circuits-of-alerts.js';
 import { KeepTelematicsSources1796072000000 } from './1796072000000-keep-telematics-sources.js';
 import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
@@ -94,6 +95,7 @@ export const migrations = [
   TellAttemptsAsMessages1796052565889,
   TellVoidReasonsAsMessages1796054516520,
   TellCircuitsApart1796070000000,
+  NameCircuitsOfAlerts1796070000001,
   KeepTelematicsSources1796072000000,
   KeepCoolantTemperatures1796073000000,
   ListFaults1796074000000,

@@ -1,5 +1,6 @@
 import type { LossEvidence } from '../domain/loss/facts/types.js';
 import type { Message } from '../domain/message.js';
+import type { CircuitName } from '../domain/vehicles/circuits.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from './vehicle.entity.js';
 
@@ -22,6 +23,8 @@ export class LossAlert {
   /** Kind and first evidence. They identify the same alert when it is concluded again. */
   @Column('text') key!: string;
   @Column('text') kind!: string;
+  /** Null: the vehicle's first; for a batch of parts, none. */
+  @Column('text', { nullable: true }) circuit!: CircuitName | null;
   @Column('text') status!: AlertStatus;
   @Column('timestamp with time zone') raisedAt!: Date;
   @Column('timestamp with time zone', { nullable: true }) clearedAt!: Date | null;

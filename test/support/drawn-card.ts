@@ -85,9 +85,10 @@ export function drawCard(drawing: Drawing): JobCardView {
     specSheet:
       sheet === null
         ? null
-        : { id: 'sheet', name: drawing.sheetName ?? 'Highland 4.6 petrol', circuit: 'engine' },
+        : { id: 'sheet', name: drawing.sheetName ?? 'Highland 4.6 petrol', circuitNote: 'engine' },
     lines: lines.map((line) => ({ ...line, settles: [] })),
     ...content,
+    otherCircuits: [],
     dueAnyway: (drawing.dueAnyway ?? []).map(({ unitNumber, ...due }) => ({
       ...due,
       vehicle: { id: unitNumber === 'R-114' ? 'this' : unitNumber, unitNumber, depotId: null },

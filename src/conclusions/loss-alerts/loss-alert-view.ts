@@ -8,6 +8,7 @@ export function lossAlertView(row: LossAlertRow): LossAlertView {
   return {
     id,
     kind,
+    circuit: row.namedCircuit ?? undefined,
     status,
     members,
     clearedBy,

@@ -2,6 +2,8 @@ import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { LOSS_ALERT_KINDS, type LossAlertKind } from '../../domain/loss/facts/types.js';
 import { Choice, Identifier, Instant, Text } from '../../platform/fields/fields.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 import type { AlertStatus } from '../../entities/loss-alert.entity.js';
@@ -48,6 +50,7 @@ const instant = { type: 'string', format: 'date-time', nullable: true } as const
 export class LossAlertView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ enum: ALERT_STATUSES, description: 'A shelved alert whose time is over counts as raised' })
   status!: AlertStatus;
   @ApiProperty({ type: () => LossAlertVehicle, nullable: true, description: 'Null where it is about parts' })

@@ -2,11 +2,16 @@ import type { LossEvidence } from '../../domain/loss/facts/types.js';
 import type { Message } from '../../domain/message.js';
 import type { EntityManager } from 'typeorm';
 import type { Keys } from '../../platform/pages/keyset.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { AlertStatus } from '../../entities/loss-alert.entity.js';
 
 export interface LossAlertRow {
   id: string;
   kind: string;
+  /** As it is recorded: null is the vehicle's first. */
+  circuit: CircuitName | null;
+  /** Null where the vehicle has only one. */
+  namedCircuit: CircuitName | null;
   status: AlertStatus;
   vehicleId: string | null;
   unitNumber: string | null;
@@ -49,6 +54,9 @@ const IN_STATUS: Record<AlertStatus, string> = {
   cleared: `a.status = 'cleared'`,
 };
 
+/** A part that came back early may be of the belt drive, which is in no circuit. */
+const NAMED_CIRCUIT = `coalesce(a.circuit, case when s.other_circuits <> '[]' and a.kind <> 'early-return' then s.circuit end)`;
+
 /** Alerts as they are at an instant, the newest first, starting after `after` (raised_at, id). */
 export function lossAlertRows(
   manager: EntityManager,
@@ -72,12 +80,13 @@ export function lossAlertRows(
       `(a.raised_at, a.id) < ($${values.push(after.raisedAt)}::timestamptz, $${values.push(after.id)}::uuid)`,
     );
   return manager.query<LossAlertRow[]>(
-    `select a.id, a.kind, a.vehicle_id as "vehicleId", v.unit_number as "unitNumber", v.depot_id as "depotId", a.members,
+    `select a.id, a.kind, nullif(a.circuit, s.circuit) as circuit, ${NAMED_CIRCUIT} as "namedCircuit", a.vehicle_id as "vehicleId", v.unit_number as "unitNumber", v.depot_id as "depotId", a.members,
        case when a.status = 'shelved' and not ${IS_SHELVED} then 'raised' else a.status end as status,
        case when ${IS_SHELVED} then a.shelved_until end as "shelvedUntil",
        a.raised_at as "raisedAt", a.cleared_at as "clearedAt", a.cleared_by as "clearedBy", a.returned,
        a.is_standing as "isStanding", a.evidence, a.computed, a.check_next as "checkNext", a.cautions
      from loss_alerts a left join vehicles v on v.fleet_id = a.fleet_id and v.id = a.vehicle_id
+     left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where ${conditions.join(' and ')}
      order by a.raised_at desc, a.id desc limit $3`,
     values,

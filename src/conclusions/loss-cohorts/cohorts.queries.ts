@@ -27,7 +27,7 @@ interface LevelRow {
 }
 
 /**
- * What is known since an instant about the coolant levels of a sheet's vehicles. Returns at most a
+ * What is known since an instant about the coolant levels in the first circuit of a sheet's vehicles. Returns at most a
  * given number of vehicles at a time, ordered by id. Reads less than the loss watch does: no
  * evaluations and no other kinds of reading.
  */
@@ -51,13 +51,13 @@ export async function levelHistories(
        select jsonb_agg(jsonb_build_object('id', r.id, 'jobId', r.job_report_id, 'at', r.taken_at, 'odometerLifetimeKm', r.odometer_lifetime_km,
          'engineHoursLifetime', r.engine_hours_lifetime, 'canonical', r.canonical) order by r.taken_at, r.id) as readings
        from readings r where r.fleet_id = $1 and r.vehicle_id = v.id and r.taken_at >= $3 and r.voided_at is null
-         and r.kind in ('level-check', 'top-up', 'fill')) r
+         and nullif(r.circuit, s.circuit) is null and r.kind in ('level-check', 'top-up', 'fill')) r
      cross join lateral (
        select jsonb_agg(jsonb_build_object('id', j.id, 'at', j.performed_at, 'isBaseline', j.is_baseline, 'odometerLifetimeKm', j.odometer_lifetime_km,
          'engineHoursLifetime', j.engine_hours_lifetime, 'lines', (
            select coalesce(jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item, 'failed', l.failed,
              'lot', l.lot, 'partNumber', l.part_number) order by l.position), '[]')
-           from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id)) order by j.performed_at, j.id) as jobs
+           from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id and nullif(l.circuit, s.circuit) is null)) order by j.performed_at, j.id) as jobs
        from job_reports j where j.fleet_id = $1 and j.vehicle_id = v.id and j.performed_at >= $3 and j.voided_at is null) j
      order by v.id`,
     [fleetId, specSheetId, since, after, limit],

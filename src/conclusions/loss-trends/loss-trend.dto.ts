@@ -1,6 +1,8 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Quantity } from '../../domain/quantities/units.js';
-import { QuantityOf } from '../../platform/fields/fields.js';
+import { type CircuitName, CIRCUITS } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
+import { Choice, QuantityOf } from '../../platform/fields/fields.js';
 
 /** A series shows at most this many of its latest points. No screen can show more of them apart. */
 export const MAX_POINTS = 500;
@@ -57,7 +59,16 @@ export class TrendSeries {
   limit!: number | null;
 }
 
+export class LossTrendQuery {
+  @Choice(CIRCUITS, {
+    optional: true,
+    description: 'The circuit, by its name on the spec sheet; the first unless given',
+  })
+  circuit?: CircuitName;
+}
+
 export class LossTrendView {
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({
     type: () => [TrendSeries],
     description: 'Every series, even without points, always in the same order',

@@ -24,9 +24,9 @@ export async function saveAlerts(
   await runStatement(tx, {
     name: 'save_alerts',
     text: `with falling as (update loss_alerts set is_standing = false where fleet_id = $1 and id = any($3::uuid[]))
-     insert into loss_alerts as a (fleet_id, id, vehicle_id, key, kind, status, raised_at, cleared_at, cleared_by, shelved_until, returned,
+     insert into loss_alerts as a (fleet_id, id, vehicle_id, key, kind, circuit, status, raised_at, cleared_at, cleared_by, shelved_until, returned,
        members, evidence, computed, check_next, cautions, is_standing)
-     select $1, r.*, true from jsonb_to_recordset($2::jsonb) as r(id uuid, "vehicleId" uuid, key text, kind text, status text, "raisedAt" timestamptz,
+     select $1, r.*, true from jsonb_to_recordset($2::jsonb) as r(id uuid, "vehicleId" uuid, key text, kind text, circuit text, status text, "raisedAt" timestamptz,
        "clearedAt" timestamptz, "clearedBy" text, "shelvedUntil" timestamptz, returned boolean, members jsonb, evidence jsonb, computed jsonb,
        "checkNext" jsonb, cautions jsonb)
      on conflict (fleet_id, id) do update set status = excluded.status, raised_at = excluded.raised_at, cleared_at = excluded.cleared_at,

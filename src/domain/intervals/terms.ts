@@ -22,7 +22,11 @@ export function partTerm({
   item,
   circuit,
 }: Pick<WorkLine, 'component' | 'item' | 'circuit'>): Message {
-  const part = withItem(componentTerm(component), item);
+  return inCircuit(withItem(componentTerm(component), item), circuit);
+}
+
+/** A term with the circuit it is about, where that is named. */
+export function inCircuit(part: Message, circuit: CircuitName | null | undefined): Message {
   return circuit == null ? part : message('part-in-circuit', { part, circuit: circuitTerm(circuit) });
 }
 

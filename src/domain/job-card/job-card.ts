@@ -5,12 +5,14 @@ import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Verdict } from '../evaluation/evaluation.js';
 import type { Opening } from '../intervals/circuit-opening.js';
+import { circuitTerm } from '../intervals/terms.js';
 import type { WorkLine } from '../intervals/types.js';
+import type { CircuitName } from '../vehicles/circuits.js';
 import type { HoldTestLimits } from '../pressure/hold-test-procedure.js';
 import { MEASURES, type UnitSystem } from '../quantities/measures.js';
 import { message } from './messages.js';
 import { stepsOf } from './steps/order-of-steps.js';
-import type { Step } from './steps/steps.js';
+import type { Step, StepName } from './steps/steps.js';
 import {
   type AdditiveForJob,
   additiveForJob,
@@ -36,6 +38,8 @@ export interface CardSheet {
   coolant: SheetCoolant;
   capRatingKpa: number | null;
   holdTest: HoldTestLimits;
+  /** The limit of conductivity at 25 °C, µS/cm; absent or null: none. */
+  conductivityMaxUsPerCm?: number | null;
   /** Null if the sheet says nothing about it. */
   additive?: AdditiveSheet | null;
   fasteners: readonly SheetFastener[];
@@ -45,7 +49,12 @@ export interface CardSheet {
 
 /** What a job card is drawn from; null is not known. */
 export interface JobCardInput extends Whereabouts {
+  /** In one circuit. */
   lines: readonly WorkLine[];
+  /** That circuit's name, where the vehicle has more than one. */
+  circuit?: CircuitName | null;
+  /** It cools parts of the high-voltage system. */
+  isElectric?: boolean;
   sheet: CardSheet | null;
   /** Latest known strength in the system, volume %. */
   strengthPercent: number | null;
@@ -106,9 +115,11 @@ export interface JobCardContent extends FromSheet {
 export function jobCard(input: JobCardInput): JobCardContent {
   const { lines, sheet, units } = input;
   const practice: CommonPractice = { ...COMMON_PRACTICE, ...input.practice };
-  const dosed = sheet?.additive
-    ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
-    : null;
+  const { isElectric = false } = input;
+  const dosed =
+    sheet?.additive && !isElectric
+      ? additiveForJob(lines, sheet.additive, input.condition ?? null, practice)
+      : null;
   const work = withDose(workOf(lines), dosed, {
     strengthPercent: input.strengthPercent,
     targetStrengthPercent: sheet?.coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT,
@@ -130,10 +141,12 @@ export function jobCard(input: JobCardInput): JobCardContent {
       atmosphereKpa: atmosphere.kpa,
       fasteners,
       belts: content.belts,
+      isElectric,
+      conductivityMaxUsPerCm: sheet?.conductivityMaxUsPerCm ?? null,
       isHourOnly: input.isHourOnly ?? false,
       units,
       practice,
-    }),
+    }).map((step) => inCircuitOf(step, input)),
     parts: content.parts,
     fasteners,
     coolant,
@@ -143,13 +156,25 @@ export function jobCard(input: JobCardInput): JobCardContent {
     boilOver: content.boilOver,
     belts: content.belts,
     beltRouting: work.belt ? message('card-belt-routing') : null,
-    missing: [...place.missing, ...content.missing],
+    missing: [...place.missing, ...content.missing.map((what) => toldOf(what, input))],
     cautions: cautionsOfJob(
       work,
       [holdTest, proofTest].flatMap((test) => (test === null ? [] : [test.method])),
+      isElectric,
     ),
     basis: eachOnce([...place.basis, ...content.basis]),
   };
+}
+
+/** Belts and the road are in no circuit. */
+const IN_NO_CIRCUIT: readonly StepName[] = ['belt', 'road-test'];
+
+function inCircuitOf(step: Step, { circuit }: JobCardInput): Step {
+  return circuit == null || IN_NO_CIRCUIT.includes(step.step) ? step : { ...step, circuit };
+}
+
+function toldOf(what: Message, { circuit }: JobCardInput): Message {
+  return circuit == null ? what : message('card-in-circuit', { circuit: circuitTerm(circuit), what });
 }
 
 /** The lines asked for, the work they need, and where it is done. */
@@ -188,7 +213,7 @@ function fromSheet(sheet: CardSheet, job: Job): FromSheet {
   const { lines, work, dosed, practice, units } = job;
   const isWet = touchesCoolant(work);
   const isOnCap = lines.some(({ component }) => component === 'radiator-cap');
-  const filled = isWet ? coolantForJob(sheet.coolant, work, job.strengthPercent) : null;
+  const filled = isWet ? coolantForJob(sheet.coolant, work, job.strengthPercent, job.isElectric) : null;
   const tested = holdTestsForJob(work, sheet.holdTest, job.losesCoolant, job);
   const fastened = fastenersForJob(lines, work, sheet.fasteners, practice, units);
   const belted = work.belt ? beltsForJob(lines, sheet.belts) : null;

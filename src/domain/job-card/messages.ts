@@ -31,6 +31,8 @@ export const message = messages({
   'card-no-part': { parts: 'list' },
   'card-no-torque': { parts: 'list' },
 
+  'card-in-circuit': { circuit: 'message', what: 'message' },
+
   // What is brought.
   'card-pour-spare': CONCENTRATE_AND_WATER,
   'card-pour-after-flush': { concentrate: 'measure' },
@@ -40,7 +42,10 @@ export const message = messages({
   'card-belt-routing': {},
 
   // Steps, in the order they are done.
+  'step-caution-high-voltage': {},
+  'step-isolate': {},
   'step-cool': { limit: 'measure' },
+  'step-cool-circuit': { limit: 'measure' },
   'step-inspect': { parts: 'list' },
   'step-test': { parts: 'list' },
   'step-gas-test': {},
@@ -54,6 +59,7 @@ export const message = messages({
   'step-clean': { parts: 'list' },
   'step-flush': {},
   'step-flush-parts': { parts: 'list' },
+  'step-flush-by-maker': {},
   'step-remove': { parts: 'list' },
   'step-remove-timed': { parts: 'list' },
   'step-remove-filter': { parts: 'list' },
@@ -76,6 +82,13 @@ export const message = messages({
   'step-fill-caught-or-premix': { premix: 'measure', percent: 'number' },
   'step-fill-mixed': CONCENTRATE_AND_WATER,
   'step-fill-mixed-or-premix': { ...CONCENTRATE_AND_WATER, premix: 'measure', percent: 'number' },
+  'step-fill-low-conductivity': {},
+  'step-fill-low-conductivity-about': { amount: 'measure', percent: 'number' },
+  'step-adjust-low-conductivity': {},
+  'step-bleed-by-service-mode': {},
+  'step-read-conductivity': { most: 'number' },
+  'step-read-conductivity-by-maker': {},
+  'step-top-up-low-conductivity': {},
   'step-adjust-strength': { amount: 'measure', pour: ['concentrate', 'water'], percent: 'number' },
   'step-adjust-strength-unknown': {},
   'step-dose': { amount: 'text', product: 'text' },

@@ -1,9 +1,10 @@
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
-import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
 import { FAULT_LISTED_AS, type FaultListedAs } from '../../entities/fault.entity.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
 import { VOID_REASON } from '../../platform/words/void-reason.dto.js';
@@ -21,6 +22,7 @@ class DoneLine {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty(text) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty() failed!: boolean;
   @ApiProperty(text) finding!: string | null;
 }
@@ -40,6 +42,7 @@ export class JobInHistory extends HistoryItem {
 export class ReadingInHistory extends HistoryItem {
   @ApiProperty({ enum: ['reading'], description: 'A reading outside a job' }) what!: 'reading';
   @ApiProperty() kind!: string;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ enum: VERDICTS, nullable: true }) verdict!: string | null;
   @ApiProperty() voided!: boolean;
 }
@@ -79,6 +82,7 @@ export class PostponementInHistory extends HistoryItem {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty(text) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty() reason!: string;
   @ApiProperty({ format: 'date', description: 'When it was due' }) oldDueOn!: string;
   @ApiProperty({

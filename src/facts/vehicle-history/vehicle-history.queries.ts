@@ -1,3 +1,7 @@
+import { circuitIn } from '../../platform/database/named-circuit.sql.js';
+import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
+import { COMPONENTS } from '../../domain/intervals/types.js';
+import { hasCircuit, READING_KINDS } from '../../domain/readings/kinds.js';
 import type { EntityManager } from 'typeorm';
 import { KNOWN_CODES } from '../../domain/faults/meanings.js';
 import type { Keys } from '../../platform/pages/keyset.js';
@@ -127,16 +131,29 @@ const NEXT_BEGINS = `coalesce((
 const quantity = (measure: string, column: string): string =>
   `case when ${column} is not null then jsonb_build_object('measure', '${measure}', 'value', ${column}) end`;
 
+/**
+ * The name of a recorded circuit, null where the vehicle has only one.
+ *
+ * @param isOfOne a condition: what it is recorded of belongs to a circuit
+ */
+const namedIn = (circuit: string, isOfOne: string): string =>
+  `coalesce(${circuit}, (select s.circuit from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+    where v.fleet_id = $1 and v.id = $2 and s.other_circuits <> '[]' and ${isOfOne}))`;
+
+const IN_CIRCUIT = `l.component = any('{${COMPONENTS.filter(isInCircuit).join(',')}}')`;
+const READ_IN_CIRCUIT = `r.kind = any('{${READING_KINDS.filter(hasCircuit).join(',')}}')`;
+
 /** The details of each kind of record. They are read only for the rows of the page. */
 const DETAILS: Record<HistoryEntry['what'], string> = {
   'job-report': `select jsonb_build_object('performedBy', j.performed_by, 'odometer', ${quantity('distance', 'j.odometer_km')},
       'engineHours', ${quantity('engine-hours', 'j.engine_hours')}, 'lines', (
         select coalesce(jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item, 'failed', l.failed,
-          'finding', l.finding) order by l.position), '[]')
+          'finding', l.finding) || ${circuitIn(namedIn('l.circuit', IN_CIRCUIT))} order by l.position), '[]')
         from job_lines l where l.fleet_id = $1 and l.job_report_id = j.id),
       'verdict', j.outcome->'verdict', 'baseline', j.is_baseline, 'voided', j.voided_at is not null, 'voidReason', j.void_reason)
     from job_reports j where j.fleet_id = $1 and j.id = p.id`,
   reading: `select jsonb_build_object('kind', r.kind, 'verdict', r.evaluation->'verdict', 'voided', r.voided_at is not null)
+      || ${circuitIn(namedIn('r.circuit', READ_IN_CIRCUIT))}
     from readings r where r.fleet_id = $1 and r.id = p.id`,
   'usage-reading': `select jsonb_build_object('status', u.status, 'odometer', ${quantity('distance', 'u.odometer_km')},
       'engineHours', ${quantity('engine-hours', 'u.engine_hours')}, 'odometerReplaced', u.odometer_replaced,
@@ -150,7 +167,7 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
       'voided', t.voided_at is not null, 'voidReason', t.void_reason)
     from coolant_temperature_days t where t.fleet_id = $1 and t.id = p.id`,
   postponement: `select jsonb_build_object('dueLineId', q.due_line_id, 'component', l.component, 'action', l.action, 'item', l.item,
-      'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on)
+      'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on) || ${circuitIn('l.named_circuit')}
     from postponements q join due_lines l on l.fleet_id = q.fleet_id and l.id = q.due_line_id where q.fleet_id = $1 and q.id = p.id`,
   assignment: `select jsonb_build_object('effectiveOn', case when h.effective_on > $4::date then h.effective_on end, 'depotId', h.depot_id,
       'specSheetId', h.spec_sheet_id, 'intervalPlanId', h.interval_plan_id, 'duty', h.duty, 'status', h.status)

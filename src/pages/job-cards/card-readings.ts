@@ -1,5 +1,12 @@
 import type { EntityManager } from 'typeorm';
 import type { Evaluation } from '../../domain/evaluation/evaluation.js';
+import { hasCircuit } from '../../domain/readings/kinds.js';
+import {
+  type CircuitName,
+  namedCircuit,
+  recordedCircuit,
+  type VehicleCircuits,
+} from '../../domain/vehicles/circuits.js';
 import type { Message } from '../../domain/message.js';
 import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
@@ -12,6 +19,8 @@ const MOST_HELD = 5;
 interface ReadingRow {
   id: string;
   kind: string;
+  /** As it is recorded: null is the vehicle's first. */
+  circuit: CircuitName | null;
   takenAt: Date;
   typed: Record<string, unknown>;
   evaluation: Evaluation;
@@ -23,14 +32,15 @@ const WHICH = ['method', 'fastener', 'item'] as const;
 
 /**
  * The last reading of each kind, and every reading that an open follow-up waits for. Failed and
- * inconclusive readings come first, then the latest ones. `findsLeak`: one that a follow-up waits
- * for found a leak, so the repair must be proved by a pressure test.
+ * inconclusive readings come first, then the latest ones. `leaksIn`: the circuits in which one that a
+ * follow-up waits for found a leak, so the repair must be proved by a pressure test.
  */
 export async function cardReadings(
   manager: EntityManager,
   fleetId: string,
   vehicleId: string,
-): Promise<{ readings: CardReading[]; findsLeak: boolean }> {
+  circuits: VehicleCircuits,
+): Promise<{ readings: CardReading[]; leaksIn: Set<CircuitName | null> }> {
   const rows = await manager.query<ReadingRow[]>(
     `with open as materialized (
        select distinct w.id::uuid as id from due_lines l cross join lateral jsonb_array_elements_text(l.opened_by) w(id)
@@ -38,7 +48,7 @@ export async function cardReadings(
      latest as (
        select r.id from readings r where r.fleet_id = $1 and r.vehicle_id = $2 and r.voided_at is null
        order by r.taken_at desc, r.id desc limit ${LOOKED_THROUGH})
-     select r.id, r.kind, r.taken_at as "takenAt", r.typed, r.evaluation, r.id in (select id from open) as "isOpen"
+     select r.id, r.kind, r.circuit, r.taken_at as "takenAt", r.typed, r.evaluation, r.id in (select id from open) as "isOpen"
      from readings r
      where r.fleet_id = $1 and r.vehicle_id = $2 and r.voided_at is null
        and r.id = any(array(select id from latest union select id from open))
@@ -46,8 +56,9 @@ export async function cardReadings(
     [fleetId, vehicleId],
   );
   const seen = new Set<string>();
-  const shown = rows.filter(({ kind, typed, isOpen }) => {
-    const key = JSON.stringify([kind, ...WHICH.map((name) => typed[name] ?? null)]);
+  for (const row of rows) row.circuit = recordedCircuit(row.circuit, circuits);
+  const shown = rows.filter(({ kind, circuit, typed, isOpen }) => {
+    const key = JSON.stringify([kind, circuit, ...WHICH.map((name) => typed[name] ?? null)]);
     const isLast = !seen.has(key);
     seen.add(key);
     return isLast || isOpen;
@@ -56,12 +67,14 @@ export async function cardReadings(
     verdict === 'fail' ? 0 : verdict === 'inconclusive' ? 1 : 2;
   const readings = shown
     .sort((a, b) => hasPassed(a) - hasPassed(b))
-    .map(({ id, kind, takenAt, typed, evaluation: { verdict, reasons }, isOpen }) => ({
+    .map(({ id, kind, circuit, takenAt, typed, evaluation: { verdict, reasons }, isOpen }) => ({
       ...{ id, kind: kind as CardReading['kind'], takenAt: takenAt.toISOString() },
+      circuit: (hasCircuit(kind) ? namedCircuit(circuit, circuits) : null) ?? undefined,
       which: WHICH.map((name) => typed[name]).find((name) => typeof name === 'string') ?? null,
       ...{ verdict, reasons: shownMessages(reasons), isOpen },
     }));
-  return { readings, findsLeak: rows.some((row) => row.isOpen && foundLeak(row)) };
+  const leaks = rows.filter((row) => row.isOpen && foundLeak(row));
+  return { readings, leaksIn: new Set(leaks.map(({ circuit }) => circuit)) };
 }
 
 function foundLeak({ kind, typed }: ReadingRow): boolean {

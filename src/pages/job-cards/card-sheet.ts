@@ -1,36 +1,76 @@
 import type { MeasuredCondition } from '../../domain/coolant-condition/inhibitor-limits.js';
 import type { CardSheet } from '../../domain/job-card/job-card.js';
+import type { CoolantTechnology } from '../../domain/coolant/coolant.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import type { CircuitSpec } from '../../entities/spec-sheet.entity.js';
+import type { CoolantState } from './coolant-state.queries.js';
 import type { CardFreezePoint } from './card/card-coolant.dto.js';
 import type { JobCardRow } from './job-card.queries.js';
 
-/** The spec sheet in the form that the domain needs for a card. Null when the vehicle has none. */
+/** The first circuit of the spec sheet as the domain needs it for a card. Null without a sheet. */
 export function sheetOf(row: JobCardRow): CardSheet | null {
   if (row.sheetId === null || row.base === null || row.capacityL === null) return null;
-  const { base, technology, capacityL, drainableL, targetStrengthPercent, capRatingKpa } = row;
+  const shared = { fasteners: row.fasteners ?? [], belts: row.belts ?? [] };
   return {
-    coolant: { base, technology, capacityL, drainableL, targetStrengthPercent },
+    ...circuitSheet({
+      coolantBase: row.base,
+      coolantTechnology: row.technology,
+      capacityL: row.capacityL,
+      drainableL: row.drainableL,
+      targetStrengthPercent: row.targetStrengthPercent,
+      capRatingKpa: row.capRatingKpa,
+      maxTestPressureKpa: row.maxTestPressureKpa,
+      holdTestMethod: row.holdTestMethod,
+      holdTestTargetKpa: row.holdTestTargetKpa,
+      holdTestMinutes: row.holdTestMinutes,
+      holdTestAllowedLossKpa: row.holdTestAllowedLossKpa,
+      additive: row.additive,
+      coolantCondition: row.coolantCondition,
+      parts: row.parts ?? [],
+    }),
+    ...shared,
+  };
+}
+
+/** Another circuit of the spec sheet. Null if it does not list the circuit. */
+export function otherSheetOf(row: JobCardRow, circuit: CircuitName): CardSheet | null {
+  const spec = row.otherCircuits?.find((other) => other.circuit === circuit);
+  if (spec === undefined) return null;
+  // A belt drives nothing in another circuit than the first.
+  return { ...circuitSheet(spec), fasteners: row.fasteners ?? [], belts: [] };
+}
+
+type OnSheet = Omit<
+  CircuitSpec,
+  'strengthMaxPercent' | 'thermostatOpensC' | 'highTemperatureAlarmC' | 'minToMaxL' | 'labour'
+>;
+
+function circuitSheet(spec: OnSheet): Omit<CardSheet, 'fasteners' | 'belts'> {
+  const { capacityL, drainableL, targetStrengthPercent, capRatingKpa, coolantCondition } = spec;
+  const technology = spec.coolantTechnology as CoolantTechnology | null;
+  return {
+    coolant: { base: spec.coolantBase, technology, capacityL, drainableL, targetStrengthPercent },
     capRatingKpa,
     holdTest: {
-      procedureMethod: row.holdTestMethod,
-      targetKpa: row.holdTestTargetKpa,
-      allowedLossKpa: row.holdTestAllowedLossKpa,
-      allowedMinutes: row.holdTestMinutes,
+      procedureMethod: spec.holdTestMethod,
+      targetKpa: spec.holdTestTargetKpa,
+      allowedLossKpa: spec.holdTestAllowedLossKpa,
+      allowedMinutes: spec.holdTestMinutes,
       capRatingKpa,
-      maxTestPressureKpa: row.maxTestPressureKpa,
+      maxTestPressureKpa: spec.maxTestPressureKpa,
     },
+    conductivityMaxUsPerCm: coolantCondition?.conductivityMaxUsPerCm ?? null,
     additive: {
-      additive: row.additive,
+      additive: spec.additive,
       capacityL,
       coolant: {
         technology,
-        heavyDuty: row.coolantCondition?.heavyDuty ?? null,
-        wetLiners: row.coolantCondition?.wetLiners ?? null,
-        limits: row.coolantCondition ?? {},
+        heavyDuty: coolantCondition?.heavyDuty ?? null,
+        wetLiners: coolantCondition?.wetLiners ?? null,
+        limits: coolantCondition ?? {},
       },
     },
-    fasteners: row.fasteners ?? [],
-    belts: row.belts ?? [],
-    parts: row.parts ?? [],
+    parts: spec.parts,
   };
 }
 
@@ -38,7 +78,7 @@ export function sheetOf(row: JobCardRow): CardSheet | null {
  * The values of the latest inhibitor reading. Null when there is none, or its test strip was
  * expired or the wrong one.
  */
-export function conditionOf({ condition }: JobCardRow): MeasuredCondition | null {
+export function conditionOf({ condition }: CoolantState): MeasuredCondition | null {
   if (condition === null) return null;
   const findings = Array.isArray(condition.findings) ? condition.findings : [];
   if (findings.includes('strip-expired') || findings.includes('wrong-strip')) return null;
@@ -56,7 +96,7 @@ export function conditionOf({ condition }: JobCardRow): MeasuredCondition | null
 }
 
 /** The latest freeze point of the coolant that is now in the system. */
-export function freezePointOf(row: JobCardRow): CardFreezePoint | null {
+export function freezePointOf(row: CoolantState): CardFreezePoint | null {
   if (row.freezePointAt === null || row.freezePointEvaluation === null) return null;
   const { verdict, computed } = row.freezePointEvaluation;
   return {

@@ -1,4 +1,12 @@
 import { ACTIONS, COMPONENTS, type WorkLine } from '../../domain/intervals/types.js';
+import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
+import {
+  type CircuitName,
+  CIRCUITS,
+  recordedCircuit,
+  type VehicleCircuits,
+} from '../../domain/vehicles/circuits.js';
+import { message as readingMessage } from '../../facts/readings/messages.js';
 import type { Message } from '../../domain/message.js';
 import { badQuery } from '../../platform/problems/problem.js';
 import { namedTwice } from '../../platform/fields/wording.js';
@@ -12,7 +20,7 @@ const isOf = <T extends string>(words: readonly T[], word: string): word is T =>
   (words as readonly string[]).includes(word);
 
 /**
- * Reads `component:action[:item]`, separated by commas. An item's name may contain a comma if the
+ * Reads `component:action[:item][@circuit]`, separated by commas. An item's name may contain a comma if the
  * text after the comma contains no colon.
  *
  * @throws Problem 400 naming the parameter, the unknown word and the known ones
@@ -29,16 +37,18 @@ export function readLines(text: string): WorkLine[] {
     throw fault(message('card-lines-too-many', { count: pieces.length, most: MAX_LINES }));
   const lines = pieces.map(readLine);
   const seen = new Set<string>();
-  for (const { component, action, item } of lines) {
-    const key = JSON.stringify([component, action, item]);
-    if (seen.has(key)) throw fault(namedTwice([component, action, item ?? []].flat().join(':')));
+  for (const { component, action, item, circuit = null } of lines) {
+    const key = JSON.stringify([component, action, item, circuit]);
+    const named = [component, action, item ?? []].flat().join(':');
+    if (seen.has(key)) throw fault(namedTwice(circuit === null ? named : `${named}@${circuit}`));
     seen.add(key);
   }
   return lines;
 }
 
-function readLine(piece: string): WorkLine {
-  const [component = '', action, ...rest] = piece.trim().split(':');
+function readLine(text: string): WorkLine {
+  const { piece, circuit } = circuitOf(text.trim());
+  const [component = '', action, ...rest] = piece.split(':');
   if (!isOf(COMPONENTS, component)) throw fault(componentFault(component));
   if (action === undefined || action === '')
     throw fault(message('card-line-action-missing', { component, allowed: ACTIONS.join(', ') }));
@@ -47,7 +57,34 @@ function readLine(piece: string): WorkLine {
   const item = rest.length === 0 ? null : rest.join(':').trim();
   if (item !== null && (item === '' || item.length > MAX_ITEM))
     throw fault(message('card-line-item-length', { length: item.length, longest: MAX_ITEM }));
-  return { component, action, item };
+  return { component, action, item, ...(circuit !== null && { circuit }) };
+}
+
+/** An item's name may contain an @, so that only what follows the last one may be a circuit. */
+function circuitOf(text: string): { piece: string; circuit: CircuitName | null } {
+  const at = text.lastIndexOf('@');
+  const word = text.slice(at + 1).trim();
+  if (at !== -1 && isOf(CIRCUITS, word)) return { piece: text.slice(0, at).trim(), circuit: word };
+  const isInItem = text.split(':').length >= 3;
+  if (at === -1 || isInItem) return { piece: text, circuit: null };
+  throw fault(message('card-line-circuit', { given: shown(word), allowed: CIRCUITS.join(', ') }));
+}
+
+/**
+ * The lines with their circuits as they are recorded.
+ *
+ * @throws Problem 400 when a line names a circuit that the vehicle does not have
+ */
+export function linesInCircuits(lines: readonly WorkLine[], circuits: VehicleCircuits): WorkLine[] {
+  return lines.map((line) => {
+    const { component, circuit } = line;
+    if (circuit == null) return line;
+    if (!isInCircuit(component)) throw fault(readingMessage('circuit-of-other-part', { component }));
+    const has = [circuits.first, ...circuits.others];
+    if (!has.includes(circuit))
+      throw fault(readingMessage('circuit-not-of-vehicle', { circuit, circuits: has }));
+    return { ...line, circuit: recordedCircuit(circuit, circuits) };
+  });
 }
 
 /** @throws Problem 400 when a line names a belt that is not on the sheet */

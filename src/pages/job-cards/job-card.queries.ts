@@ -3,7 +3,15 @@ import type { CommonPractice } from '../../domain/evaluation/common-practice.js'
 import type { CoolantAdditive } from '../../domain/coolant-condition/additive-dose.js';
 import type { CoolantBase, CoolantTechnology } from '../../domain/coolant/coolant.js';
 import type { DailyRate } from '../../domain/usage/types.js';
-import type { SpecBelt, SpecCondition, SpecFastener, SpecPart } from '../../entities/spec-sheet.entity.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { COOLANT_STATE, coolantState, type CoolantState } from './coolant-state.queries.js';
+import type {
+  SpecBelt,
+  SpecCircuit,
+  SpecCondition,
+  SpecFastener,
+  SpecPart,
+} from '../../entities/spec-sheet.entity.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
@@ -20,8 +28,11 @@ interface DepotColumns {
   elevationM: number | null;
 }
 
-/** A vehicle with everything needed to draw its job card, except due lines, readings and alerts. */
-export interface JobCardRow extends DepotColumns {
+/**
+ * A vehicle with everything needed to draw its job card, except due lines, readings, alerts, and
+ * what is known of the coolant in other circuits than the first.
+ */
+export interface JobCardRow extends DepotColumns, CoolantState {
   unitNumber: string;
   make: string | null;
   model: string | null;
@@ -37,7 +48,7 @@ export interface JobCardRow extends DepotColumns {
   workedAtElevationM: number | null;
   sheetId: string | null;
   sheetName: string | null;
-  circuit: string | null;
+  circuitNote: string | null;
   base: CoolantBase | null;
   technology: CoolantTechnology | null;
   capacityL: number | null;
@@ -60,26 +71,13 @@ export interface JobCardRow extends DepotColumns {
   engineHoursLifetime: number | null;
   engineHoursOffset: number | null;
   engineHoursRate: DailyRate | null;
-  freezePointAt: Date | null;
-  freezePointTyped: Record<string, unknown> | null;
-  freezePointEvaluation: { verdict: string | null; computed: Record<string, unknown> } | null;
   /** The fleet's changes to the trade's usual defaults. */
   practice: Partial<CommonPractice>;
   additive: CoolantAdditive | null;
   coolantCondition: SpecCondition | null;
-  /** The values of the latest inhibitor reading since the coolant was replaced. */
-  condition: Record<string, unknown> | null;
-  /** The latest known strength in volume %, from a reading or from what was filled. */
-  strengthPercent: number | null;
+  firstCircuit: CircuitName | null;
+  otherCircuits: SpecCircuit[] | null;
 }
-
-const STRENGTH = `case r.kind when 'freeze-point' then r.evaluation->'computed'->>'strengthVolumePercent' else coalesce(r.evaluation->'computed'->>'expectedStrengthPercent', r.canonical->>'strengthPercent') end`;
-
-/** True when the coolant has not been replaced since the reading `r`. */
-const IN_THE_SYSTEM = `not exists (
-           select from job_reports j join job_lines l on l.fleet_id = j.fleet_id and l.job_report_id = j.id
-           where j.fleet_id = v.fleet_id and j.vehicle_id = v.id and j.voided_at is null and j.performed_at > r.taken_at
-             and l.component = 'coolant' and l.action in ('replace', 'flush'))`;
 
 /**
  * Reads a vehicle with its depot, sheet, usage, carrier, mounted units and latest strength in one
@@ -98,7 +96,7 @@ export async function jobCardRow(
         from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
        d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
        w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
-       s.id as "sheetId", s.name as "sheetName", s.circuit_note as circuit, s.coolant_base as base, s.coolant_technology as technology,
+       s.id as "sheetId", s.name as "sheetName", s.circuit_note as "circuitNote", s.coolant_base as base, s.coolant_technology as technology,
        s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
        s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
        s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",
@@ -106,8 +104,8 @@ export async function jobCardRow(
        u.odometer_read_at as "odometerReadAt", u.odometer_lifetime_km as "odometerLifetimeKm", u.odometer_offset_km as "odometerOffsetKm",
        u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
        u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
-       z.taken_at as "freezePointAt", z.typed as "freezePointTyped", z.evaluation as "freezePointEvaluation", f.practice,
-       p.percent as "strengthPercent", s.additive, s.coolant_condition as "coolantCondition", i.condition
+       ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
+       s.circuit as "firstCircuit", s.other_circuits as "otherCircuits"
      from vehicles v
      join fleets f on f.id = v.fleet_id
      left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on
@@ -115,21 +113,7 @@ export async function jobCardRow(
      left join depots w on w.fleet_id = v.fleet_id and w.id = $3
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      left join usage_summaries u on u.fleet_id = v.fleet_id and u.vehicle_id = v.id
-     left join lateral (
-       select r.taken_at, r.typed, r.evaluation from readings r
-       where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'freeze-point' and r.voided_at is null
-         and ${IN_THE_SYSTEM}
-       order by r.taken_at desc, r.id desc limit 1) z on true
-     left join lateral (
-       select (${STRENGTH})::float8 as percent from readings r
-       where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind in ('freeze-point', 'fill') and r.voided_at is null
-         and ${STRENGTH} is not null and ${IN_THE_SYSTEM}
-       order by r.taken_at desc, r.id desc limit 1) p on true
-     left join lateral (
-       select r.evaluation->'computed' as condition from readings r
-       where r.fleet_id = v.fleet_id and r.vehicle_id = v.id and r.kind = 'coolant-condition' and r.voided_at is null
-         and ${IN_THE_SYSTEM}
-       order by r.taken_at desc, r.id desc limit 1) i on true
+     ${coolantState('null')}
      where v.fleet_id = $1 and v.id = $2`,
     [fleetId, vehicleId, workedAtDepotId],
   );
@@ -154,7 +138,7 @@ export function cardVisits(
 ): Promise<CardVisitRow[]> {
   return manager.query<CardVisitRow[]>(
     `select l.visit_id as id, l.visit_on as day, min(d.name) as "depotName",
-       jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item) order by l.component, l.action, l.item) as lines
+       jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item, 'circuit', l.circuit) order by l.component, l.action, l.item, l.circuit) as lines
      from due_lines l left join depots d on d.fleet_id = l.fleet_id and d.id = l.visit_depot_id
      where l.fleet_id = $1 and l.vehicle_id = $2 and ${visitStands()}
      group by l.visit_id, l.visit_on order by l.visit_on, l.visit_id limit ${MOST_VISITS}`,

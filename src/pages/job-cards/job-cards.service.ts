@@ -4,7 +4,19 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { resets } from '../../domain/intervals/resets.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
-import { jobCard, type JobCardContent } from '../../domain/job-card/job-card.js';
+import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
+import type { CardSheet, JobCardInput } from '../../domain/job-card/job-card.js';
+import { jobCardOfCircuits } from '../../domain/job-card/job-card-of-circuits.js';
+import {
+  type CircuitName,
+  CIRCUITS,
+  ENGINE_ALONE,
+  isElectric,
+  isSameCircuit,
+  namedCircuit,
+  recordedCircuit,
+  type VehicleCircuits,
+} from '../../domain/vehicles/circuits.js';
 import { CLEARED_BY_PROOF } from '../../domain/loss/facts/types.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { type DueLineView, dueLineViews } from '../../conclusions/due-list/due-line-view.js';
@@ -17,11 +29,12 @@ import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { cardTemperatures } from './card-temperatures.js';
-import { assertBeltsKnown, MAX_LINES, readLines } from './job-card-lines.js';
+import { type CoolantState, coolantStatesIn } from './coolant-state.queries.js';
+import { assertBeltsKnown, linesInCircuits, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
 import type { CardLine } from './card/card-work.dto.js';
 import type { JobCardView } from './card/job-card.dto.js';
-import { conditionOf, freezePointOf, sheetOf } from './card-sheet.js';
+import { conditionOf, freezePointOf, otherSheetOf, sheetOf } from './card-sheet.js';
 import { cardVehicle } from './card-vehicle.js';
 
 /** More lines than are due on one vehicle and its mounted units. */
@@ -51,16 +64,19 @@ export class JobCardsService {
     const { fleetId, timeZone } = fleetScope();
     const { manager } = this.dataSource;
     const row = await this.rowOf(vehicleId, workedAtDepotId);
-    assertBeltsKnown(asked ?? [], row.belts ?? []);
+    const circuits = circuitsOf(row);
+    const wanted = asked && linesInCircuits(asked, circuits);
+    assertBeltsKnown(wanted ?? [], row.belts ?? []);
     const now = this.clock.now();
     const asOf = civilDateAt(now.getTime(), timeZone);
     const standing = await this.standing(manager, unitsAtHand(vehicleId, row), asOf, now);
     const own = standing.filter(({ vehicle }) => vehicle.id === vehicleId);
     const visits = await cardVisits(manager, fleetId, vehicleId);
-    const work = asked ?? usualWork(own, visits[0]?.lines ?? []);
+    const work = wanted ?? usualWork(own, visits[0]?.lines ?? [], circuits);
     const alerts = await this.openAlerts(manager, vehicleId, now);
-    const { readings: lastReadings, findsLeak } = await cardReadings(manager, fleetId, vehicleId);
-    const losesCoolant = findsLeak || alerts.some(isClearedByProof);
+    const { readings: lastReadings, leaksIn } = await cardReadings(manager, fleetId, vehicleId, circuits);
+    for (const alert of alerts) if (isClearedByProof(alert)) leaksIn.add(alert.circuit);
+    const parts = await this.circuitsOnCard(vehicleId, row, work, circuits);
     const released = await releasedWithFindings(manager, fleetId, [vehicleId]);
     // The domain's measures become quantities when the response is shown.
     return {
@@ -68,19 +84,47 @@ export class JobCardsService {
       asOf,
       vehicle: cardVehicle(vehicleId, row, now, timeZone),
       specSheet:
-        row.sheetId === null ? null : { id: row.sheetId, name: row.sheetName ?? '', circuit: row.circuit },
-      lines: work.map((line) => cardLine(line, own)),
-      ...contentOf(row, work, losesCoolant, units),
+        row.sheetId === null
+          ? null
+          : { id: row.sheetId, name: row.sheetName ?? '', circuitNote: row.circuitNote },
+      lines: work.map((line) => cardLine(line, own, circuits)),
+      ...contentOf(row, parts, leaksIn, units),
       dueAnyway: standing.filter(
-        (due) => due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due))),
+        (due) =>
+          due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due, circuits))),
       ),
-      visits,
+      visits: visits.map((visit) => ({ ...visit, lines: visit.lines.map((line) => named(line, circuits)) })),
       lossAlerts: alerts.map(cardAlert),
       coolantTemperatures: await cardTemperatures(manager, { fleetId, timeZone }, vehicleId, asOf),
       lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
       lastFreezePoint: freezePointOf(row),
     } as unknown as JobCardView;
+  }
+
+  /** The work circuit by circuit, with what is known of the coolant in each. */
+  private async circuitsOnCard(
+    vehicleId: string,
+    row: JobCardRow,
+    work: readonly WorkLine[],
+    circuits: VehicleCircuits,
+  ): Promise<CircuitPart[]> {
+    const inOrder = [null, ...CIRCUITS.filter((circuit) => circuit !== circuits.first)];
+    const worked = inOrder.filter((circuit) => work.some((line) => isSameCircuit(line, { circuit })));
+    const others = worked.filter((circuit) => circuit !== null);
+    const { manager } = this.dataSource;
+    const states =
+      others.length === 0
+        ? new Map<CircuitName, CoolantState>()
+        : await coolantStatesIn(manager, fleetScope().fleetId, vehicleId, others);
+    return (worked.length === 0 ? [null] : worked).map((circuit) => ({
+      circuit,
+      name: circuit ?? circuits.first,
+      named: namedCircuit(circuit, circuits),
+      lines: work.filter((line) => isSameCircuit(line, { circuit })),
+      sheet: circuit === null ? sheetOf(row) : otherSheetOf(row, circuit),
+      state: circuit === null ? row : (states.get(circuit) ?? NOTHING_KNOWN),
+    }));
   }
 
   /** @throws Problem 404 when there is no such vehicle, 400 when there is no such depot */
@@ -124,58 +168,105 @@ function unitsAtHand(vehicleId: string, { carrier, carries }: JobCardRow): strin
   return [vehicleId, ...[carrier, ...carries].flatMap((unit) => unit?.id ?? [])];
 }
 
+/** One circuit that a job works in. */
+interface CircuitPart {
+  /** As it is recorded: null is the first. */
+  circuit: CircuitName | null;
+  name: CircuitName;
+  /** Null where the vehicle has only one. */
+  named: CircuitName | null;
+  lines: WorkLine[];
+  sheet: CardSheet | null;
+  state: CoolantState;
+}
+
+const NOTHING_KNOWN: CoolantState = {
+  ...{ freezePointAt: null, freezePointTyped: null, freezePointEvaluation: null },
+  ...{ condition: null, strengthPercent: null },
+};
+
+/** The circuits of the vehicle by its spec sheet. */
+function circuitsOf({ firstCircuit, otherCircuits }: JobCardRow): VehicleCircuits {
+  if (firstCircuit === null) return ENGINE_ALONE;
+  return { first: firstCircuit, others: (otherCircuits ?? []).map(({ circuit }) => circuit) };
+}
+
 /**
  * The content of the card from the domain: steps, parts, torques, coolant, tests, missing data and
- * cautions.
+ * cautions, circuit by circuit.
  */
 function contentOf(
   row: JobCardRow,
-  lines: WorkLine[],
-  losesCoolant: boolean,
+  parts: readonly CircuitPart[],
+  leaksIn: ReadonlySet<CircuitName | null>,
   units: UnitSystem,
-): JobCardContent {
-  return jobCard({
-    lines,
-    sheet: sheetOf(row),
+) {
+  const inputs = parts.map(({ circuit, name, named: told, lines, sheet, state }): JobCardInput => ({
+    // Each step is told with its circuit, so that its parts need not be.
+    lines: lines.map(({ component, action, item }) => ({ component, action, item })),
+    circuit: told,
+    isElectric: isElectric(name),
+    sheet,
     elevationM: row.workedAtDepotId === null ? row.elevationM : row.workedAtElevationM,
-    strengthPercent: row.strengthPercent,
+    strengthPercent: state.strengthPercent,
     isHourOnly: row.odometerLifetimeKm === null && row.engineHoursLifetime !== null,
-    condition: conditionOf(row),
-    freezePointVerdict: freezePointOf(row)?.verdict ?? null,
-    losesCoolant,
+    condition: conditionOf(state),
+    freezePointVerdict: freezePointOf(state)?.verdict ?? null,
+    losesCoolant: leaksIn.has(circuit),
     practice: row.practice,
     units,
-  });
+  }));
+  const { circuit, ...content } = jobCardOfCircuits(inputs as [JobCardInput, ...JobCardInput[]]);
+  return { ...content, circuit: circuit ?? undefined };
 }
 
 function isClearedByProof({ kind }: LossAlertRow): boolean {
   return (CLEARED_BY_PROOF as readonly string[]).includes(kind);
 }
 
-function cardAlert({ id, kind, status, raisedAt, returned, checkNext }: LossAlertRow) {
+function cardAlert({ id, kind, namedCircuit: told, status, raisedAt, returned, checkNext }: LossAlertRow) {
   return {
+    circuit: told ?? undefined,
     ...{ id, kind, status, raisedAt: raisedAt.toISOString(), returned },
     checkNext: shownMessages(checkNext),
   };
 }
 
-function workLineOf({ component, action, item }: DueLineView): WorkLine {
-  return { component, action, item } as WorkLine;
+/** The work of a due line, its circuit as it is recorded. */
+function workLineOf({ component, action, item, circuit }: DueLineView, circuits: VehicleCircuits): WorkLine {
+  return { component, action, item, circuit: recordedCircuit(circuit, circuits) } as WorkLine;
+}
+
+/** A line with its circuit as it is told. */
+function named<Line extends WorkLine>(line: Line, circuits: VehicleCircuits) {
+  const { circuit, component } = line;
+  const told = circuit != null || isInCircuit(component) ? namedCircuit(circuit, circuits) : null;
+  return { ...line, circuit: told ?? undefined };
 }
 
 /** The work that is due or in its window, and the further work of the next visit. */
-function usualWork(standing: readonly DueLineView[], atVisit: readonly WorkLine[]): WorkLine[] {
-  const due = standing.map(workLineOf);
+function usualWork(
+  standing: readonly DueLineView[],
+  atVisit: readonly WorkLine[],
+  circuits: VehicleCircuits,
+): WorkLine[] {
+  const due = standing.map((line) => workLineOf(line, circuits));
   const isDue = (line: WorkLine): boolean =>
     due.some(
-      ({ component, action, item }) =>
-        component === line.component && action === line.action && item === line.item,
+      (other) =>
+        other.component === line.component &&
+        other.action === line.action &&
+        other.item === line.item &&
+        isSameCircuit(other, line),
     );
   return [...due, ...atVisit.filter((line) => !isDue(line))].slice(0, MAX_LINES);
 }
 
 /** A line of the card, with the due lines that it resets. */
-function cardLine(line: WorkLine, standing: readonly DueLineView[]): CardLine {
-  const settles = standing.filter((due) => resets(line, workLineOf(due)));
-  return { ...line, settles: settles.map(({ id, state, dueOn, causes }) => ({ id, state, dueOn, causes })) };
+function cardLine(line: WorkLine, standing: readonly DueLineView[], circuits: VehicleCircuits): CardLine {
+  const settles = standing.filter((due) => resets(line, workLineOf(due, circuits)));
+  return {
+    ...named(line, circuits),
+    settles: settles.map(({ id, state, dueOn, causes }) => ({ id, state, dueOn, causes })),
+  };
 }

@@ -6,6 +6,7 @@ export const message = messages({
   'card-line-component-missing': { allowed: 'text' },
   'card-line-action': { given: 'text', allowed: 'text' },
   'card-line-action-missing': { component: 'text', allowed: 'text' },
+  'card-line-circuit': { given: 'text', allowed: 'text' },
   'card-line-item-length': { length: 'number', longest: 'number' },
   'card-line-belt': { given: 'text', belts: 'list' },
   'card-form': {},

@@ -86,6 +86,7 @@ function lineView(line: PlannedLineRow): PlannedLineView {
   const { dueLineId, component, action, item, windowOpensOn, dueOn, lateOn, labour, isAtOnce } = line;
   return {
     ...{ dueLineId, component, action, item, windowOpensOn, dueOn },
+    circuit: line.circuit ?? undefined,
     lateOn: lateOn === 'infinity' ? null : lateOn,
     hoursAlone: visitHours([{ labour }]),
     atOnce: isAtOnce,

@@ -1,3 +1,5 @@
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
@@ -58,6 +60,7 @@ export class PlannedLineView {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ format: 'date', description: 'As when the plan was solved' }) windowOpensOn!: string;
   @ApiProperty({ format: 'date' }) dueOn!: string;
   @ApiProperty(day) lateOn!: string | null;

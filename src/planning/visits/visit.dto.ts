@@ -1,3 +1,5 @@
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { Choice, CivilDate, Identifier, Text } from '../../platform/fields/fields.js';
@@ -36,6 +38,7 @@ export class VisitLineView {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ format: 'date', description: 'As when the visit was confirmed' }) dueOn!: string;
   @ApiProperty({ description: 'A reading found something unsafe: it goes before the other lines' })
   atOnce!: boolean;

@@ -1,3 +1,4 @@
+import { circuitIn } from '../../platform/database/named-circuit.sql.js';
 import type { EntityManager } from 'typeorm';
 import { isStillToDo, visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 import type { VisitLineView, VisitState } from './visit.dto.js';
@@ -92,9 +93,9 @@ export function visitRows(manager: EntityManager, fleetId: string, ids: string[]
      cross join lateral (
        select jsonb_agg(jsonb_build_object('dueLineId', s.id, 'component', s.component, 'action', s.action, 'item', s.item, 'dueOn', s.due_on,
          'atOnce', s.is_at_once, 'state', s.state, 'doneOn', case when s.state = 'done' then coalesce(c.performed_on, s.done_on) end,
-         'jobReportId', case when s.state = 'done' then c.job_report_id end) order by s.is_at_once desc, s.component, s.action, s.item, s.id) as lines
+         'jobReportId', case when s.state = 'done' then c.job_report_id end) || ${circuitIn('s.named_circuit')} order by s.is_at_once desc, s.component, s.action, s.item, s.named_circuit, s.id) as lines
        from (
-         select l.id, l.component, l.action, l.item, l.is_at_once, x.due_on, x.counts_from,
+         select l.id, l.component, l.action, l.item, l.named_circuit, l.is_at_once, x.due_on, x.counts_from,
            case when l.origin = 'interval' then l.last_done_on end as done_on,
            case when v.cancelled_at is null and l.visit_id = v.id and ${visitStands()} then 'open' when ${WAS_DONE} then 'done' else 'released' end as state
          from visit_lines x join due_lines l on l.fleet_id = x.fleet_id and l.id = x.due_line_id

@@ -31,7 +31,7 @@ const ROWS_AT_A_TIME = 500;
 const MOST_VISITS = 1000;
 
 const COLUMNS = [
-  ...['id', 'unit_number', 'depot_id', 'component', 'action', 'item', 'window_opens_on', 'due_on', 'late_on'],
+  ...['id', 'unit_number', 'depot_id', 'component', 'action', 'item', 'named_circuit', 'window_opens_on', 'due_on', 'late_on'],
   ...[
     'trigger',
     'last_done_on',

@@ -2,6 +2,7 @@ import { addDays, epochDayOf } from '../../domain/calendar/civil-date.js';
 import { componentTerm } from '../../domain/intervals/terms.js';
 import type { Action, Component, Trigger } from '../../domain/intervals/types.js';
 import type { Message } from '../../domain/message.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import { dateInWords } from '../../platform/words/dates.js';
 import type { Language } from '../../platform/words/languages.js';
 import { textOf, textsOf } from '../../platform/words/render.js';
@@ -17,6 +18,7 @@ export interface CalendarLine {
   component: Component;
   action: Action;
   item: string | null;
+  namedCircuit: CircuitName | null;
   windowOpensOn: string;
   dueOn: string;
   lateOn: string;
@@ -67,7 +69,7 @@ function sentencesOf(line: CalendarLine, language: Language): Message[] {
  */
 export function eventOf(line: CalendarLine, depotName: string | undefined, language: Language): string[] {
   const reader = { language, units: null };
-  const work = { unit: line.unitNumber, work: workInCalendar(line) };
+  const work = { unit: line.unitNumber, work: workInCalendar({ ...line, circuit: line.namedCircuit }) };
   const daysBefore = epochDayOf(line.dueOn) - epochDayOf(line.windowOpensOn);
   const revisedAt = instantOf(line.revisedAt);
   return [

@@ -1,3 +1,5 @@
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { Choice, Identifier } from '../../platform/fields/fields.js';
 import { MessageView } from '../../platform/words/message.dto.js';
@@ -43,6 +45,7 @@ export class ReminderView {
   @ApiProperty({ type: () => ReminderVehicle, nullable: true }) vehicle!: ReminderVehicle | null;
   @ApiProperty({ type: 'string', nullable: true }) component!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ type: 'string', nullable: true }) action!: string | null;
   @ApiProperty({ enum: STAGES, type: 'string', nullable: true, description: 'Of a due line' })
   stage!: Stage | null;

@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import type { Message } from '../../domain/message.js';
+import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { ReminderNews, ReminderStatus, Stage } from '../../entities/reminder.entity.js';
 
@@ -15,6 +16,8 @@ export interface ReminderRow {
   depotId: string | null;
   component: string | null;
   item: string | null;
+  /** Null where the vehicle has only one. */
+  circuit: CircuitName | null;
   action: string | null;
   stage: Stage | null;
   status: ReminderStatus;
@@ -57,7 +60,7 @@ export function reminderRows(
        r.digest_id as "digestId", r.stage, r.status, r.attempts,
        r.next_attempt_at as "nextAttemptAt", r.sent_at as "sentAt", r.created_at as "createdAt",
        coalesce(l.vehicle_id, v.id) as "vehicleId", coalesce(l.unit_number, v.unit_number) as "unitNumber",
-       coalesce(l.depot_id, v.depot_id) as "depotId", l.component, l.item, l.action
+       coalesce(l.depot_id, v.depot_id) as "depotId", l.component, l.item, l.named_circuit as circuit, l.action
      from reminders r
      left join due_lines l on l.fleet_id = r.fleet_id and l.id = r.due_line_id
      left join vehicles v on v.fleet_id = r.fleet_id and v.id = r.vehicle_id

@@ -94,6 +94,7 @@ function viewOf(row: ReminderRow): ReminderView {
         ? null
         : { id: row.vehicleId, unitNumber: row.unitNumber ?? '', depotId: row.depotId },
     ...{ component, item, action, stage, status },
+    circuit: row.circuit ?? undefined,
     webhookId: `msg_${digestId ?? id}`,
     attempts: row.attempts,
     nextAttemptAt: status === 'waiting' && digestId === null ? row.nextAttemptAt.toISOString() : null,

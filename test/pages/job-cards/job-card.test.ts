@@ -61,7 +61,7 @@ describe('the job card', () => {
         stale: false,
         lastReadAt: '2026-03-29T14:00:00.000Z',
       },
-      specSheet: { id: scenario.specSheetId, name: 'Highland 4.6 petrol', circuit: 'engine' },
+      specSheet: { id: scenario.specSheetId, name: 'Highland 4.6 petrol', circuitNote: null },
       parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1, partNumber: null }],
       belts: [
         { name: 'accessory', designation: '6PK1880', ribs: 6, effectiveLength: quantity(1880 / 25.4, 'in') },

@@ -7,6 +7,7 @@ import { convert } from '../../quantities/units.js';
 import { message } from '../messages.js';
 import { partLines } from '../work/card-work.js';
 import { partsStep } from '../work/words.js';
+import { ISOLATE } from './electric-steps.js';
 import { GAS_TEST } from './gas-test.js';
 import type { StepContext } from './step-context.js';
 import { type Step, stepIf } from './steps.js';
@@ -20,11 +21,15 @@ const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, number>> = { us: 120, si: 50
  *
  * Source: common practice, no published source.
  */
-export function lookingSteps(lines: readonly WorkLine[], { work, proofTest, units }: StepContext): Step[] {
+export function lookingSteps(
+  lines: readonly WorkLine[],
+  { work, proofTest, units, isElectric }: StepContext,
+): Step[] {
   const readsStrength = work.readsStrength && (!work.opensCircuit || work.adjustsStrength);
   const readsLevel = work.readsLevel && !work.opensCircuit;
   return [
-    ...stepIf('cool', work.needsCool || proofTest !== null ? coolStep(units) : null),
+    ...(isElectric ? [ISOLATE] : []),
+    ...stepIf('cool', work.needsCool || proofTest !== null ? coolStep(units, isElectric) : null),
     ...stepIf('inspect', partsStep('step-inspect', partLines(lines, 'inspect', 'recheck'))),
     ...stepIf('test', partsStep('step-test', partLines(lines, 'test'))),
     ...stepIf('read-strength', readsStrength ? message('step-read-strength-first') : null),
@@ -34,10 +39,11 @@ export function lookingSteps(lines: readonly WorkLine[], { work, proofTest, unit
   ];
 }
 
-function coolStep(units: UnitSystem): Message {
+function coolStep(units: UnitSystem, isElectric: boolean): Message {
   const unit = MEASURES.temperature[units];
   const limitC = convert(COOL_TO_THE_HAND[units], unit, 'C');
-  return message('step-cool', { limit: told('temperature', limitC, unit) });
+  const limit = told('temperature', limitC, unit);
+  return isElectric ? message('step-cool-circuit', { limit }) : message('step-cool', { limit });
 }
 
 /** @param isOpenedAfter the circuit is opened next, so that the engine has to cool down again */

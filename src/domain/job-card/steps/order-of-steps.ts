@@ -1,4 +1,5 @@
 import type { WorkLine } from '../../intervals/types.js';
+import { HIGH_VOLTAGE_STEP } from './electric-steps.js';
 import { lookingSteps } from './looking-steps.js';
 import { refillSteps } from './refill-steps.js';
 import { releaseSteps } from './release-steps.js';
@@ -8,7 +9,8 @@ import { takingApartSteps } from './taking-apart-steps.js';
 
 /**
  * The steps of a job in the order to do them, only for the work asked. A vacuum test comes before
- * the fill, which it prepares; a pressure test is made on a filled system.
+ * the fill, which it prepares; a pressure test is made on a filled system. Beside high voltage every
+ * step carries its caution.
  *
  * Source: common practice for the order.
  *
@@ -16,10 +18,11 @@ import { takingApartSteps } from './taking-apart-steps.js';
  * @example stepsOf([{ component: 'drive-belt', action: 'inspect', item: null }], context).map(({ step }) => step) // ['inspect', 'belt']
  */
 export function stepsOf(lines: readonly WorkLine[], context: StepContext): Step[] {
-  return [
+  const steps = [
     ...lookingSteps(lines, context),
     ...takingApartSteps(lines, context),
     ...refillSteps(context),
     ...releaseSteps(context),
   ];
+  return context.isElectric ? steps.map((step) => ({ ...step, caution: HIGH_VOLTAGE_STEP })) : steps;
 }

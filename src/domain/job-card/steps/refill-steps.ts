@@ -2,6 +2,7 @@ import { COOL_DOWN, type FillingSteps, fillingSteps, FIRST_RUN } from '../../fil
 import type { Message } from '../../message.js';
 import { message } from '../messages.js';
 import { holdTestOnGauge } from '../to-bring/hold-test-for-job.js';
+import { electricRefillSteps } from './electric-steps.js';
 import { fillText, vacuumLeaves } from './fill-words.js';
 import { GAS_PROOF } from './gas-test.js';
 import type { StepContext } from './step-context.js';
@@ -15,6 +16,12 @@ import { type Step, stepIf } from './steps.js';
  */
 export function refillSteps(context: StepContext): Step[] {
   const { work, holdTest } = context;
+  if (context.isElectric)
+    return electricRefillSteps(
+      context,
+      stepIf('hold-test', work.holdTest ? holdText(context) : null),
+      stepIf('proof-test', proofText(context)),
+    );
   const filling = work.opensCircuit ? fillingOf(context) : null;
   const hold = stepIf('hold-test', work.holdTest ? holdText(context) : null);
   const isFilledFirst = holdTest?.method === 'pressure';

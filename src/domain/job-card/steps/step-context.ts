@@ -21,6 +21,10 @@ export interface StepContext {
   fasteners: readonly CardFastener[];
   /** Those that the card names. */
   belts: readonly CardBelt[];
+  /** The circuit cools parts of the high-voltage system: it is filled and bled in another way. */
+  isElectric: boolean;
+  /** The sheet's limit at 25 °C, µS/cm; null: none. */
+  conductivityMaxUsPerCm: number | null;
   /** The machine counts engine hours and no distance. */
   isHourOnly: boolean;
   units: UnitSystem;

@@ -1,6 +1,8 @@
 import type { Message } from '../../message.js';
+import type { CircuitName } from '../../vehicles/circuits.js';
 
 export const STEPS = [
+  'isolate',
   'cool',
   'inspect',
   'test',
@@ -17,6 +19,8 @@ export const STEPS = [
   'prepare-fill',
   'hold-test',
   'fill',
+  'bleed',
+  'read-conductivity',
   'top-up-to-mark',
   'proof-test',
   'adjust-strength',
@@ -33,6 +37,10 @@ export type StepName = (typeof STEPS)[number];
 export interface Step {
   step: StepName;
   message: Message;
+  /** Named where the vehicle has more than one; missing for what belongs to none. */
+  circuit?: CircuitName;
+  /** To be read with this very step: beside high voltage. */
+  caution?: Message;
 }
 
 /** A step where there is something to say, none else. @example stepIf('clean', null) // [] */

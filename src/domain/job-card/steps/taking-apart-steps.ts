@@ -21,7 +21,7 @@ export function takingApartSteps(lines: readonly WorkLine[], context: StepContex
   return [
     ...stepIf('drain', work.opensCircuit ? drainText(context) : null),
     ...stepIf('clean', partsStep('step-clean', partLines(lines, 'clean'))),
-    ...stepIf('flush', work.flushes ? flushText(lines) : null),
+    ...stepIf('flush', work.flushes ? flushText(lines, context) : null),
     ...stepIf('remove', removeText(lines, work)),
     ...stepIf('fit', fitText(lines, work)),
     ...stepIf('adjust', partsStep('step-adjust', others)),
@@ -39,7 +39,8 @@ function drainText({ work, coolant }: StepContext): Message {
   return amount === null ? message('step-drain') : message('step-drain-about', { amount });
 }
 
-function flushText(lines: readonly WorkLine[]): Message {
+function flushText(lines: readonly WorkLine[], { isElectric }: StepContext): Message {
+  if (isElectric) return message('step-flush-by-maker');
   const parts = partsNamed(partLines(lines, 'flush'));
   return parts.length === 0 ? message('step-flush') : message('step-flush-parts', { parts });
 }

@@ -9,6 +9,7 @@ import {
   type Noted,
   partlyDrained,
   type Pouring,
+  readyMixed,
   stayingL,
   type StrengthAdjustment,
   type SystemToFill,
@@ -54,6 +55,7 @@ const NOTHING_POURED: Pouring = { comesOut: null, bring: null, premix: null, aft
  * @param work what the job comes to
  * @param strengthPercent latest known strength in the system, volume %; null: what stays counts as
  * being as strong as the target
+ * @param isElectric the circuit cools parts of the high-voltage system: its coolant comes ready mixed
  * @returns the card's part, and what kept it from being complete
  * @example coolantForJob(sheet of 14 L, of which 9.5 L drain, at 50 %, workOf(a flush), null).coolant.bring // 7 L concentrate, 2.5 L water
  */
@@ -61,13 +63,14 @@ export function coolantForJob(
   coolant: SheetCoolant,
   work: CardWork,
   strengthPercent: number | null,
+  isElectric = false,
 ): { coolant: CoolantForJob; missing: Message[]; basis: Message[] } {
   const { base, technology, capacityL, drainableL } = coolant;
   const target = coolant.targetStrengthPercent ?? DEFAULT_TARGET_STRENGTH_PERCENT;
   const system: SystemToFill = { capacityL, drainableL, targetPercent: target, strengthPercent };
   const staysL = stayingL(system);
-  const pouring = pouringFor(system, work);
-  const adjusted = work.adjustsStrength ? adjustedStrength(system) : null;
+  const pouring = isElectric ? readyMixedFor(system, work) : pouringFor(system, work);
+  const adjusted = work.adjustsStrength && !isElectric ? adjustedStrength(system) : null;
   return {
     coolant: {
       base,
@@ -89,6 +92,10 @@ export function coolantForJob(
     ],
     basis: [...(pouring?.basis ?? []), ...(adjusted?.basis ?? [])],
   };
+}
+
+function readyMixedFor(system: SystemToFill, work: CardWork): Noted<Pouring> | null {
+  return work.opensCircuit ? readyMixed(system, work.comesOutShare) : null;
 }
 
 function pouringFor(system: SystemToFill, work: CardWork): Noted<Pouring> | null {

@@ -84,6 +84,35 @@ export function partlyDrained(system: SystemToFill, share: number): Noted<Pourin
 }
 
 /**
+ * What to bring of a coolant that is bought ready mixed: as much as comes out, or enough for the
+ * whole system where the sheet does not say what drains. Neither concentrate nor water is mixed in.
+ *
+ * Source: common practice; conservation of volume (`strengthAfterAdding`).
+ *
+ * @param share of what drains that comes out, 0 to 1
+ */
+export function readyMixed(system: SystemToFill, share: number): Noted<Pouring> {
+  const { capacityL, drainableL, targetPercent, strengthPercent } = system;
+  const outL = (drainableL ?? capacityL) * share;
+  const left = strengthPercent ?? targetPercent;
+  return {
+    part: {
+      comesOut: drainableL === null ? null : measure('volume', outL),
+      bring: null,
+      premix: {
+        volume: measure('volume', outL),
+        strengthPercent: targetPercent,
+        endsAtPercent:
+          outL < capacityL ? strengthAfterAdding(capacityL - outL, left, outL, targetPercent) : targetPercent,
+      },
+      afterWaterFlush: null,
+    },
+    missing: drainableL === null ? [message('card-no-drainable-volume')] : [],
+    basis: [SUM_BASIS],
+  };
+}
+
+/**
  * What to bring if everything that drains comes out. After a water flush, water stays in the
  * system, so neat concentrate of capacity × target goes in first. If the sheet does not say what
  * drains out, the amount is enough for the whole system.

@@ -185,8 +185,12 @@ function isOnPressure({ component, action }: WorkLine): boolean {
  * @param holdMethods of the hold tests that are part of it
  * @example cautionsOfJob(workOf([{ component: 'drive-belt', action: 'inspect', item: null }]), []).length // 4
  */
-export function cautionsOfJob(work: CardWork, holdMethods: readonly ('vacuum' | 'pressure')[]): Message[] {
-  const kinds: KindOfWork[] = [];
+export function cautionsOfJob(
+  work: CardWork,
+  holdMethods: readonly ('vacuum' | 'pressure')[],
+  isElectric = false,
+): Message[] {
+  const kinds: KindOfWork[] = isElectric ? ['high-voltage-coolant'] : [];
   if (work.opensCircuit || work.adjustsStrength || work.doses || work.filter)
     kinds.push('cooling-system', 'filling');
   if (work.readsStrength || work.readsLevel) kinds.push('coolant-sample');

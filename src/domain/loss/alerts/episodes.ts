@@ -1,5 +1,6 @@
 import { ImpossibleValue } from '../../impossible-value.js';
 import type { AlertActionFact, LossAlertEpisode, LossAlertKind, LossEvidence } from '../facts/types.js';
+import type { CircuitName } from '../../vehicles/circuits.js';
 import { instantMs } from '../facts/usage-span.js';
 import { message } from '../messages.js';
 import type { Finding } from '../rules/rule.js';
@@ -20,19 +21,22 @@ interface Raising {
   returned: boolean;
   /** Goes between kind and fact in the key if the vehicle alone does not identify the alert. */
   subject?: string;
+  /** Null or missing: the vehicle's first. */
+  circuit?: CircuitName | null;
   /** Earlier episodes of the kind: facts that raised those do not name this one. */
   before: readonly LossAlertEpisode[];
 }
 
 /** A new episode, named after its first evidence that is new. */
 export function raise(raising: Raising): LossAlertEpisode {
-  const { kind, vehicleId, finding, raisedAt, returned, before } = raising;
+  const { kind, vehicleId, finding, raisedAt, returned, before, circuit } = raising;
   const evidence = mergeEvidence([], finding.evidence);
   const spent = new Set(before.flatMap((episode) => episode.evidence.map((entry) => entry.factId)));
   const naming = evidence.find((entry) => !spent.has(entry.factId)) ?? evidence[0];
   return {
-    key: `${kind}:${raising.subject ?? ''}${naming?.factId ?? ''}`,
+    key: `${kind}:${raising.subject ?? (circuit ? `${circuit}:` : '')}${naming?.factId ?? ''}`,
     kind,
+    ...(circuit && { circuit }),
     vehicleId,
     members: raising.members ?? [],
     status: 'raised',

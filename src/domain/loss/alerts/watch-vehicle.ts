@@ -122,7 +122,7 @@ function actOn(
 function notice(
   watch: Watch,
   moment: Moment,
-  { vehicleId, circuit = null }: VehicleFacts,
+  { vehicleId, circuit }: VehicleFacts,
   cleared: readonly LossAlertEpisode[],
   context: WatchContext,
 ): void {
@@ -148,7 +148,7 @@ function notice(
   watch.open = raise({
     kind: watch.kind,
     vehicleId,
-    subject: circuit === null ? '' : `${circuit}:`,
+    circuit,
     finding,
     raisedAt: moment.fact.at,
     returned: isRecent,

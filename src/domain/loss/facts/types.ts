@@ -3,7 +3,7 @@ import type { LevelWord } from '../../checks/level-marks.js';
 import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { ComputedValue, Verdict } from '../../evaluation/evaluation.js';
 import type { Action, Component } from '../../intervals/types.js';
-import type { InCircuit } from '../../vehicles/circuits.js';
+import type { CircuitName, InCircuit } from '../../vehicles/circuits.js';
 import type { FreezePointMethod } from '../../strength/freeze-point-value.js';
 
 /** What a loss alert is about. The first four speak of coolant, the last two of parts. */
@@ -211,9 +211,11 @@ export interface LossEvidence {
 
 /** One alert from raising to clearing. An alert that comes back is a new episode, `returned`. */
 export interface LossAlertEpisode {
-  /** `kind:id of the first evidence`; for a batch `part-cohort:component:part number:lot:id`. */
+  /** `kind:id of the first evidence`, with the circuit between them for another than the first; for a batch `part-cohort:component:part number:lot:id`. */
   key: string;
   kind: LossAlertKind;
+  /** Missing: the vehicle's first; for a batch of parts, none. */
+  circuit?: CircuitName;
   /** Null for a batch of parts, whose vehicles are `members`. */
   vehicleId: string | null;
   members: string[];

@@ -1,3 +1,5 @@
+import type { CircuitName } from '../../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../../platform/fields/named-circuit.js';
 import { MessageView } from '../../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js';
@@ -15,6 +17,7 @@ class CardVisitLine {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty(text) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
 }
 
 export class CardVisit {
@@ -27,6 +30,7 @@ export class CardVisit {
 export class CardLossAlert {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: LOSS_ALERT_KINDS }) kind!: string;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ enum: ALERT_STATUSES }) status!: AlertStatus;
   @ApiProperty({ format: 'date-time' }) raisedAt!: string;
   @ApiProperty() returned!: boolean;
@@ -36,6 +40,7 @@ export class CardLossAlert {
 export class CardReading {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: READING_KINDS }) kind!: ReadingKind;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ ...text, description: 'The method, fastener or belt' }) which!: string | null;
   @ApiProperty({ format: 'date-time' }) takenAt!: string;
   @ApiProperty({ type: 'string', enum: VERDICTS, nullable: true })

@@ -1,3 +1,5 @@
+import type { CircuitName } from '../../../domain/vehicles/circuits.js';
+import { NamedCircuit } from '../../../platform/fields/named-circuit.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { MessageView } from '../../../platform/words/message.dto.js';
 import { ACTIONS, COMPONENTS, type DueState } from '../../../domain/intervals/types.js';
@@ -24,6 +26,7 @@ export class CardLine {
   @ApiProperty({ enum: COMPONENTS }) component!: string;
   @ApiProperty({ enum: ACTIONS }) action!: string;
   @ApiProperty(text) item!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ type: () => [SettledDueLine], description: 'The open due lines that this work resets' })
   settles!: SettledDueLine[];
 }
@@ -31,6 +34,13 @@ export class CardLine {
 export class CardStep {
   @ApiProperty({ enum: STEPS }) step!: StepName;
   @ApiProperty({ type: () => MessageView, description: 'What to do' }) message!: MessageView;
+  @NamedCircuit() circuit?: CircuitName;
+  @ApiProperty({
+    type: () => MessageView,
+    required: false,
+    description: 'To be read with this step: work beside high voltage',
+  })
+  caution?: MessageView;
 }
 
 export class CardPart {
@@ -38,6 +48,7 @@ export class CardPart {
   @ApiProperty() description!: string;
   @ApiProperty({ type: 'integer' }) quantity!: number;
   @ApiProperty(text) partNumber!: string | null;
+  @NamedCircuit() circuit?: CircuitName;
 }
 
 export class CardFastener {

@@ -1,3 +1,5 @@
+import { NamedCircuit } from '../../../platform/fields/named-circuit.js';
+import { type CircuitName, CIRCUITS } from '../../../domain/vehicles/circuits.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { MessageView } from '../../../platform/words/message.dto.js';
 import { OPENINGS, type Opening } from '../../../domain/intervals/circuit-opening.js';
@@ -27,7 +29,7 @@ export class JobCardQuery {
     max: MAX_LINES_TEXT,
     example: 'water-pump:replace,coolant:replace',
     description:
-      'The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit',
+      'The work: component:action or component:action:item, with @ and the circuit where it is not the first, separated by commas. Unless given, what is due or in its window, and the work of its next visit',
   })
   lines?: string;
   @Identifier({ optional: true, description: "Where the work is done; the vehicle's depot unless given" })
@@ -41,10 +43,25 @@ const text = { type: 'string', nullable: true } as const;
 class CardSpecSheet {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty() name!: string;
-  @ApiProperty(text) circuit!: string | null;
+  @ApiProperty({ ...text, description: 'What it says besides of the first circuit' })
+  circuitNote!: string | null;
 }
 
-/** What a mechanic takes to the vehicle. */
+/** What the work needs in a further circuit. Its coolant is brought in a container of its own. */
+export class CardCircuit {
+  @ApiProperty({ enum: CIRCUITS }) circuit!: CircuitName;
+  @ApiProperty({ enum: OPENINGS, description: 'How much of its coolant comes out' }) opens!: Opening;
+  @ApiProperty({ type: () => CardCoolant, nullable: true }) coolant!: CardCoolant | null;
+  @ApiProperty({ type: () => CardAdditive, nullable: true }) additive!: CardAdditive | null;
+  @ApiProperty({ type: () => CardHoldTest, nullable: true }) holdTest!: CardHoldTest | null;
+  @ApiProperty({ type: () => CardHoldTest, nullable: true }) proofTest!: CardHoldTest | null;
+  @ApiProperty({ type: () => CardBoilOver, nullable: true }) boilOver!: CardBoilOver | null;
+}
+
+/**
+ * What a mechanic takes to the vehicle. `opens`, `coolant`, `additive`, `holdTest`, `proofTest` and
+ * `boilOver` are about the first circuit that the work is in; `otherCircuits` has the others.
+ */
 export class JobCardView {
   @ApiProperty({
     type: () => ReleasedWithFindingsView,
@@ -56,6 +73,7 @@ export class JobCardView {
   @ApiProperty({ type: () => CardVehicle }) vehicle!: CardVehicle;
   @ApiProperty({ type: () => CardSpecSheet, nullable: true }) specSheet!: CardSpecSheet | null;
   @ApiProperty({ type: () => [CardLine] }) lines!: CardLine[];
+  @NamedCircuit() circuit?: CircuitName;
   @ApiProperty({ enum: OPENINGS, description: 'How much of the coolant comes out for this work' })
   opens!: Opening;
   @ApiProperty({ type: () => [CardStep], description: 'In the order to do them' }) steps!: CardStep[];
@@ -81,6 +99,8 @@ export class JobCardView {
   })
   proofTest!: CardHoldTest | null;
   @ApiProperty({ type: () => CardBoilOver, nullable: true }) boilOver!: CardBoilOver | null;
+  @ApiProperty({ type: () => [CardCircuit], description: 'The further circuits that the work is in' })
+  otherCircuits!: CardCircuit[];
   @ApiProperty({ type: () => [CardBelt] }) belts!: CardBelt[];
   @ApiProperty({ type: () => MessageView, nullable: true }) beltRouting!: MessageView | null;
   @ApiProperty({

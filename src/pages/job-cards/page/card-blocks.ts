@@ -1,14 +1,16 @@
 import type { Action, Component } from '../../../domain/intervals/types.js';
-import { componentTerm, workTerm } from '../../../domain/intervals/terms.js';
+import { inCircuit, partTerm, workTerm } from '../../../domain/intervals/terms.js';
 import type { StepName } from '../../../domain/job-card/steps/steps.js';
 import type { LossAlertKind } from '../../../domain/loss/facts/types.js';
 import { plain } from '../../../domain/quantities/wording.js';
+import type { InCircuit } from '../../../domain/vehicles/circuits.js';
 import { alertTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
 import { holdTestRows } from './hold-test-rows.js';
+import { inCircuitText } from './in-circuit-text.js';
 import { message } from './messages.js';
 import type { Wording } from './wording.js';
 
@@ -33,10 +35,15 @@ export const isHourOnly = ({ estimatedOdometer, estimatedEngineHours }: JobCardV
 
 /** Names the work: what is done to which component. */
 export function workInWords(
-  { component, action, item }: { component: string; action: string; item: string | null },
+  {
+    component,
+    action,
+    item,
+    circuit,
+  }: { component: string; action: string; item: string | null } & InCircuit,
   { say }: Wording,
 ): string {
-  return say(workTerm({ component: component as Component, action: action as Action, item }));
+  return say(workTerm({ component: component as Component, action: action as Action, item, circuit }));
 }
 
 /**
@@ -91,9 +98,14 @@ function hotDayInWords(
 }
 
 function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {
-  return steps.map(({ step, message: { text } }) => {
+  return steps.map(({ step, message: said, circuit, caution }) => {
     const blanks = step === 'road-test' && isHourOnly(vehicle) ? HOURS_ALONE : BLANKS[step];
     const toWrite = blanks?.map((what) => say(message('card-page-blank', { what })));
+    const told = circuit === undefined ? said.text : inCircuitText(circuit, said.text, say);
+    const text =
+      caution === undefined
+        ? told
+        : say(message('card-page-step-with-caution', { what: told, caution: caution.text }));
     return { box: true, text, ...(toWrite && { blanks: toWrite }) };
   });
 }
@@ -101,9 +113,9 @@ function stepRows({ steps, vehicle }: JobCardView, { say }: Wording): Row[] {
 const HOURS_ALONE: readonly Blank[] = ['time', 'hottest'];
 
 function partRows({ parts }: JobCardView, { say }: Wording): Row[] {
-  return parts.map(({ component, description, quantity, partNumber }) => ({
+  return parts.map(({ component, description, quantity, partNumber, circuit }) => ({
     box: true,
-    text: `${quantity} × ${description} (${say(componentTerm(component as Component))})`,
+    text: `${quantity} × ${description} (${say(partTerm({ component: component as Component, item: null, circuit }))})`,
     value: partNumber ?? undefined,
   }));
 }
@@ -204,10 +216,10 @@ function limitsInWords(least: string | null, most: string | null, say: Wording['
 
 function alertRows({ lossAlerts }: JobCardView, { say, on }: Wording): Row[] {
   const told = new Set<string>();
-  const rows: Row[] = lossAlerts.map(({ kind, status, raisedAt, returned }) => ({
+  const rows: Row[] = lossAlerts.map(({ kind, circuit, status, raisedAt, returned }) => ({
     text: say(
       message('card-page-alert', {
-        kind: alertTerm(kind as LossAlertKind),
+        kind: inCircuit(alertTerm(kind as LossAlertKind), circuit),
         returned: returned ? 'yes' : 'no',
       }),
     ),

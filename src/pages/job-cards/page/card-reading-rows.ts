@@ -1,3 +1,4 @@
+import { inCircuit } from '../../../domain/intervals/terms.js';
 import { holdTestTerm, readingTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
@@ -43,9 +44,9 @@ export function readingRows({ lastReadings }: JobCardView, wording: Wording): Ro
   return [...rows, { text: say(message('card-page-passed', { readings })) }];
 }
 
-function nameOf({ kind, which }: CardReading, { say }: Wording): string {
-  if (kind === 'hold-test' && (which === 'vacuum' || which === 'pressure')) return say(holdTestTerm(which));
-  return say(readingTerm(kind, which));
+function nameOf({ kind, which, circuit }: CardReading, { say }: Wording): string {
+  const isHoldTest = kind === 'hold-test' && (which === 'vacuum' || which === 'pressure');
+  return say(inCircuit(isHoldTest ? holdTestTerm(which) : readingTerm(kind, which), circuit));
 }
 
 /** Usage readings that nobody has accepted. */

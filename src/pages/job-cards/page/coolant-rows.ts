@@ -1,3 +1,4 @@
+import { circuitTerm } from '../../../domain/intervals/terms.js';
 import { baseTerm } from '../../../domain/coolant/coolant.js';
 import { additiveTerm } from '../../../domain/coolant-condition/additive-term.js';
 import type { JobCardView } from '../card/job-card.dto.js';
@@ -8,19 +9,33 @@ import type { Wording } from './wording.js';
 
 type Coolant = NonNullable<JobCardView['coolant']>;
 
+/** What the card has of each circuit. */
+type OfCircuit = Pick<JobCardView, 'circuit' | 'coolant' | 'additive' | 'opens' | 'boilOver'>;
+
 /**
  * Which coolant to bring and pour, at what temperature it boils here, and its last known strength.
  */
 export function coolantRows(card: JobCardView, wording: Wording): Row[] {
-  const { coolant, additive } = card;
+  return [
+    ...rowsOfCircuit(card, wording),
+    ...freezePointRows(card, wording),
+    ...card.otherCircuits.flatMap((other) => rowsOfCircuit(other, wording)),
+  ];
+}
+
+/** Two coolants are never carried in one container, nor in one that held the other. */
+function rowsOfCircuit(card: OfCircuit, wording: Wording): Row[] {
+  const { circuit, coolant, additive } = card;
   const { say } = wording;
   return [
+    ...(circuit === undefined || coolant === null
+      ? []
+      : [{ text: say(message('card-page-own-container', { circuit: circuitTerm(circuit) })) }]),
     ...(coolant === null ? [] : [...pouringRows(coolant, wording), holdsRow(coolant, card.opens, wording)]),
     ...(additive === null
       ? []
       : [{ box: true, text: say(additiveTerm(null)), value: additive.message.text }]),
     ...boilingRows(card, wording),
-    ...freezePointRows(card, wording),
   ];
 }
 
@@ -39,7 +54,10 @@ function pouringRows(coolant: Coolant, wording: Wording): Row[] {
     },
   ];
   if (bring !== null) rows.push(...concentrateAndWater(bring, isFlushed, wording));
-  if (premix !== null) rows.push(premixRow(premix, targetStrengthPercent, wording));
+  if (premix !== null)
+    rows.push(
+      bring === null ? readyMixedRow(premix, wording) : premixRow(premix, targetStrengthPercent, wording),
+    );
   if (afterWaterFlush !== null && !isFlushed)
     rows.push({
       text: say(message('card-page-if-flushed')),
@@ -70,6 +88,15 @@ function concentrateAndWater(
   ];
 }
 
+/** Where nothing else may be poured in. */
+function readyMixedRow(
+  { strengthPercent, volume }: NonNullable<Coolant['premix']>,
+  { say, amount }: Wording,
+): Row {
+  const percent = Math.round(strengthPercent);
+  return { box: true, text: say(message('card-page-ready-mixed', { percent })), value: amount(volume) };
+}
+
 /** No finer than strength can be measured, which is to a few percent. */
 function premixRow(
   { strengthPercent, endsAtPercent, volume }: NonNullable<Coolant['premix']>,
@@ -91,7 +118,7 @@ function holdsRow(coolant: Coolant, opens: JobCardView['opens'], { say, amount }
     : { text: say(message('card-page-holds-and-stays', { capacity })), value: amount(coolant.stays) };
 }
 
-function boilingRows({ boilOver }: JobCardView, { say, amount }: Wording): Row[] {
+function boilingRows({ boilOver }: OfCircuit, { say, amount }: Wording): Row[] {
   if (boilOver === null) return [];
   const { capRating, boilsAt, boilsOpenAt } = boilOver;
   const open = amount(boilsOpenAt);

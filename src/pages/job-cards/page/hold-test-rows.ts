@@ -1,3 +1,4 @@
+import { circuitTerm } from '../../../domain/intervals/terms.js';
 import { numberInWords } from '../../../platform/words/quantity-words.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import type { Row } from './card-row.js';
@@ -9,8 +10,19 @@ import type { Wording } from './wording.js';
 type HoldTest = NonNullable<JobCardView['holdTest']>;
 
 /** The hold test that belongs to the work, and the one that proves a leak is fixed. */
-export function holdTestRows({ holdTest, proofTest }: JobCardView, wording: Wording): Row[] {
+export function holdTestRows(card: JobCardView, wording: Wording): Row[] {
+  return [card, ...card.otherCircuits].flatMap((of) => rowsOfCircuit(of, wording));
+}
+
+function rowsOfCircuit(
+  { circuit, holdTest, proofTest }: Pick<JobCardView, 'circuit' | 'holdTest' | 'proofTest'>,
+  wording: Wording,
+): Row[] {
+  const { say } = wording;
   return [
+    ...(circuit === undefined || (holdTest ?? proofTest) === null
+      ? []
+      : [{ text: say(message('card-page-hold-test-in-circuit', { circuit: circuitTerm(circuit) })) }]),
     ...(holdTest === null ? [] : rowsOf(holdTest, 'no', wording)),
     ...(proofTest === null ? [] : rowsOf(proofTest, 'yes', wording)),
   ];

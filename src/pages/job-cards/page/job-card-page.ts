@@ -85,7 +85,7 @@ function whatItIs({ vehicle, specSheet }: JobCardView, { say }: Wording): string
 
 function sheetOf(specSheet: JobCardView['specSheet'], say: Wording['say']): string {
   if (specSheet === null) return say(message('card-page-no-sheet'));
-  const { name: sheet, circuit } = specSheet;
+  const { name: sheet, circuitNote: circuit } = specSheet;
   return circuit === null ? sheet : say(message('card-page-sheet-circuit', { sheet, circuit }));
 }
 

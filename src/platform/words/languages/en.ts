@@ -568,6 +568,7 @@ export const ENGLISH: LanguageFile = {
     'reading-kind-unknown': '{given} is not a kind of reading. Give one of {kinds}.',
     'circuit-not-of-vehicle':
       "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}. Name one of them, or add the circuit to the sheet.",
+    'trend-no-such-circuit': "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}.",
     'circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'usage-held': 'The usage readings are held for review.',
@@ -978,6 +979,7 @@ export const ENGLISH: LanguageFile = {
     'visit-cancelled-already': 'This visit was cancelled already: {reason}',
     'visit-done-already': 'The work of this visit was done on {on}. If the job report is wrong, void it.',
     // job-card
+    'card-in-circuit': '{circuit}: {what}',
     'card-no-spec-sheet':
       "This vehicle has no spec sheet. Take parts, torques, coolant, hold test and belts from the vehicle maker's information.",
     'card-no-elevation':
@@ -1019,8 +1021,14 @@ export const ENGLISH: LanguageFile = {
     'card-additive': '{amount} of {product}',
     'card-additive-unnamed': '{amount} of additive',
     'card-belt-routing': "By the vehicle maker's diagram, which is not kept here.",
+    'step-caution-high-voltage':
+      "High voltage: only qualified people, isolated and proven dead by the vehicle maker's procedure. Local rules decide.",
+    'step-isolate':
+      "Let a person qualified for high voltage isolate the system by the vehicle maker's procedure, prove it dead, and secure it.",
     'step-cool':
       'Engine off. Wait until the upper hose is cool to the hand, below about {limit}. Ease the cap to its first stop under a rag.',
+    'step-cool-circuit':
+      'Vehicle off. Wait until the circuit is cool to the hand, below about {limit}. Ease its cap to the first stop under a rag.',
     'step-inspect': 'Inspect: {parts}',
     'step-test': 'Test: {parts}',
     'step-gas-test':
@@ -1036,6 +1044,8 @@ export const ENGLISH: LanguageFile = {
     'step-clean': 'Clean: {parts}',
     'step-flush':
       'Flush with water until it runs clear. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
+    'step-flush-by-maker':
+      "Flush by the vehicle maker's procedure, only with what it names. Tap water leaves minerals that conduct.",
     'step-flush-parts':
       'Flush with water until it runs clear: {parts}. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
     'step-remove': 'Remove: {parts}',
@@ -1085,6 +1095,19 @@ export const ENGLISH: LanguageFile = {
     'step-cool-down': 'Engine off. Let it cool until the upper hose is cool to the hand',
     'step-read-strength': 'Cold, read the strength',
     'step-top-up': 'Cold, top up to the mark, and note how much',
+    'step-fill-low-conductivity':
+      'Fill with the coolant that the vehicle maker names for this circuit, ready mixed. No other coolant, no tap water, no can or funnel that held any.',
+    'step-fill-low-conductivity-about':
+      'Fill about {amount} of the coolant that the vehicle maker names for this circuit, ready mixed at {percent, number} %. No other coolant, no tap water, no can or funnel that held any.',
+    'step-adjust-low-conductivity':
+      'Do not mix in concentrate or water. Replace the coolant with what the vehicle maker names for this circuit, ready mixed.',
+    'step-bleed-by-service-mode':
+      "Bleed the circuit with the vehicle maker's service mode for it. Where that needs the system live, the qualified person switches it on.",
+    'step-read-conductivity': 'Read the conductivity at 25 °C. At most {most, number} µS/cm.',
+    'step-read-conductivity-by-maker':
+      "Read the conductivity at 25 °C, and compare it with the vehicle maker's limit.",
+    'step-top-up-low-conductivity':
+      'Bring the level to the mark, cold, with the same ready-mixed coolant only.',
     'step-adjust-strength':
       'Drain {amount} and pour in the same amount of {pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, to get to {percent, number} %',
     'step-adjust-strength-unknown':
@@ -1147,6 +1170,11 @@ export const ENGLISH: LanguageFile = {
     'card-page-title': 'Job card {unit}',
     'card-page-date': 'Job card, {date}',
     'card-page-no-sheet': 'no spec sheet',
+    'card-page-in-circuit': '{circuit}: {what}',
+    'card-page-step-with-caution': '{what} — {caution}',
+    'card-page-ready-mixed': 'ready mixed at {percent, number} %, nothing else',
+    'card-page-own-container': '{circuit}: its own clean containers. Never mix it with another coolant.',
+    'card-page-hold-test-in-circuit': '{circuit}:',
     'card-page-sheet-circuit': '{sheet}, {circuit} circuit',
     'card-page-mounted-on': 'mounted on {unit}',
     'card-page-carries': 'carries {units}',
@@ -1230,6 +1258,8 @@ export const ENGLISH: LanguageFile = {
     'card-line-action': 'has "{given}" where an action is needed: one of {allowed}',
     'card-line-action-missing':
       'lacks the action after {component}: one of {allowed}, such as {component}:replace',
+    'card-line-circuit':
+      '"{given}" is not a circuit. Give one of {allowed} after the @, as in coolant:replace@battery.',
     'card-line-item-length':
       'has an item of {length, plural, one {# character} other {# characters}}; 1 to {longest, number} are taken, or leave it out',
     'card-line-belt': 'names the belt "{given}", which is not on the spec sheet; it has {belts}',

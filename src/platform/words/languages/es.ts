@@ -590,6 +590,8 @@ export const SPANISH: LanguageFile = {
     'reading-kind-unknown': '{given} no es una clase de lectura. Dé una de estas: {kinds}.',
     'circuit-not-of-vehicle':
       'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}. Nombre uno de esos, o agregue el circuito a la hoja.',
+    'trend-no-such-circuit':
+      'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}.',
     'circuit-of-other-part': '{component} no está en ningún circuito de anticongelante. Omita circuit.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
@@ -1020,6 +1022,7 @@ export const SPANISH: LanguageFile = {
     'visit-done-already':
       'El trabajo de esta visita se hizo el {on}. Si el reporte de trabajo está mal, anúlelo.',
     // job-card
+    'card-in-circuit': '{circuit}: {what}',
     'card-no-spec-sheet':
       'Este vehículo no tiene hoja de especificaciones. Tome piezas, torques, anticongelante, prueba de hermeticidad y bandas de la información del fabricante del vehículo.',
     'card-no-elevation':
@@ -1063,8 +1066,14 @@ export const SPANISH: LanguageFile = {
     'card-additive': '{amount} de {product}',
     'card-additive-unnamed': '{amount} de aditivo',
     'card-belt-routing': 'Según el diagrama del fabricante del vehículo, que no se guarda aquí.',
+    'step-caution-high-voltage':
+      'Alto voltaje: solo personas calificadas, con el sistema desconectado y comprobado sin voltaje según el procedimiento del fabricante. Mandan las reglas locales.',
+    'step-isolate':
+      'Que una persona calificada para alto voltaje desconecte el sistema según el procedimiento del fabricante del vehículo, compruebe que no tiene voltaje y lo asegure.',
     'step-cool':
       'Motor apagado. Espere hasta que la manguera superior esté fría al tacto, por debajo de unos {limit}. Afloje despacio el tapón hasta el primer tope, con un trapo encima.',
+    'step-cool-circuit':
+      'Vehículo apagado. Espere a que el circuito se pueda tocar con la mano, a menos de unos {limit}. Afloje su tapón hasta el primer tope con un trapo.',
     'step-inspect': 'Revise: {parts}',
     'step-test': 'Pruebe: {parts}',
     'step-gas-test':
@@ -1082,6 +1091,8 @@ export const SPANISH: LanguageFile = {
     'step-clean': 'Limpie: {parts}',
     'step-flush':
       'Lave con agua hasta que salga clara. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
+    'step-flush-by-maker':
+      'Lave según el procedimiento del fabricante del vehículo, solo con lo que indica. El agua de la llave deja minerales que conducen.',
     'step-flush-parts':
       'Lave con agua hasta que salga clara: {parts}. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
     'step-remove': 'Quite: {parts}',
@@ -1131,6 +1142,19 @@ export const SPANISH: LanguageFile = {
     'step-cool-down': 'Apague el motor. Deje que se enfríe hasta que la manguera superior esté fría al tacto',
     'step-read-strength': 'En frío, lea la concentración',
     'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
+    'step-fill-low-conductivity':
+      'Llene con el anticongelante que el fabricante del vehículo indica para este circuito, ya mezclado. Ningún otro anticongelante, ni agua de la llave, ni un bote o embudo que los haya tenido.',
+    'step-fill-low-conductivity-about':
+      'Llene con unos {amount} del anticongelante que el fabricante del vehículo indica para este circuito, ya mezclado al {percent, number} %. Ningún otro anticongelante, ni agua de la llave, ni un bote o embudo que los haya tenido.',
+    'step-adjust-low-conductivity':
+      'No agregue concentrado ni agua. Cambie el anticongelante por el que el fabricante del vehículo indica para este circuito, ya mezclado.',
+    'step-bleed-by-service-mode':
+      'Purgue el circuito con el modo de servicio del fabricante del vehículo. Si para eso el sistema debe tener voltaje, lo conecta la persona calificada.',
+    'step-read-conductivity': 'Lea la conductividad a 25 °C. Como máximo {most, number} µS/cm.',
+    'step-read-conductivity-by-maker':
+      'Lea la conductividad a 25 °C y compárela con el límite del fabricante del vehículo.',
+    'step-top-up-low-conductivity':
+      'Lleve el nivel a la marca, en frío, solo con el mismo anticongelante ya mezclado.',
     'step-adjust-strength':
       'Drene {amount} y vierta la misma cantidad de {pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, para llegar a {percent, number} %',
     'step-adjust-strength-unknown':
@@ -1194,6 +1218,12 @@ export const SPANISH: LanguageFile = {
     'card-page-title': 'Hoja de trabajo {unit}',
     'card-page-date': 'Hoja de trabajo, {date}',
     'card-page-no-sheet': 'sin hoja de especificaciones',
+    'card-page-in-circuit': '{circuit}: {what}',
+    'card-page-step-with-caution': '{what} — {caution}',
+    'card-page-ready-mixed': 'ya mezclado al {percent, number} %, nada más',
+    'card-page-own-container':
+      '{circuit}: en sus propios recipientes limpios. Nunca lo mezcle con otro anticongelante.',
+    'card-page-hold-test-in-circuit': '{circuit}:',
     'card-page-sheet-circuit': '{sheet}, circuito: {circuit}',
     'card-page-mounted-on': 'montado en {unit}',
     'card-page-carries': 'lleva {units}',
@@ -1279,6 +1309,8 @@ export const SPANISH: LanguageFile = {
     'card-line-action': 'tiene "{given}" donde va una acción: una de {allowed}',
     'card-line-action-missing':
       'no tiene la acción después de {component}: una de {allowed}, como {component}:replace',
+    'card-line-circuit':
+      '"{given}" no es un circuito. Dé uno de {allowed} después de la @, como en coolant:replace@battery.',
     'card-line-item-length':
       'tiene un elemento de {length, plural, one {# carácter} other {# caracteres}}; se aceptan de 1 a {longest, number}, o puede omitirlo',
     'card-line-belt':

@@ -19,7 +19,7 @@ import {
   stateOf,
   type Trouble,
 } from './mail-wording.js';
-import { workTerm } from '../../../domain/intervals/terms.js';
+import { inCircuit, workTerm } from '../../../domain/intervals/terms.js';
 
 /** The content of an e-mail. */
 export interface MailContent {
@@ -79,7 +79,7 @@ function digestMail(digest: Digest, reader: MailReader): MailContent {
 
 function alertMail(alert: Alert, reader: MailReader): MailContent {
   const { vehicle, members, evidence, checkNext, cautions } = alert;
-  const kind = alertTerm(alert.kind);
+  const kind = inCircuit(alertTerm(alert.kind), alert.circuit);
   const subject =
     vehicle === null
       ? message('mail-alert-vehicles-subject', { count: members.length, kind })
@@ -98,7 +98,7 @@ function alertMail(alert: Alert, reader: MailReader): MailContent {
 function failedReadingMail(reading: Reading, reader: MailReader): MailContent {
   const { vehicle, takenAt, evaluation } = reading;
   const { unitNumber: unit } = vehicle;
-  const kind = readingTerm(reading.kind);
+  const kind = inCircuit(readingTerm(reading.kind), reading.circuit);
   const warning = reading.warning === null ? null : textIn(reading.warning);
   const about = message('mail-heading-reading', { unit, kind, at: momentFor(takenAt, reader) });
   const subject =

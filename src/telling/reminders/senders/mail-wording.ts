@@ -1,4 +1,5 @@
-import { workTerm } from '../../../domain/intervals/terms.js';
+import { inCircuit, workTerm } from '../../../domain/intervals/terms.js';
+import type { CircuitName } from '../../../domain/vehicles/circuits.js';
 import type { WorkLine } from '../../../domain/intervals/types.js';
 import type { LossAlertKind } from '../../../domain/loss/facts/types.js';
 import type { Message } from '../../../domain/message.js';
@@ -40,6 +41,7 @@ export interface DueLine extends WorkLine {
 }
 export interface Alert {
   kind: LossAlertKind;
+  circuit?: CircuitName;
   vehicle: Vehicle | null;
   members: string[];
   evidence: ({ text: string } | { message: Said })[];
@@ -51,6 +53,7 @@ export interface Reading {
   warning: Said | null;
   vehicle: Vehicle;
   kind: ReadingKind;
+  circuit?: CircuitName;
   takenAt: string;
   evaluation: { reasons: Said[]; cautions: Said[] };
 }
@@ -113,8 +116,8 @@ export function dueLineText(line: DueLine, { language }: MailReader): string {
 }
 
 /** Says which vehicle or vehicles an alert is about, and its kind. */
-export function alertMessage({ kind: named, vehicle, members }: Alert): Message {
-  const kind = alertTerm(named);
+export function alertMessage({ kind: named, vehicle, members, circuit }: Alert): Message {
+  const kind = inCircuit(alertTerm(named), circuit);
   return vehicle === null
     ? message('mail-alert-vehicles', { count: members.length, kind })
     : message('mail-alert', { unit: vehicle.unitNumber, kind });
@@ -122,9 +125,9 @@ export function alertMessage({ kind: named, vehicle, members }: Alert): Message 
 
 /** A failed reading as one line of text. */
 export function readingText(reading: Reading, reader: MailReader): string {
-  const { warning, vehicle, kind, takenAt, evaluation } = reading;
+  const { warning, vehicle, kind, circuit, takenAt, evaluation } = reading;
   const failed = {
-    ...{ unit: vehicle.unitNumber, kind: readingTerm(kind), at: momentFor(takenAt, reader) },
+    ...{ unit: vehicle.unitNumber, kind: inCircuit(readingTerm(kind), circuit), at: momentFor(takenAt, reader) },
     why: evaluation.reasons.map(textIn).join(' '),
   };
   return say(
