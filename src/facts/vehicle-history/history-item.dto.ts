@@ -1,4 +1,4 @@
-import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
 import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
