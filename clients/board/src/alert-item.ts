@@ -2,7 +2,7 @@ import { el } from './dom.js';
 import { tell, textsOf } from './language.js';
 import { hashOf } from './route.js';
 import type { LossAlert } from './types.js';
-import { momentInWords } from './words.js';
+import { inCircuit, momentInWords } from './words.js';
 
 const listed = (title: string, texts: readonly string[], listTag: 'ul' | 'ol' = 'ul'): HTMLElement | null =>
   texts.length === 0
@@ -58,7 +58,7 @@ function alertItem(
           )
         : null,
       vehicle !== null && linksVehicle ? ': ' : '',
-      tell(`alert-${alert.kind}`),
+      inCircuit(tell(`alert-${alert.kind}`), alert.circuit),
     ),
     ...standing(alert, timeZone).map((text) => el('p', {}, text)),
     listed(tell('board-check-next'), textsOf(alert.checkNext), 'ol'),

@@ -1,3 +1,4 @@
+import { inCircuit } from './words.js';
 import { alertList, statusOf } from './alert-item.js';
 import { el, replaceKeeping } from './dom.js';
 import { tell } from './language.js';
@@ -45,7 +46,11 @@ export function alertsView(first: string, surroundings: Surroundings): View {
         const { kind, vehicle } = news.alert;
         const named = vehicle === null ? [] : [vehicle.unitNumber];
         surroundings.say(
-          [...named, tell(`alert-${kind}`), ...statusOf(news.alert, fleet.timeZone)].join('. '),
+          [
+            ...named,
+            inCircuit(tell(`alert-${kind}`), news.alert.circuit),
+            ...statusOf(news.alert, fleet.timeZone),
+          ].join('. '),
         );
       }
       loadAgain();

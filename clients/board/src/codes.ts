@@ -14,6 +14,7 @@ type ValueOf<K> = K extends 'number'
 /** Terms and phrases of the rules that the board shares. */
 interface Shared {
   'part-with-item': { component: 'text'; item: 'text' };
+  'part-in-circuit': { part: 'text'; circuit: 'text' };
   'work-on-part': { part: 'text'; action: 'text' };
   'hold-test-by-method': { method: readonly ['vacuum', 'pressure'] };
 }
@@ -21,6 +22,7 @@ type Heading = 'not-known' | 'heading-at-once' | 'heading-due-list' | 'heading-c
 type Term =
   | `component-${DueLine['component']}`
   | `action-${DueLine['action']}`
+  | `circuit-${NonNullable<DueLine['circuit']>}`
   | `reading-${Reading['kind']}`
   | `alert-${LossAlert['kind']}`;
 

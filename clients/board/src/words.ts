@@ -43,13 +43,22 @@ export function quantityInWords(quantity: Quantity): string {
   return unit === '1' ? numberInWords(value) : `${numberInWords(value)} ${unit}`;
 }
 
+/** `coolant, battery circuit`; only the part where the vehicle has one circuit. */
+export function inCircuit(part: string, circuit: DueLine['circuit'] | null): string {
+  return circuit ? tell('part-in-circuit', { part, circuit: tell(`circuit-${circuit}`) }) : part;
+}
+
 /** `drive belt (accessory): replace` */
 export function workInWords({
   component,
   action,
   item,
-}: Pick<DueLine, 'component' | 'action'> & { item?: string | null }): string {
+  circuit,
+}: Pick<DueLine, 'component' | 'action'> & {
+  item?: string | null;
+  circuit?: DueLine['circuit'] | null;
+}): string {
   const named = tell(`component-${component}`);
   const part = item ? tell('part-with-item', { component: named, item }) : named;
-  return tell('work-on-part', { part, action: tell(`action-${action}`) });
+  return tell('work-on-part', { part: inCircuit(part, circuit), action: tell(`action-${action}`) });
 }

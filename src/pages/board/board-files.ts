@@ -5,6 +5,8 @@ import { fileURLToPath } from 'node:url';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
 import { type Language, LANGUAGE_FILES, LANGUAGES } from '../../platform/words/languages.js';
+import { circuitTerm } from '../../domain/intervals/terms.js';
+import { CIRCUITS } from '../../domain/vehicles/circuits.js';
 import { alertTerm, readingTerm } from '../../platform/words/terms.js';
 import { BOARD_STYLE } from './board-style.js';
 
@@ -32,8 +34,9 @@ const LIBRARY_NAME = 'intl-messageformat.js';
 const PREFIXES_OF_BOARD = ['board-', 'component-', 'action-'];
 const SHARED_CODES = new Set<string>([
   ...READING_KINDS.map((kind) => readingTerm(kind).code),
+  ...CIRCUITS.map((circuit) => circuitTerm(circuit).code),
   ...LOSS_ALERT_KINDS.map((kind) => alertTerm(kind).code),
-  ...['part-with-item', 'work-on-part', 'hold-test-by-method'],
+  ...['part-with-item', 'part-in-circuit', 'work-on-part', 'hold-test-by-method'],
   ...['not-known', 'heading-at-once', 'heading-due-list', 'heading-cautions'],
 ]);
 

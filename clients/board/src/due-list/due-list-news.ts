@@ -1,3 +1,4 @@
+import { inCircuit } from '../words.js';
 import { isAskedFor } from './due-filters.js';
 import type { DueListState } from './due-list-state.js';
 import type { News } from '../live.js';
@@ -49,10 +50,10 @@ export function dueListListener(
   };
 }
 
-function inWords({ vehicle, component, action, state }: DueLine, isOpen: boolean): string {
+function inWords({ vehicle, component, action, circuit, state }: DueLine, isOpen: boolean): string {
   const named = {
     unit: vehicle.unitNumber,
-    component: tell(`component-${component}`),
+    component: inCircuit(tell(`component-${component}`), circuit),
     action: tell(`action-${action}`),
   };
   return isOpen

@@ -1,22 +1,24 @@
 import { el } from '../dom.js';
 import { tell, textsOf } from '../language.js';
 import type { JobReport, Quantity, Reading, Usage } from '../types.js';
-import { momentInWords, quantityInWords } from '../words.js';
+import { inCircuit, momentInWords, quantityInWords } from '../words.js';
 
 type UsageReading = Usage['readings']['items'][number];
 
 /** What was measured, told apart from others of its kind. */
 export function readingName(reading: Reading): string {
   // The fields of its kind stand beside those that every reading has.
-  const { kind, method, fastener, item } = reading as Reading & {
+  const { kind, method, fastener, item, circuit } = reading as Reading & {
     method?: 'vacuum' | 'pressure';
     fastener?: string;
     item?: string | null;
   };
-  if (kind === 'hold-test' && method !== undefined) return tell('hold-test-by-method', { method });
+  if (kind === 'hold-test' && method !== undefined)
+    return inCircuit(tell('hold-test-by-method', { method }), circuit);
   const named = tell(`reading-${kind}`);
   const which = fastener ?? item ?? null;
-  return which === null ? named : tell('part-with-item', { component: named, item: which });
+  const told = which === null ? named : tell('part-with-item', { component: named, item: which });
+  return inCircuit(told, circuit);
 }
 
 export function verdictInWords({ voided, evaluation: { verdict } }: Reading): string {
