@@ -258,6 +258,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/coolant-temperature-days/{id}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a day's figures back, with the reason: nothing is concluded from them */
+        post: operations["temperatures_void"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/coolant-temperatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Post 1 to 5,000 coolant temperatures, each answered by itself */
+        post: operations["temperatures_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/depots": {
         parameters: {
             query?: never;
@@ -982,6 +1016,131 @@ export interface paths {
         patch: operations["specSheets_patch"];
         trace?: never;
     };
+    "/v1/telematics-sources": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the telematics sources, by name */
+        get: operations["telematicsSources_list"];
+        put?: never;
+        /** Add a telematics source; it is polled at once */
+        post: operations["telematicsSources_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a telematics source and how it is doing */
+        get: operations["telematicsSources_get"];
+        put?: never;
+        post?: never;
+        /** Remove a telematics source and its tokens; the readings that it brought stay */
+        delete: operations["telematicsSources_remove"];
+        options?: never;
+        head?: never;
+        /** Change a telematics source (merge patch) */
+        patch: operations["telematicsSources_patch"];
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the machines that a source names, in the order in which they came up */
+        get: operations["telematicsMachines_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines/{machineId}/map": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say which vehicle a machine is */
+        post: operations["telematicsMachines_map"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/machines/{machineId}/unmap": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take back which vehicle a machine is; its numbers decide again */
+        post: operations["telematicsMachines_unmap"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/poll": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Poll a telematics source as soon as possible */
+        post: operations["telematicsSources_pollNow"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/telematics-sources/{id}/reports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Post what machines report, as JSON or CSV, to a source of the kind push
+         * @description Takes what can be taken, and says what was refused. CSV has a header with `at` and `vin`, `serial_number` or `equipment_id`, and any of `make`, `model`, `odometer_km` or `odometer_mi`, `engine_hours`, `coolant_temperature_c` or `coolant_temperature_f`, `fault_code`, `fault_active`, `fault_count`.
+         */
+        post: operations["reports_post"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/tokens": {
         parameters: {
             query?: never;
@@ -1181,6 +1340,40 @@ export interface paths {
         head?: never;
         /** Change a vehicle (merge patch) */
         patch: operations["vehicles_patch"];
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/coolant-temperature-trend": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read whether the coolant of a vehicle runs ever hotter */
+        get: operations["temperatures_trend"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/coolant-temperatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List a vehicle's coolant temperatures day by day, latest first */
+        get: operations["temperatures_ofVehicle"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
         trace?: never;
     };
     "/v1/vehicles/{id}/faults": {
@@ -1595,7 +1788,7 @@ export interface components {
             /** @description What the token is called */
             name: string | null;
             /** @enum {string|null} */
-            role: "manager" | "mechanic" | "dashboard" | "calendar" | null;
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics" | null;
         };
         AuditEntryView: {
             /** Format: uuid */
@@ -1604,7 +1797,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -1951,6 +2144,11 @@ export interface components {
              */
             kind: "cap-test";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "kPa"
@@ -2092,11 +2290,25 @@ export interface components {
                 unit?: "C" | "F";
             };
         };
+        CardCircuit: {
+            /** @enum {string} */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
+             * @description How much of its coolant comes out
+             * @enum {string}
+             */
+            opens: "none" | "some" | "all";
+            coolant: components["schemas"]["CardCoolant"] | null;
+            additive: components["schemas"]["CardAdditive"] | null;
+            holdTest: components["schemas"]["CardHoldTest"] | null;
+            proofTest: components["schemas"]["CardHoldTest"] | null;
+            boilOver: components["schemas"]["CardBoilOver"] | null;
+        };
         CardCoolant: {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /** @enum {string|null} */
-            technology: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /**
              * @example {
              *       "value": 10,
@@ -2331,12 +2543,45 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             };
         };
+        CardHotDay: {
+            /** Format: date */
+            day: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /** @description Null: the values lie too far apart to tell */
+            minutesAboveAlarm: number | null;
+        };
         CardLine: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description The open due lines that this work resets */
             settles: components["schemas"]["SettledDueLine"][];
         };
@@ -2345,6 +2590,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string} */
             status: "raised" | "acknowledged" | "shelved" | "cleared";
             /** Format: date-time */
@@ -2358,6 +2608,11 @@ export interface components {
             description: string;
             quantity: number;
             partNumber: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         CardPour: {
             /**
@@ -2406,6 +2661,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description The method, fastener or belt */
             which: string | null;
             /** Format: date-time */
@@ -2420,13 +2680,51 @@ export interface components {
             /** Format: uuid */
             id: string;
             name: string;
-            circuit: string | null;
+            /** @description What it says besides of the first circuit */
+            circuitNote: string | null;
         };
         CardStep: {
             /** @enum {string} */
-            step: "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
+            step: "isolate" | "cool" | "inspect" | "test" | "clean" | "read-strength" | "read-level" | "drain" | "flush" | "remove" | "fit" | "adjust" | "torque" | "belt" | "prepare-fill" | "hold-test" | "fill" | "bleed" | "read-conductivity" | "top-up-to-mark" | "proof-test" | "adjust-strength" | "dose" | "warm-up" | "cool-down" | "top-up" | "road-test" | "recheck";
             /** @description What to do */
             message: components["schemas"]["MessageView"];
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /** @description To be read with this step: work beside high voltage */
+            caution?: components["schemas"]["MessageView"];
+        };
+        CardTemperatures: {
+            /** @description The days of the last 30 on which it overheated, latest first */
+            hotDays: components["schemas"]["CardHotDay"][];
+            /** @description The coolant runs ever hotter, and what to look at: evidence, and no proof */
+            finding: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The hot end of the last four weeks
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The same a year before
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEndYearBefore?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
         };
         CardTension: {
             /** @description The limits for a belt that has not run in */
@@ -2533,6 +2831,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         ClearInput: {
             /** @description The finding, and what was done about it */
@@ -2544,6 +2847,11 @@ export interface components {
              * @enum {string}
              */
             kind: "combustion-gas-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             positive: boolean;
             engineHot?: boolean | null;
             underLoad?: boolean | null;
@@ -2559,6 +2867,11 @@ export interface components {
              * @enum {string}
              */
             kind: "conductivity";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description µS/cm, as the instrument showed it */
             conductivityUsPerCm: number;
             /**
@@ -2582,6 +2895,11 @@ export interface components {
              * @enum {string}
              */
             kind: "coolant-condition";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             pH?: number | null;
             nitriteMgPerL?: number | null;
             molybdateMgPerL?: number | null;
@@ -2625,7 +2943,7 @@ export interface components {
             /** @enum {string} */
             base: "ethylene-glycol" | "propylene-glycol";
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /**
              * @description What the whole system holds
              * @example {
@@ -3021,6 +3339,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             failed: boolean;
             finding: string | null;
         };
@@ -3071,6 +3394,11 @@ export interface components {
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
             /** @description Which one of several */
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @enum {string} */
@@ -3239,6 +3567,63 @@ export interface components {
             /** @description Further turning after the torque, in words */
             angle?: string | null;
         };
+        FaultBeganInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What it means */
+            meaning: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The vehicle began to report a fault of the cooling system or the belt drive; the other faults are in its list of faults (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "fault-began";
+            /** @enum {string} */
+            state: "active" | "gone" | "voided";
+            /**
+             * Format: date-time
+             * @description When it was last seen active
+             */
+            lastSeenAt: string;
+            /** Format: date-time */
+            goneAt: string | null;
+            occurrences: number | null;
+            voidReason: string | null;
+        };
+        FaultGoneInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What it means */
+            meaning: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The vehicle no longer reported the fault (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "fault-gone";
+        };
         FaultInput: {
             /**
              * Format: uuid
@@ -3289,6 +3674,11 @@ export interface components {
             spn: number | null;
             /** @description Of SAE J1939 */
             fmi: number | null;
+            /**
+             * @description The circuit whose coolant it is about; null where it is about none, or means nothing here
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description What it means for the cooling system or the belt drive; null: nothing */
             meaning: components["schemas"]["MessageView"] | null;
             /** @description Where the meaning comes from */
@@ -3354,6 +3744,11 @@ export interface components {
              */
             kind: "fill";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -3387,7 +3782,7 @@ export interface components {
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             product?: string | null;
             /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
@@ -3570,6 +3965,11 @@ export interface components {
              * @enum {string}
              */
             kind: "freeze-point";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /**
@@ -3617,7 +4017,7 @@ export interface components {
             };
         };
         HistoryPage: {
-            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"])[];
+            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["HotDayInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"] | components["schemas"]["FaultBeganInHistory"] | components["schemas"]["FaultGoneInHistory"])[];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
@@ -3849,6 +4249,11 @@ export interface components {
              * @enum {string}
              */
             kind: "hold-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @enum {string} */
             method: "vacuum" | "pressure";
             /**
@@ -3967,6 +4372,68 @@ export interface components {
                 unit?: "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg";
             } | null;
         };
+        HotBlockView: {
+            /** Format: date */
+            from: string;
+            /** Format: date */
+            until: string;
+            /** @description Days with a hot end */
+            days: number;
+            /**
+             * @description The median of the days' hot ends; null with too few days
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+        };
+        HotDayInHistory: {
+            /** Format: date-time */
+            at: string;
+            /**
+             * Format: uuid
+             * @description Of the record it tells of
+             */
+            id: string;
+            /**
+             * @description A day on which the coolant temperature was at or above the alarm; `at` is when it began (enum property replaced by openapi-typescript)
+             * @enum {string}
+             */
+            what: "hot-day";
+            /** Format: date */
+            day: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /** @description Null: the values lie too far apart to tell */
+            minutesAboveAlarm: number | null;
+            voided: boolean;
+            voidReason: string | null;
+        };
         ImportAnswer: {
             /** @description A trial run; nothing was stored */
             dryRun: boolean;
@@ -4071,6 +4538,36 @@ export interface components {
             /** @description Null: it stands */
             undone: components["schemas"]["ImportUndoing"] | null;
         };
+        IntakeView: {
+            /** Format: date-time */
+            at: string;
+            pages: number;
+            machines: number;
+            /** @description Machines that are no vehicle of the fleet */
+            unknown: number;
+            /** @description Machines whose serial number several vehicles have */
+            ambiguous: number;
+            /** @description How often a page named a machine again */
+            repeated: number;
+            /** @description Machines whose vehicle counts by another machine */
+            beside: number;
+            /** @description Usage readings that are believed */
+            taken: number;
+            /** @description Usage readings that are held for review */
+            held: number;
+            /** @description Usage readings that were known already */
+            duplicate: number;
+            /** @description Values passed over, because one was taken a short time before */
+            passedOver: number;
+            /** @description Faults that are new, or were seen for longer */
+            faults: number;
+            /** @description Coolant temperatures that were taken */
+            temperatures: number;
+            /** @description Values that were refused */
+            refused: number;
+            /** @description The first of them */
+            refusals: components["schemas"]["RefusalView"][];
+        };
         IntervalAdviceView: {
             /** @enum {string} */
             status: "advised" | "refused";
@@ -4131,6 +4628,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheets; the first unless given. A vehicle without this circuit has no such line
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description The first time, where it differs */
             first?: components["schemas"]["IntervalLimits"] | null;
             /** @description Under severe duty */
@@ -4243,6 +4745,11 @@ export interface components {
             specSheet: components["schemas"]["CardSpecSheet"] | null;
             lines: components["schemas"]["CardLine"][];
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description How much of the coolant comes out for this work
              * @enum {string}
              */
@@ -4259,6 +4766,8 @@ export interface components {
             /** @description An extra pressure test where coolant is being lost, because a vacuum pulls a leaking seal shut */
             proofTest: components["schemas"]["CardHoldTest"] | null;
             boilOver: components["schemas"]["CardBoilOver"] | null;
+            /** @description The further circuits that the work is in */
+            otherCircuits: components["schemas"]["CardCircuit"][];
             belts: components["schemas"]["CardBelt"][];
             beltRouting: components["schemas"]["MessageView"] | null;
             /** @description What else is late, due or in its window: on this vehicle, its carrier and what is mounted on it */
@@ -4267,6 +4776,7 @@ export interface components {
             visits: components["schemas"]["CardVisit"][];
             /** @description Not cleared */
             lossAlerts: components["schemas"]["CardLossAlert"][];
+            coolantTemperatures: components["schemas"]["CardTemperatures"];
             /** @description The last of each kind, and those that open due lines wait for; those that did not pass come first */
             lastReadings: components["schemas"]["CardReading"][];
             /** @description Usage readings held for review; `estimatedOdometer` uses accepted readings only */
@@ -4330,6 +4840,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one of several, by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             partNumber?: string | null;
             lot?: string | null;
             finding?: string | null;
@@ -4613,6 +5128,11 @@ export interface components {
              */
             kind: "level-check";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @description The level at the marks of the reservoir, cold or hot; give this or belowMark
              * @enum {string|null}
              */
@@ -4649,6 +5169,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /**
              * Format: date
              * @description As when the plan was solved
@@ -4713,6 +5238,11 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
@@ -4772,6 +5302,11 @@ export interface components {
             /** @enum {string} */
             kind: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort";
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * @description A shelved alert whose time is over counts as raised
              * @enum {string}
              */
@@ -4825,8 +5360,84 @@ export interface components {
             };
         };
         LossTrendView: {
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description Every series, even without points, always in the same order */
             series: components["schemas"]["TrendSeries"][];
+        };
+        MachineFaultInput: {
+            /**
+             * Format: date-time
+             * @description When the machine reported it
+             */
+            at: string;
+            /** @example SPN 110 FMI 0 */
+            code: string;
+            /** @description True unless given */
+            isActive?: boolean | null;
+            occurrences?: number | null;
+        };
+        MachineMappingInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+        };
+        MachineReadingInput: {
+            /**
+             * Format: date-time
+             * @description When the machine read it
+             */
+            at: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            coolantTemperature?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+        };
+        MachineReportInput: {
+            /** @description At least one of vin, serialNumber and equipmentId */
+            vin?: string | null;
+            serialNumber?: string | null;
+            /** @description What the source calls it */
+            equipmentId?: string | null;
+            make?: string | null;
+            model?: string | null;
+            readings?: components["schemas"]["MachineReadingInput"][] | null;
+            faults?: components["schemas"]["MachineFaultInput"][] | null;
         };
         MessageView: {
             /**
@@ -4900,17 +5511,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -4957,6 +5573,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             /** @description Which one: of several belts, or of fasteners */
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @description Something unsafe was found: due that day */
             atOnce: boolean;
             /**
@@ -4974,6 +5595,19 @@ export interface components {
             cost: number;
             /** @description Saved against replacing only failed parts */
             savingPercent: number;
+        };
+        OtherCircuitSpec: {
+            coolant: components["schemas"]["CoolantSpec"];
+            /** @description Common practice where not given */
+            holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            /**
+             * @description Another than the first, and each once
+             * @enum {string}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         OutcomeView: {
             /**
@@ -5011,6 +5645,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /**
              * Format: date
              * @description As when the plan was solved
@@ -5114,6 +5753,11 @@ export interface components {
             /** @enum {string} */
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             reason: string;
             /**
              * Format: date
@@ -5266,6 +5910,11 @@ export interface components {
             } | null;
             /** @description Which one of several: the belt or hose by its name on the spec sheet */
             item?: string | null;
+            /**
+             * @description The circuit, by its name on the spec sheets; the first unless given. A vehicle without this circuit has no such line
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description The first time, where it differs */
             first?: components["schemas"]["IntervalLimits"] | null;
             /** @description Under severe duty */
@@ -5435,6 +6084,11 @@ export interface components {
              */
             what: "reading";
             kind: string;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** @enum {string|null} */
             verdict: "pass" | "fail" | "inconclusive" | null;
             voided: boolean;
@@ -5457,6 +6111,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -5723,6 +6382,11 @@ export interface components {
             vehicle: components["schemas"]["ReminderVehicle"] | null;
             component: string | null;
             item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             action: string | null;
             /**
              * @description Of a due line
@@ -5760,6 +6424,9 @@ export interface components {
             /** @description Whether the engine hours are believed */
             engineHoursCounts: boolean;
         };
+        ReportsInput: {
+            machines: components["schemas"]["MachineReportInput"][];
+        };
         ResetEventData: {
             /**
              * @description The client was away for too long, its id is unknown, or a line went to a depot that the token is not bound to and must be removed
@@ -5773,6 +6440,11 @@ export interface components {
              * @enum {string}
              */
             kind: "road-test";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description How long it was driven; below 15 it is not judged */
             minutes?: number | null;
             /**
@@ -5877,20 +6549,51 @@ export interface components {
             until: string;
             note?: string | null;
         };
+        SourceSignIn: {
+            /**
+             * @description basic: user name and password; bearer: a token; oauth2: client credentials (RFC 6749)
+             * @enum {string}
+             */
+            kind: "none" | "basic" | "bearer" | "oauth2";
+            /** @description The user name; with oauth2 the client id */
+            userName?: string | null;
+            /** @description The password, the token, or the client secret. No answer ever shows it */
+            secret?: string | null;
+            /** @description With oauth2: the address that gives access tokens */
+            tokenAddress?: string | null;
+            /** @description With oauth2: the scope to ask for */
+            scope?: string | null;
+        };
+        SourceSignInView: {
+            /** @enum {string} */
+            kind: "none" | "basic" | "bearer" | "oauth2";
+            userName: string | null;
+            /** @description Whether a secret is kept */
+            hasSecret: boolean;
+            tokenAddress: string | null;
+            scope: string | null;
+        };
         SpecSheetInput: {
-            name: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetPage: {
             items: components["schemas"]["SpecSheetView"][];
@@ -5898,34 +6601,48 @@ export interface components {
             next: string | null;
         };
         SpecSheetPatch: {
-            name?: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant?: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name?: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
         };
         SpecSheetView: {
-            name: string;
-            /** @description Which cooling circuit, where there is more than one */
-            circuit?: string | null;
             coolant: components["schemas"]["CoolantSpec"];
             /** @description Common practice where not given */
             holdTest?: components["schemas"]["HoldTestSpec"] | null;
+            parts?: components["schemas"]["PartSpec"][] | null;
+            /** @description Standard hours for planning visits; common practice if not given */
+            labour?: components["schemas"]["LabourSpec"] | null;
+            name: string;
+            /**
+             * @description The first circuit, which `coolant`, `holdTest`, `parts` and `labour` are about; engine unless given. Records that name no circuit are about this one
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description What else is to be said of the first circuit */
+            circuitNote?: string | null;
+            /** @description The circuits besides the first */
+            otherCircuits?: components["schemas"]["OtherCircuitSpec"][] | null;
             fasteners?: components["schemas"]["FastenerSpec"][] | null;
             belts?: components["schemas"]["BeltSpec"][] | null;
             /** @description Names, each once */
             hoses?: string[] | null;
-            parts?: components["schemas"]["PartSpec"][] | null;
-            /** @description Standard hours for planning visits; common practice if not given */
-            labour?: components["schemas"]["LabourSpec"] | null;
             /** Format: uuid */
             id: string;
             version: number;
@@ -5945,6 +6662,11 @@ export interface components {
             id: string;
             /** @enum {string} */
             kind: "hold-test" | "freeze-point" | "torque-set" | "fill" | "warm-up-check" | "belt-check" | "belt-tension" | "tensioner-check" | "level-check" | "top-up" | "coolant-condition" | "conductivity" | "cap-test" | "combustion-gas-test" | "road-test";
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
             /** Format: date-time */
             takenAt: string;
             /** Format: uuid */
@@ -5983,6 +6705,317 @@ export interface components {
             steps: components["schemas"]["SurvivalStepView"][];
             /** @description The fitted Weibull law */
             fitted: components["schemas"]["FittedPointView"][];
+        };
+        TelematicsMachinePage: {
+            items: components["schemas"]["TelematicsMachineView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TelematicsMachineView: {
+            /** Format: uuid */
+            id: string;
+            vin: string | null;
+            serialNumber: string | null;
+            equipmentId: string | null;
+            make: string | null;
+            model: string | null;
+            /** Format: uuid */
+            vehicleId: string | null;
+            unitNumber: string | null;
+            /**
+             * @description By what it was recognised
+             * @enum {string|null}
+             */
+            matchedBy: "mapping" | "vin" | "serial-number" | null;
+            /** @description Several vehicles have its serial number: map it by hand */
+            ambiguous: boolean;
+            /** @description Another machine gives the counters of the same vehicle. The faults of this one are taken all the same */
+            beside: boolean;
+            /** Format: date-time */
+            firstSeenAt: string;
+            /** Format: date-time */
+            lastSeenAt: string;
+            /**
+             * Format: date-time
+             * @description The latest instant that it gave
+             */
+            reportedAt: string | null;
+            /**
+             * @description The last value that was taken, as it was sent
+             * @example {
+             *       "value": 10,
+             *       "unit": "km"
+             *     }
+             */
+            odometer?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mm" | "in" | "ft" | "m" | "km" | "mi";
+            } | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "h"
+             *     }
+             */
+            engineHours?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "h";
+            } | null;
+            /** @description Usage readings believed so far */
+            taken: number;
+            /** @description Usage readings held for review so far */
+            held: number;
+            /** @description Values refused so far */
+            refused: number;
+            lastRefusal: components["schemas"]["MessageView"] | null;
+        };
+        TelematicsSourceInput: {
+            /** @example Yard machines */
+            name: string;
+            /**
+             * @description iso-15143-3: a fleet snapshot by ISO/TS 15143-3; rfms-4: vehicle statuses by rFMS 4; push: the source posts reports itself. It cannot be changed later
+             * @enum {string}
+             */
+            kind: "iso-15143-3" | "rfms-4" | "push";
+            /**
+             * @description The https address of the first page of the snapshot, or of the vehicle statuses
+             * @example https://telematics.example.org/Fleet/1
+             */
+            address?: string | null;
+            /** @description How to sign in at the address; none unless given */
+            signIn?: components["schemas"]["SourceSignIn"] | null;
+            /** @description Minutes between two polls; 60 unless given */
+            everyMinutes?: number | null;
+            /** @description Also ask for the fault codes of each machine (iso-15143-3 only); false unless given */
+            withFaults?: boolean | null;
+            /** @description Do not poll it for now */
+            paused?: boolean | null;
+        };
+        TelematicsSourcePage: {
+            items: components["schemas"]["TelematicsSourceView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TelematicsSourcePatch: {
+            /** @example Yard machines */
+            name?: string;
+            /**
+             * @description iso-15143-3: a fleet snapshot by ISO/TS 15143-3; rfms-4: vehicle statuses by rFMS 4; push: the source posts reports itself. It cannot be changed later
+             * @enum {string}
+             */
+            kind?: "iso-15143-3" | "rfms-4" | "push";
+            /**
+             * @description The https address of the first page of the snapshot, or of the vehicle statuses
+             * @example https://telematics.example.org/Fleet/1
+             */
+            address?: string | null;
+            /** @description How to sign in at the address; none unless given */
+            signIn?: components["schemas"]["SourceSignIn"] | null;
+            /** @description Minutes between two polls; 60 unless given */
+            everyMinutes?: number | null;
+            /** @description Also ask for the fault codes of each machine (iso-15143-3 only); false unless given */
+            withFaults?: boolean | null;
+            /** @description Do not poll it for now */
+            paused?: boolean | null;
+        };
+        TelematicsSourceView: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            /** @enum {string} */
+            kind: "iso-15143-3" | "rfms-4" | "push";
+            address: string | null;
+            signIn: components["schemas"]["SourceSignInView"];
+            everyMinutes: number | null;
+            withFaults: boolean;
+            paused: boolean;
+            /**
+             * @description waiting: nothing has arrived yet; working: the last poll or post succeeded
+             * @enum {string}
+             */
+            state: "waiting" | "polling" | "working" | "failing" | "paused";
+            /** Format: date-time */
+            lastSuccessAt: string | null;
+            /**
+             * Format: date-time
+             * @description No poll has succeeded since
+             */
+            failingSince: string | null;
+            /** @description Why the last poll failed */
+            failure: components["schemas"]["MessageView"] | null;
+            /** Format: date-time */
+            nextPollAt: string | null;
+            /**
+             * Format: date-time
+             * @description The latest instant that any of its machines gave
+             */
+            newestAt: string | null;
+            /** @description Minutes from newestAt to now: how far the source is behind */
+            lagMinutes: number | null;
+            /** @description What the last poll or post brought */
+            lastIntake: components["schemas"]["IntakeView"] | null;
+            version: number;
+            /** Format: date-time */
+            createdAt: string;
+        };
+        TemperatureDayPage: {
+            items: components["schemas"]["TemperatureDayView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TemperatureDayView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            /**
+             * Format: date
+             * @description In the fleet's zone
+             */
+            day: string;
+            /** @description Minutes with a value. A minute counts once, by its highest value */
+            samples: number;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @description The 95th percentile of the values of the warm engine; null where there were too few
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The spec sheet's, as it was when the day's first value came; null: the sheet has none
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Of the samples, those at or above the alarm; null without an alarm */
+            samplesAboveAlarm: number | null;
+            /** @description Time at or above the alarm; null without an alarm, and with values too far apart to tell */
+            minutesAboveAlarm: number | null;
+            /** @description Several values in a row were at or above the alarm: the inspection after overheating is due */
+            overheated: boolean;
+            /** @description From 40 °C until warm at the first cold start; null without one, or with values too far apart */
+            warmUpMinutes: number | null;
+            /** @description The middle one of the times between neighbouring values */
+            usualGapMinutes: number | null;
+            /** @description The longest time without a value between the first and the last */
+            largestGapMinutes: number | null;
+            /** @description Too long ago: its figures change no more */
+            closed: boolean;
+            /** Format: date-time */
+            voidedAt: string | null;
+            voidReason: string | null;
+        };
+        TemperatureInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** Format: date-time */
+            readAt: string;
+            /**
+             * @description Of the coolant of the vehicle's first circuit
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            temperature: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+        };
+        TemperatureResult: {
+            /** @description Its place in the list, from 0 */
+            index: number;
+            /**
+             * @description accepted: stored, or known already
+             * @enum {string}
+             */
+            status: "accepted" | "rejected";
+            /**
+             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more
+             * @enum {string}
+             */
+            reason?: "unacceptable" | "unknown-vehicle" | "sensor" | "in-the-future" | "day-closed";
+            /** @description Of a rejected one: where the fault is in the body */
+            pointer?: string;
+            /** @description Of a rejected one */
+            detail?: components["schemas"]["MessageView"];
+        };
+        TemperatureTrendView: {
+            /** @description Whether the coolant runs ever hotter; null: too little is known */
+            hotter: boolean | null;
+            /** @description What to look at */
+            finding: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The hot end of the last four weeks
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            now?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The hottest four weeks around the same time of the year before
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            yearBefore?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Four weeks each, latest first */
+            blocks: components["schemas"]["HotBlockView"][];
+            /**
+             * Format: date
+             * @description Only later days count: that day a part was replaced or cleaned that changes the temperature
+             */
+            since: string | null;
+            /** @description How it is found */
+            basis: components["schemas"]["MessageView"][];
+        };
+        TemperaturesInput: {
+            samples: components["schemas"]["TemperatureInput"][];
+        };
+        TemperaturesResult: {
+            accepted: number;
+            rejected: number;
+            results: components["schemas"]["TemperatureResult"][];
         };
         TensionRangeSpec: {
             /** @description Hz */
@@ -6073,17 +7106,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -6099,17 +7137,22 @@ export interface components {
             /** @description Who or what will use it */
             name: string;
             /**
-             * @description What it may do; a calendar token only reads the calendar feed
+             * @description What it may do; a calendar token only reads the calendar feed, and a telematics token only posts what machines report
              * @enum {string}
              */
-            role: "manager" | "mechanic" | "dashboard" | "calendar";
+            role: "manager" | "mechanic" | "dashboard" | "calendar" | "telematics";
             /**
              * Format: date-time
              * @description When it expires; never unless given
              */
             expiresAt?: string | null;
-            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's token cannot be bound */
+            /** @description Binds it to these depots: it neither sees nor changes vehicles of other depots. The whole fleet unless given; a manager's and a telematics token cannot be bound */
             depotIds?: string[] | null;
+            /**
+             * Format: uuid
+             * @description Binds a telematics token to this telematics source; all of the fleet unless given
+             */
+            telematicsSourceId?: string | null;
             /**
              * @description The language of its answers; the fleet’s unless given
              * @enum {string|null}
@@ -6132,6 +7175,11 @@ export interface components {
              */
             kind: "top-up";
             /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /**
              * @example {
              *       "value": 10,
              *       "unit": "L"
@@ -6149,7 +7197,7 @@ export interface components {
             /** @enum {string|null} */
             base?: "ethylene-glycol" | "propylene-glycol" | null;
             /** @enum {string|null} */
-            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | null;
+            technology?: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
             /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
@@ -6891,6 +7939,11 @@ export interface components {
             action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
             item: string | null;
             /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
              * Format: date
              * @description As when the visit was confirmed
              */
@@ -7052,6 +8105,11 @@ export interface components {
              * @enum {string}
              */
             kind: "warm-up-check";
+            /**
+             * @description The circuit, by its name on the spec sheet; the first unless given
+             * @enum {string|null}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
             /** @description null: no heater fitted */
             heatAtVents?: boolean | null;
             /** @description An electric fan came on and went off, or a viscous fan was heard to engage; null: a fan fixed to its pulley */
@@ -7295,7 +8353,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
@@ -7648,6 +8706,93 @@ export interface operations {
             400: components["responses"]["CannotBeRead"];
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_void: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VoidInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureDayView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TemperaturesInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperaturesResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
@@ -10007,6 +11152,409 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    telematicsSources_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourcePage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_create: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TelematicsSourceInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_remove: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_patch: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description The ETag of the version to change; any other version is left unchanged */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        /** @description The fields to change; null clears */
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TelematicsSourcePatch"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description unknown: machines that are no vehicle of the fleet; beside: another machine gives the counters of the vehicle */
+                state?: "known" | "unknown" | "beside" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachinePage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_map: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+                machineId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MachineMappingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachineView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsMachines_unmap: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+                machineId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsMachineView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    telematicsSources_pollNow: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TelematicsSourceView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    reports_post: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReportsInput"];
+                "text/csv": components["schemas"]["ReportsInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["IntakeView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     tokens_list: {
         parameters: {
             query?: {
@@ -10660,6 +12208,80 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    temperatures_trend: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureTrendView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    temperatures_ofVehicle: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemperatureDayPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     faults_ofVehicle: {
         parameters: {
             query?: {
@@ -10747,7 +12369,7 @@ export interface operations {
     jobCards_draw: {
         parameters: {
             query?: {
-                /** @description The work: component:action or component:action:item, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
+                /** @description The work: component:action or component:action:item, with @ and the circuit where it is not the first, separated by commas. Unless given, what is due or in its window, and the work of its next visit */
                 lines?: string | null;
                 /** @description Where the work is done; the vehicle's depot unless given */
                 workedAtDepotId?: string | null;
@@ -10790,6 +12412,8 @@ export interface operations {
     lossTrends_ofVehicle: {
         parameters: {
             query?: {
+                /** @description The circuit, by its name on the spec sheet; the first unless given */
+                circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
