@@ -21,6 +21,7 @@ export interface Drawing {
   releasedWithFindings?: JobCardView['releasedWithFindings'];
   lastReadings?: JobCardView['lastReadings'];
   heldReadings?: JobCardView['heldReadings'];
+  faults?: JobCardView['faults'];
 }
 
 const SHEET: CardSheet = {
@@ -59,9 +60,9 @@ export function drawCard(drawing: Drawing): JobCardView {
     elevationM,
     units,
   });
-  const { releasedWithFindings = null, lastReadings = [], heldReadings = [] } = drawing;
+  const { releasedWithFindings = null, lastReadings = [], heldReadings = [], faults = [] } = drawing;
   const card = {
-    ...{ releasedWithFindings, lastReadings, heldReadings },
+    ...{ releasedWithFindings, lastReadings, heldReadings, faults },
     asOf: '2026-04-02',
     vehicle: {
       id: 'this',

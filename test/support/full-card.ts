@@ -166,4 +166,11 @@ export async function postFullVehicle(fleet: FleetHandle): Promise<Scenario & { 
   return { ...scenario, specSheetId: sheet.id, intervalPlanId: plan.id, mountedId: auxiliary.id };
 }
 
+/** What such a vehicle reported: one fault lasts, one went away. */
+export const FULL_FAULTS = [
+  { code: 'SPN 111 FMI 17', seenAt: '2026-03-30T12:00:00Z', occurrences: 4 },
+  { code: 'SPN 1639 FMI 3', seenAt: '2026-03-28T12:00:00Z' },
+  { code: 'SPN 1639 FMI 3', seenAt: '2026-03-29T12:00:00Z', active: false },
+];
+
 export const FULL_NOW: NonNullable<Parameters<Service['clock']['moveTo']>[0]> = '2026-04-02T15:00:00Z';

@@ -45,6 +45,10 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
   const target = await manager.post('/v1/reminder-targets', {
     ...{ kind: 'webhook', address: 'http://127.0.0.1:9/' },
   });
+  const source = await manager.post('/v1/telematics-sources', { name: `${prefix} box`, kind: 'push' });
+  await manager.post(`/v1/telematics-sources/${source.body.id}/reports`, {
+    machines: [{ equipmentId: `${prefix}1` }],
+  });
   const { admin } = service.database;
   const reminderId = uuidv7();
   // A repeat that no sweep has recorded: a worker may have told this target about the line already.

@@ -155,6 +155,11 @@ export const BOARD_MESSAGES = {
   'board-work-failed': { work: 'text' },
   // alerts
   'board-no-alerts': {},
+  'board-faults': {},
+  'board-no-faults': {},
+  'board-fault-active': { from: 'text', last: 'text' },
+  'board-fault-gone': { from: 'text', gone: 'text' },
+  'board-fault-no-work': {},
   'board-alert-since': { at: 'text' },
   'board-alert-acknowledged': {},
   'board-alert-shelved': {},

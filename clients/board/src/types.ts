@@ -14,5 +14,6 @@ export type Usage = Schemas['UsageView'];
 export type Fleet = Schemas['FleetView'];
 export type Reading = Schemas['ReadingView'];
 export type JobReport = Schemas['JobReportView'];
+export type Fault = Schemas['FaultView'];
 /** As the API document has it, where nothing is said to be always there. */
 export type Quantity = { value?: number; unit?: string } | null | undefined;

@@ -137,10 +137,7 @@ function eventsOf(
     (left, right) => right.lines.length - left.lines.length || (left.id < right.id ? -1 : 1),
   );
   // At one instant, first what people did, then what the vehicle reports as gone, then the rest.
-  const vehicle = reported.sort(
-    (left, right) =>
-      Number(right.gone !== null) - Number(left.gone !== null) || (left.id < right.id ? -1 : 1),
-  );
+  const vehicle = reported.sort((left, right) => Number(right.gone !== null) - Number(left.gone !== null));
   return [...people, ...vehicle].sort((left, right) => left.at - right.at);
 }
 

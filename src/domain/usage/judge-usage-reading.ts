@@ -40,7 +40,9 @@ export const EMPTY_CORE: CounterCore = { head: null, base: 0, pace: null, lines:
  * where the last believed reading came from another source, and this source already had a reading
  * set aside, at least a day ago, from which this one has kept the same distance to the vehicle's
  * line (within a quarter of what was run, plus `offsetSlack`), the source runs at its own offset
- * and the reading is believed. Of two sources that disagree the younger is shifted to the older,
+ * and the reading is believed. So is a telematics device that disagrees with its own last reading:
+ * it was replaced. The first reading of a device is believed as the dash's only if it is about what
+ * the vehicle's pace makes expect; else the device has its own offset from there on. Of two sources that disagree the younger is shifted to the older,
  * if the older goes on from its own last reading. (4) Else it is held.
  *
  * Common practice throughout, no published source.
@@ -65,7 +67,11 @@ export function judgeReading(limits: CounterLimits, core: CounterCore, entry: Co
       isPlausible(limits, head, entry.at, life) &&
       (entry.forced || !isLikelySlip(limits, core, entry, life))
     )
-      return believe(core, entry, life);
+      return believe(
+        core,
+        entry,
+        isStrangeDevice(limits, core, entry, life) ? expectedAt(core, entry.at) : life,
+      );
   }
   const shifted = atOwnOffset(limits, core, entry);
   if (shifted) return shifted;
@@ -106,6 +112,23 @@ function isPlausible(
   return (
     ahead >= -limits.backSlack && ahead <= (limits.perDay * (at - from.at)) / MS_PER_DAY + limits.aheadSlack
   );
+}
+
+/**
+ * Whether the first reading of a device is not what the counter on the dash should show by now: it
+ * fits, as nearly every higher figure does, but lies further from the vehicle's own pace than one
+ * offset may vary. The device then counts from there on at an offset of its own.
+ */
+function isStrangeDevice(
+  limits: CounterLimits,
+  core: CounterCore,
+  entry: CounterEntry,
+  life: number,
+): boolean {
+  if (entry.source !== 'telematics' || core.lines.telematics !== undefined) return false;
+  if (core.pace === null || entry.forced) return false;
+  const expected = expectedAt(core, entry.at);
+  return Math.abs(life - expected) > 0.25 * Math.abs(expected - core.head!.life) + limits.offsetSlack;
 }
 
 /** The least that this vehicle can be said to run on an ordinary day at most. */
@@ -161,7 +184,10 @@ function expectedAt(core: CounterCore, at: number): number {
 function atOwnOffset(limits: CounterLimits, core: CounterCore, entry: CounterEntry): Judgement | null {
   const head = core.head!;
   const first = core.aside[entry.source];
-  if (!first || head.source === entry.source || entry.at - first.at < MS_PER_DAY) return null;
+  if (!first || entry.at - first.at < MS_PER_DAY) return null;
+  // A typed counter that disagrees with itself is for somebody to look at. A device may have been
+  // replaced, and nobody tells.
+  if (head.source === entry.source && entry.source !== 'telematics') return null;
   const run = entry.raw - first.raw;
   const expected = expectedAt(core, entry.at);
   if (!keepsDistance(limits, core, entry, first, expected)) return null;

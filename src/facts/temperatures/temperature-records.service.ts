@@ -15,9 +15,9 @@ import { conflict } from '../../platform/problems/problem.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
-import { hotEndsOf } from './hot-ends.queries.js';
 import { message } from './messages.js';
 import { readBatch, type RejectedItem, type TemperatureItem } from './temperature-batch.js';
+import { shownDaysOf } from './shown-days.queries.js';
 import { dayView, trendView } from './temperature-view.js';
 import type {
   TemperatureDayView,
@@ -102,9 +102,8 @@ export class TemperatureRecordsService {
   async trend(vehicleId: string): Promise<TemperatureTrendView> {
     const { manager } = this.dataSource;
     await rowOf(manager, Vehicle, vehicleId, 'vehicle');
-    const { fleetId, timeZone } = fleetScope();
     const today = this.today();
-    return trendView(await hotEndsOf(manager, fleetId, vehicleId, today, timeZone), today);
+    return trendView(await shownDaysOf(manager, fleetScope(), vehicleId, today), today);
   }
 
   /** Takes a day back: nothing is concluded from it any more. Later values do not bring it back. */

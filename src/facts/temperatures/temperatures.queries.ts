@@ -1,8 +1,11 @@
 import type { EntityManager } from 'typeorm';
 import type { DayFigures, DayLimits } from '../../domain/temperatures/day-figures.js';
 import type { DaySamples } from '../../domain/temperatures/samples.js';
+import { CIRCUITS, isElectric } from '../../domain/vehicles/circuits.js';
 import { arrayLiteral } from '../../platform/database/array-literal.js';
 import { runStatement } from '../../platform/database/statement.js';
+
+const ELECTRIC = CIRCUITS.filter(isElectric);
 
 /** A day of a vehicle. */
 export interface VehicleDay {
@@ -16,6 +19,8 @@ export interface StoredDay extends VehicleDay, DayLimits {
   /** Null: nothing is stored of it. */
   id: string | null;
   isVoided: boolean;
+  /** The circuit cools parts of the high-voltage system. */
+  isElectric: boolean;
   overheatedFrom: Date | null;
   /** The first instant of the day, from which its minutes count. */
   beganAt: Date | null;
@@ -35,6 +40,7 @@ export function storedDays(
   return runStatement<StoredDay[]>(tx, {
     name: 'temperature_days_stored',
     text: `select n.vehicle_id as "vehicleId", n.day::text as day, d.id, coalesce(d.voided_at is not null, false) as "isVoided",
+       coalesce(s.circuit = any ($4::text[]), false) as "isElectric",
        d.overheated_from as "overheatedFrom", coalesce(d.alarm_c, s.high_temperature_alarm_c) as "alarmC",
        coalesce(d.thermostat_opens_c, s.thermostat_opens_c) as "thermostatOpensC", t.began_at as "beganAt", t.minutes, t.celsius
      from unnest($2::uuid[], $3::date[]) as n(vehicle_id, day)
@@ -42,7 +48,7 @@ export function storedDays(
      left join spec_sheets s on s.fleet_id = $1 and s.id = v.spec_sheet_id
      left join coolant_temperature_days d on d.fleet_id = $1 and d.vehicle_id = n.vehicle_id and d.day = n.day
      left join coolant_temperature_samples t on t.fleet_id = $1 and t.vehicle_id = n.vehicle_id and t.day = n.day`,
-    values: [fleetId, days.map(({ vehicleId }) => vehicleId), days.map(({ day }) => day)],
+    values: [fleetId, days.map(({ vehicleId }) => vehicleId), days.map(({ day }) => day), ELECTRIC],
   });
 }
 

@@ -115,7 +115,7 @@ export class TemperaturesService {
           'day-closed',
           message('temperature-day-closed', { day, first, days: SAMPLES_KEPT_DAYS }),
         );
-      const key = `${vehicleId} ${day}`;
+      const key = keyOf({ vehicleId, day });
       const own = byDay.get(key);
       if (own) own.rows.push({ at, celsius });
       else byDay.set(key, { vehicleId, day, rows: [{ at, celsius }] });
@@ -129,8 +129,8 @@ export class TemperaturesService {
     days: readonly DayOfRows[],
   ): Promise<{ before: StoredDay; after: NewDay }[]> {
     const { timeZone } = fleetScope();
-    const added = new Map(days.map((one) => [`${one.vehicleId} ${one.day}`, one.rows]));
-    const starts = new Map(days.map(({ day }) => [day, null as number | null]));
+    const added = new Map(days.map((one) => [keyOf(one), one.rows]));
+    const starts = new Map<string, number>();
     const startOf = (day: string): number => {
       const start = starts.get(day) ?? startOfDay(day, timeZone);
       starts.set(day, start);
@@ -138,31 +138,12 @@ export class TemperaturesService {
     };
     const changed: { before: StoredDay; after: NewDay }[] = [];
     await forEachYielding(stored, (before) => {
-      const { vehicleId, day, minutes, celsius, alarmC, thermostatOpensC } = before;
       // The clock was set back, so its samples are gone already: its figures stay.
-      if (before.id !== null && minutes === null) return;
+      if (before.id !== null && before.minutes === null) return;
       // After a change of the fleet's zone a day still counts from its first beginning.
-      const beganAt = before.beganAt?.getTime() ?? startOf(day);
-      const rows = added.get(`${vehicleId} ${day}`) ?? [];
-      const samples = withSamples(
-        { minutes: minutes ?? [], celsius: celsius ?? [] },
-        rows.map((row) => ({
-          minute: Math.floor((row.at - beganAt) / MS_PER_MINUTE),
-          celsius: row.celsius,
-        })),
-      );
-      if (samples === null) return;
-      const limits = { alarmC, thermostatOpensC };
-      const figures = figuresOf(samples, limits);
-      const instant = (minute: number | undefined): Date | null =>
-        minute === undefined ? null : new Date(beganAt + minute * MS_PER_MINUTE);
-      const overheatedFrom = instant(figures.overheated?.from);
-      const overheatedUntil = instant(figures.overheated?.until);
-      const id = before.id ?? uuidv7();
-      const overheated = { overheatedFrom, overheatedUntil };
-      const began = new Date(beganAt);
-      const after = { id, vehicleId, day, beganAt: began, samples, figures, limits, ...overheated };
-      changed.push({ before, after });
+      const beganAt = before.beganAt?.getTime() ?? startOf(before.day);
+      const after = dayWith(before, added.get(keyOf(before)) ?? [], beganAt);
+      if (after !== null) changed.push({ before, after });
     });
     return changed;
   }
@@ -188,4 +169,27 @@ export class TemperaturesService {
       [...from].map(([vehicleId, at]) => ({ vehicleId, usageFrom: at === null ? null : new Date(at) })),
     );
   }
+}
+
+const keyOf = ({ vehicleId, day }: VehicleDay): string => `${vehicleId} ${day}`;
+
+/** A day with further rows; null if they were known. */
+function dayWith(before: StoredDay, rows: DayOfRows['rows'], beganAt: number): NewDay | null {
+  const { vehicleId, day, minutes, celsius, alarmC, thermostatOpensC } = before;
+  const samples = withSamples(
+    { minutes: minutes ?? [], celsius: celsius ?? [] },
+    rows.map((row) => ({ minute: Math.floor((row.at - beganAt) / MS_PER_MINUTE), celsius: row.celsius })),
+  );
+  if (samples === null) return null;
+  const limits = { alarmC, thermostatOpensC };
+  const figures = figuresOf(samples, limits);
+  // The inspection after overheating is an engine's.
+  const overheated = before.isElectric ? null : figures.overheated;
+  const instant = (minute: number | undefined): Date | null =>
+    minute === undefined ? null : new Date(beganAt + minute * MS_PER_MINUTE);
+  return {
+    ...{ id: before.id ?? uuidv7(), vehicleId, day, beganAt: new Date(beganAt), samples, figures, limits },
+    overheatedFrom: instant(overheated?.from),
+    overheatedUntil: instant(overheated?.until),
+  };
 }

@@ -3,6 +3,7 @@ import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
 import { COMPONENTS } from '../../domain/intervals/types.js';
 import { hasCircuit, READING_KINDS } from '../../domain/readings/kinds.js';
 import type { EntityManager } from 'typeorm';
+import { EPISODE_EXTENT } from '../../conclusions/load/fault-episode.sql.js';
 import { KNOWN_CODES } from '../../domain/faults/meanings.js';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { HistoryEntry } from './history-item.dto.js';
@@ -123,11 +124,6 @@ const SOURCES: Source[] = [
   },
 ];
 
-/** Where the next episode of the code of `f` begins. */
-const NEXT_BEGINS = `coalesce((
-    select n.first_at from faults n where n.fleet_id = f.fleet_id and n.vehicle_id = f.vehicle_id and n.code = f.code
-      and n.first_at > f.first_at and n.listed_as <> 'voided' order by n.first_at limit 1), 'infinity')`;
-
 const quantity = (measure: string, column: string): string =>
   `case when ${column} is not null then jsonb_build_object('measure', '${measure}', 'value', ${column}) end`;
 
@@ -182,10 +178,7 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
   'fault-began': `select jsonb_build_object('code', f.code, 'state', f.listed_as,
       'lastSeenAt', case when f.listed_as = 'voided' then f.last_at else e.last_at end, 'goneAt', f.gone_at,
       'occurrences', case when f.listed_as = 'voided' then f.occurrences else e.occurrences end, 'voidReason', f.void_reason)
-    from faults f cross join lateral (
-      select max(a.last_at) as last_at, max(a.occurrences) as occurrences from faults a
-      where a.fleet_id = f.fleet_id and a.vehicle_id = f.vehicle_id and a.code = f.code and a.is_active and a.voided_at is null
-        and a.first_at >= f.first_at and a.first_at < ${NEXT_BEGINS}) e
+    from faults f ${EPISODE_EXTENT}
     where f.fleet_id = $1 and f.id = p.id`,
   'fault-gone': `select jsonb_build_object('code', f.code) from faults f where f.fleet_id = $1 and f.id = p.id`,
 };

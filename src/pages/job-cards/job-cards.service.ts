@@ -27,6 +27,7 @@ import { shownMessages } from '../../platform/words/shown-messages.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
+import { cardFaults } from './card-faults.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { cardTemperatures } from './card-temperatures.js';
 import { type CoolantState, coolantStatesIn } from './coolant-state.queries.js';
@@ -98,6 +99,7 @@ export class JobCardsService {
       coolantTemperatures: await cardTemperatures(manager, { fleetId, timeZone }, vehicleId, asOf),
       lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
+      faults: await cardFaults(manager, fleetId, vehicleId, now),
       lastFreezePoint: freezePointOf(row),
     } as unknown as JobCardView;
   }

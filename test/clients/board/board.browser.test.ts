@@ -447,6 +447,38 @@ describe('the board', () => {
     expect(await page.locator('iframe').getAttribute('sandbox')).not.toContain('allow-scripts');
   });
 
+  test('shows on the page of a vehicle what it reported: what is wrong, then what to do', async () => {
+    const { vehicleId } = scenario;
+    const seen = (code: string, seenAt: string, more = {}) => ({ vehicleId, code, seenAt, ...more });
+    await made(
+      fleet.mechanic.post('/v1/faults', {
+        faults: [
+          seen('SPN 111 FMI 1', '2026-04-01T14:00:00Z'),
+          seen('P0A06', '2026-03-20T12:00:00Z'),
+          seen('P0420', '2026-04-01T14:00:00Z'),
+          seen('P0217', '2026-02-01T12:00:00Z'),
+          seen('P0217', '2026-02-02T12:00:00Z', { active: false }),
+        ],
+      }),
+    );
+    const { page } = await board({ hash: `#/vehicle/${vehicleId}` });
+    const reported = page.getByRole('region', { name: 'What the vehicle reported' });
+    await reported.waitFor();
+    // Without the breaks between its paragraphs and lists.
+    const items = (await reported.locator('[data-fault]').allTextContents()).map((text) =>
+      text.replaceAll(/\s+/g, ' '),
+    );
+    // April: UTC-6 in Denver; February: UTC-7.
+    expect(items).toEqual([
+      'The coolant level is low (SPN 111 FMI 1): active since April 1, 2026 at 8:00 AM, last seen April 1, 2026 at 8:00 AMcoolant: inspect. The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again. Cap: test it, or fit a new one. Belt: do a full belt check, or fit a new one. Fan and thermostat: pass a warm-up check. Strength: read the freeze point. Water poured in on the road makes it weak. The vehicle reports a low coolant level. Fill up and find the leak before it is driven; a cold level at or between the marks settles it.',
+      'Power electronics circuit: Electrical fault of the coolant pump (P0A06): active since March 20, 2026 at 6:00 AM, last seen March 20, 2026 at 6:00 AMNo work is open because of it.',
+      expect.stringMatching(
+        /^The engine overheated \(P0217\): seen from February 1, 2026 at 5:00 AM, gone February 2, 2026 at 5:00 AMhead gasket: test\. The engine overheated\. .*under load\.coolant: inspect$/,
+      ),
+    ]);
+    expect(await seriousFindings(page)).toEqual([]);
+  });
+
   test('shows first which vehicles were released with a failed test, and on their page the findings and held readings', async () => {
     const quiet = await board();
     await quiet.page.getByRole('heading', { name: 'Ridge' }).waitFor();

@@ -40,7 +40,7 @@ describe('a day above the alarm', () => {
       ...{ firstAt: T, lastAt: T },
     };
     const [gasket] = followUpsOf([], [], [code], days);
-    expect(gasket?.causes.map(({ sourceId }) => sourceId)).toEqual(['d1', 'f', 'd2', 'd3']);
+    expect(gasket?.causes.map(({ sourceId }) => sourceId)).toEqual(['f', 'd1', 'd2', 'd3']);
     expect(gasket?.told.slice(-2).map(english)).toEqual([
       'The coolant reached 115 °C on 2026-04-03; the alarm is 107 °C. It was at the alarm on 2 other days, too.',
       'Fault codes from the vehicle: P0217.',

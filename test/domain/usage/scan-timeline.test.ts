@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { mergeCheckpoints, restartFrom } from '../../../src/domain/usage/checkpoints.js';
 import { scanTimeline } from '../../../src/domain/usage/scan-timeline.js';
-import type { Checkpoint, JudgedUsageReading, UsageReading } from '../../../src/domain/usage/types.js';
+import type {
+  Checkpoint,
+  JudgedUsageReading,
+  UsageReading,
+  UsageSource,
+} from '../../../src/domain/usage/types.js';
 import { DAY, reading, START } from './reading-fixtures.js';
 import { textOf } from '../../../src/platform/words/render.js';
 import { english } from '../../support/english.js';
@@ -213,8 +218,8 @@ describe('a replaced counter', () => {
 
 describe('a source that runs at its own offset', () => {
   const dash = [0, 7, 14, 21, 28, 35].map((day) => reading(day, 50_000 + 50 * day));
-  const device = (offset: number, days: number[]) =>
-    days.map((day) => reading(day, 50_000 + 50 * day + offset, { id: `t${day}`, source: 'telematics' }));
+  const device = (offset: number, days: number[], source: UsageSource = 'telematics') =>
+    days.map((day) => reading(day, 50_000 + 50 * day + offset, { id: `t${day}`, source }));
 
   it('is believed from its second reading on, corrected by the offset, when it runs behind', () => {
     const result = scan(...dash, ...device(-3000, [15, 16.5, 22, 29]));
@@ -229,11 +234,35 @@ describe('a source that runs at its own offset', () => {
   });
 
   it('is shifted to the older source when it ran ahead and was believed at first', () => {
-    const result = scan(...dash, ...device(900, [15, 16.5, 22, 29, 36]));
+    const result = scan(...dash, ...device(900, [15, 16.5, 22, 29, 36], 'fuel-card'));
     expect(held(result)).toEqual(['d21 went-back']);
     for (const day of [28, 35]) expect(result.get(`d${day}`)!.odometerLifetimeKm).toBe(50_000 + 50 * day);
     expect(result.get('t36')!.odometerLifetimeKm).toBeCloseTo(51_800, 6);
     expect(result.get('t29')!.odometerLifetimeKm).toBeCloseTo(51_450, 6);
+  });
+
+  it('is at its own offset from the first reading on, if it is a device that runs ahead of the pace', () => {
+    const result = scan(...dash, ...device(900, [15, 16.5, 22, 29, 36]));
+    expect(held(result)).toEqual([]);
+    for (const day of [15, 16.5, 22, 29, 36])
+      expect(result.get(`t${day}`)!.odometerLifetimeKm).toBeCloseTo(50_000 + 50 * day, 6);
+    expect(result.get('d28')!.odometerLifetimeKm).toBe(51_400);
+  });
+
+  it('is the counter on the dash, if it is a device that shows about what the pace makes expect', () => {
+    const result = scan(...dash, ...device(90, [15, 22]));
+    expect(held(result)).toEqual([]);
+    expect(result.get('t15')!.odometerLifetimeKm).toBe(50_840);
+  });
+
+  it('goes on at a new offset when a device is replaced, and a typed counter does not', () => {
+    const fitted = device(0, [0, 1, 2]);
+    const replaced = device(-50_000, [3, 3.5, 4.5, 5]);
+    const result = scan(...fitted, ...replaced);
+    expect(held(result)).toEqual(['t3 went-back', 't3.5 went-back']);
+    expect(result.get('t5')!.odometerLifetimeKm).toBeCloseTo(50_250, 6);
+    const typed = [...fitted, ...replaced].map((one) => ({ ...one, source: 'dash' as const }));
+    expect(held(scan(...typed))).toEqual(['t3', 't3.5', 't4.5', 't5'].map((id) => `${id} went-back`));
   });
 
   it('is not taken for an offset by two readings within a day', () => {

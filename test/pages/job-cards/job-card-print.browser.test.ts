@@ -6,8 +6,9 @@ import type { JobCardView } from '../../../src/pages/job-cards/card/job-card.dto
 import { jobCardPage } from '../../../src/pages/job-cards/page/job-card-page.js';
 import { TestBrowser } from '../../support/browser.js';
 import { type Drawing, drawCard } from '../../support/drawn-card.js';
-import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
+import { FULL_FAULTS, FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
+import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { textsIn } from '../../support/english.js';
 import { type Language, LANGUAGES } from '../../../src/platform/words/languages.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -88,6 +89,23 @@ describe('a job card on paper', () => {
     await page.setContent(jobCardPage(card, language, 'America/Denver'));
     return page;
   }
+
+  test('fits on one page where the work is in two circuits, with the caution at every step beside high voltage', async () => {
+    const { manager } = fleet;
+    const specSheetId = (await manager.post('/v1/spec-sheets', HYBRID_SHEET)).body.id;
+    const vehicle = { unitNumber: 'H-7', specSheetId, inServiceOn: '2019-03-15' };
+    const { id } = (await manager.post('/v1/vehicles', vehicle)).body;
+    const lines =
+      'coolant:replace,water-pump:replace,drive-belt:replace,coolant:flush@battery,chiller:replace@battery';
+    const card = (await manager.get(`/v1/vehicles/${id}/job-card?lines=${lines}`)).body as JobCardView;
+    const inBattery = card.steps.filter(({ circuit }) => circuit === 'battery');
+    expect(inBattery.every(({ caution }) => caution !== undefined)).toBe(true);
+    const page = await shown(card);
+    const text = await expectOnePage(page, card);
+    for (const { message, caution } of inBattery)
+      expect(text).toContain(squeezed(`battery circuit: ${message.text} — ${caution?.text}`));
+    await page.close();
+  });
 
   test('says first that the vehicle was released with a failed test, and shows verdicts and held counters', async () => {
     const takenAt = '2026-03-27T15:00:00Z';
@@ -186,6 +204,24 @@ describe('a job card on paper', () => {
       'rgb(0, 0, 0)',
     );
     await context.close();
+  });
+
+  test('has the faults that the vehicle reported on the same one page, and all steps and cautions', async () => {
+    const own = await service.newFleet({ units: 'us' });
+    const { vehicleId } = await postFullVehicle(own);
+    const faults = FULL_FAULTS.map((fault) => ({ vehicleId, ...fault }));
+    expect((await own.mechanic.post('/v1/faults', { faults })).status).toBe(201);
+    const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
+    for (const language of LANGUAGES) {
+      const { body: card } = await own.mechanic.get<JobCardView>(path, { 'accept-language': language });
+      const page = await shown(card, language);
+      const text = await expectOnePage(page, card);
+      expect(card.faults.map(({ state }) => state)).toEqual(['active', 'gone']);
+      for (const { code, meaning } of card.faults)
+        expect(text).toContain(squeezed(`${code}: ${meaning?.text}`));
+      for (const { message } of card.steps) expect(text).toContain(squeezed(message.text));
+      await page.close();
+    }
   });
 
   test('comes out of the service in Spanish for who reads that, whole, on the same one page', async () => {
@@ -350,6 +386,21 @@ describe('a job card on paper', () => {
       sheet: { fasteners: list(20, (index) => fastener(index, 'bolt')) },
       dueAnyway: list(20, (index) => due(index)),
       lossAlerts: alerts,
+    },
+    'as many faults as a card takes': {
+      lines: ALL_WORK,
+      sheet: {
+        fasteners: list(10, (index) => fastener(index, 'bolt')),
+        parts: list(10, (index) => part(index, 'seal')),
+      },
+      dueAnyway: list(10, (index) => due(index)),
+      lossAlerts: alerts,
+      faults: list(12, (index) => ({
+        ...{ id: String(index), code: `SPN ${520_000 + index} FMI 31`, circuit: 'battery', occurrences: 126 },
+        meaning: said('Power electronics circuit: The coolant temperature sensor or its wiring is faulty'),
+        ...{ state: index < 6 ? 'active' : 'gone', firstSeenAt: '2026-03-01T12:00:00Z' },
+        ...{ lastSeenAt: '2026-03-29T12:00:00Z', goneAt: index < 6 ? null : '2026-03-30T12:00:00Z' },
+      })),
     },
     'many short rows': {
       lines: 'water-pump:replace,coolant:flush',

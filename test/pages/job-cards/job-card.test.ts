@@ -2,7 +2,7 @@ import { CAUTIONS } from '../../../src/domain/cautions/cautions.js';
 import { ACTIONS, COMPONENTS } from '../../../src/domain/intervals/types.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
 import { pressureTest, vacuumTest } from '../../support/findings-at-once.js';
-import { FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
+import { FULL_FAULTS, FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { textsIn } from '../../support/english.js';
 import { type Answer, type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -321,6 +321,44 @@ describe('the job card', () => {
     expect((await cardOf('?lines=coolant:test')).proofTest).toBeNull();
   });
 
+  it('lists the faults that the vehicle reports, and those that went away a short while ago', async () => {
+    const { vehicleId } = await postFullVehicle(await fleetAnew());
+    const seen = (code: string, seenAt: string, more = {}) => ({ vehicleId, code, seenAt, ...more });
+    const posted = await fleet.mechanic.post('/v1/faults', {
+      faults: [
+        ...FULL_FAULTS.map((fault) => ({ vehicleId, ...fault })),
+        seen('SPN 111 FMI 17', '2026-04-01T12:00:00Z', { occurrences: 6 }),
+        seen('P0420', '2026-04-01T12:00:00Z'),
+        // Gone for more than 30 days.
+        seen('P0597', '2026-02-20T12:00:00Z'),
+        seen('P0597', '2026-03-01T12:00:00Z', { active: false }),
+      ],
+    });
+    expect(posted.status).toBe(201);
+    const path = `/v1/vehicles/${vehicleId}/job-card?lines=coolant:inspect`;
+    const { body } = await fleet.dashboard.get(path);
+    expect(
+      body.faults.map(({ code, circuit, meaning, state, lastSeenAt, goneAt, occurrences }: any) => [
+        ...[code, circuit, meaning.text, state, lastSeenAt.slice(5, 10), goneAt?.slice(5, 10), occurrences],
+      ]),
+    ).toEqual([
+      ['SPN 111 FMI 17', 'engine', 'The coolant level is getting low', 'active', '04-01', undefined, 6],
+      ['SPN 1639 FMI 3', null, 'Electrical fault of the fan', 'gone', '03-28', '03-29', null],
+    ]);
+    const page = await fleet.mechanic.get(path, { accept: 'text/html' });
+    const rows = page.body
+      .split('Faults reported: clear the codes after the repair')[1]
+      .split('</section>')[0];
+    expect(
+      rows.match(/<li[^]*?<\/li>/g)!.map((row: string) => row.replaceAll(/<[^>]*>/g, '').trim()),
+    ).toEqual([
+      'SPN 111 FMI 17: The coolant level is getting low active, April 1, 2026',
+      'SPN 1639 FMI 3: Electrical fault of the fan gone March 29, 2026',
+    ]);
+    // Their codes are not told a second time.
+    expect(page.body.split('SPN 111 FMI 17')).toHaveLength(2);
+  });
+
   it('can be made without a spec sheet, a depot or a reading, and says what is missing', async () => {
     const { body: made } = await fleet.manager.post('/v1/vehicles', { unitNumber: 'BARE' });
     const answer = await fleet.dashboard.get(`/v1/vehicles/${made.id}/job-card?lines=${LINES}`);
@@ -495,7 +533,7 @@ describe('the job card', () => {
     expect((await card('?units=furlong')).status).toBe(400);
   });
 
-  it('is read in eight statements, however long it is', async () => {
+  it('is read in nine statements, however long it is', async () => {
     const { vehicleId } = await postFullVehicle(await fleetAnew());
     const heard: string[] = [];
     const listen = (text: string) => void heard.push(text);
@@ -509,6 +547,6 @@ describe('the job card', () => {
       statementListeners.delete(listen);
     }
     // Who holds the token is asked on connections of their own.
-    expect(heard).toHaveLength(8);
+    expect(heard).toHaveLength(9);
   });
 });

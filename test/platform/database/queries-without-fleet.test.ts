@@ -59,7 +59,7 @@ function asking(): string[] {
 
 /** The worker runs these in its own time, perhaps not during the fleet's day below. */
 const IN_THE_BACKGROUND =
-  /^(cohorts|delivery|digests|messages|part-lots|reminder-in-hand|retention|sweep|take-requests|trouble|untold-lines|untold-news) /;
+  /^(cohorts|delivery|digests|messages|part-lots|polling|reminder-in-hand|retention|sweep|take-requests|trouble|untold-lines|untold-news) /;
 
 /** These send nothing: they build a statement, or read a result. */
 const WORD_ONLY = [
@@ -166,8 +166,13 @@ describe('the statements of the service', () => {
     await mechanic.post('/v1/coolant-temperatures', {
       samples: [{ ...warm, temperature: { value: 95, unit: 'C' } }],
     });
+    const source = await manager.post('/v1/telematics-sources', { name: 'Box', kind: 'push' });
+    const readings = [{ at: '2026-04-01T10:00:00Z', engineHours: { value: 7, unit: 'h' } }];
+    const sourcePath = `telematics-sources/${source.body.id}`;
+    await manager.post(`/v1/${sourcePath}/reports`, { machines: [{ serialNumber: 'S-1', readings }] });
     for (const path of [
       ...['coolant-temperatures', 'coolant-temperature-trend'].map((of) => `vehicles/${own.vehicleId}/${of}`),
+      ...['telematics-sources', sourcePath, `${sourcePath}/machines`],
       ...[`faults/${reported.body.faults[0].id}`, `faults?vehicleId=${own.vehicleId}`],
       ...[
         'due-list',

@@ -20,7 +20,7 @@ const PUBLIC = ['/', '/health/live', '/health/ready', '/problems/{slug}'];
 
 /** What only managers may do. The first match decides; a path without a match fails below. */
 const MAY: [RegExp, string[]][] = [
-  [/^GET \/v1\/(audit|imports|tokens|reminder-targets|visit-plans)/, ['manager']],
+  [/^GET \/v1\/(audit|imports|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
   [/^POST \/v1\/(usage-readings|faults|coolant-temperatures)$/, ['manager', 'mechanic']],
@@ -28,9 +28,10 @@ const MAY: [RegExp, string[]][] = [
   [/^POST \/v1\/job-reports\/\{id\}\/attachments$/, ['manager', 'mechanic']],
   [/^POST \/v1\/vehicles\/\{id\}\/readings$/, ['manager', 'mechanic']],
   [/^POST \/v1\/loss-alerts\/\{id\}\/(acknowledge|shelve)$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/telematics-sources\/\{id\}\/reports$/, ['manager', 'telematics']],
   [/^(POST|PATCH|DELETE) \/v1\//, ['manager']],
 ];
-const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar'];
+const ROLES = ['manager', 'mechanic', 'dashboard', 'calendar', 'telematics'];
 
 /** Valid bodies, so that the only fault can be the record of another fleet. */
 const BODIES: Record<string, unknown> = {
@@ -42,6 +43,8 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/faults/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/coolant-temperature-days/{id}/void': { reason: 'the wrong sensor' },
   'POST /v1/visits/{id}/cancel': { reason: 'no part' },
+  'POST /v1/telematics-sources/{id}/reports': { machines: [] },
+  'POST /v1/telematics-sources/{id}/machines/{machineId}/map': { unitNumber: 'R-114' },
   'POST /v1/usage-readings/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/vehicles/{id}/readings': {
     ...{ kind: 'top-up', takenAt: '2026-03-25T12:00:00Z', added: { value: 0.1, unit: 'L' }, toMark: true },
@@ -109,6 +112,8 @@ describe('every path of the API', () => {
     const target = await made(
       manager.post('/v1/reminder-targets', { kind: 'webhook', address: 'http://127.0.0.1:9/' }),
     );
+    const source = await made(manager.post('/v1/telematics-sources', { name: 'Box', kind: 'push' }));
+    await manager.post(`/v1/telematics-sources/${source}/reports`, { machines: [{ equipmentId: 'M-1' }] });
     const firstOf = async (path: string): Promise<string> => (await manager.get(path)).body.items[0].id;
     const line = await firstOf('/v1/due-list?state=late,due,window,not-due,no-baseline');
     const { rows } = await service.database.admin.query<{ id: string }>(
@@ -137,6 +142,8 @@ describe('every path of the API', () => {
       'loss-alerts': await firstOf('/v1/loss-alerts'),
       'usage-readings': await firstOf('/v1/usage-readings?status=held'),
       'reminder-targets': target,
+      'telematics-sources': source,
+      machines: await firstOf(`/v1/telematics-sources/${source}/machines`),
       reminders: rows[0]?.id ?? '',
       tokens: await made(manager.post('/v1/tokens', { name: 'board', role: 'dashboard' })),
     };

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { change, type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
+import { change, type Fleet, postAlone, postFault, postJob, postUsage, taken } from './fleet.js';
 import { DAY, usageArb, type Way } from './ways.js';
-import { aloneArb, changeArb, jobArb } from './work.js';
+import { aloneArb, changeArb, faultArb, jobArb } from './work.js';
 
 /** What people do, in any order. */
 export const actionArb = fc.oneof(
@@ -14,6 +14,7 @@ export const actionArb = fc.oneof(
   },
   { weight: 3, arbitrary: fc.record({ do: fc.constant('job' as const), job: jobArb }) },
   { weight: 3, arbitrary: fc.record({ do: fc.constant('alone' as const), alone: aloneArb }) },
+  { weight: 3, arbitrary: fc.record({ do: fc.constant('fault' as const), fault: faultArb }) },
   { weight: 2, arbitrary: fc.record({ do: fc.constant('change' as const), change: changeArb }) },
   {
     weight: 1,
@@ -68,6 +69,8 @@ export async function act(fleet: Fleet, ways: Way[], action: Action): Promise<vo
       return void (await postJob(fleet, ways, action.job));
     case 'alone':
       return void (await postAlone(fleet, ways, action.alone));
+    case 'fault':
+      return void (await postFault(fleet, action.fault));
     case 'change':
       return change(fleet, action.change);
     case 'plan': {

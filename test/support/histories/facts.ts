@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { type Fleet, postAlone, postJob, postUsage, taken } from './fleet.js';
+import { type Fleet, postAlone, postFault, postJob, postUsage, taken } from './fleet.js';
 import { type Shown, type Source, type Usage, usageArb, type Way } from './ways.js';
-import { aloneArb, jobArb } from './work.js';
+import { aloneArb, faultArb, jobArb } from './work.js';
 
 /** Facts with no two at the same instant for one vehicle. An odometer is replaced at most once. */
 export const factsArb = fc.uniqueArray(
@@ -9,6 +9,7 @@ export const factsArb = fc.uniqueArray(
     { weight: 4, arbitrary: fc.record({ is: fc.constant('usage' as const), fact: usageArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('job' as const), fact: jobArb }) },
     { weight: 1, arbitrary: fc.record({ is: fc.constant('alone' as const), fact: aloneArb }) },
+    { weight: 1, arbitrary: fc.record({ is: fc.constant('fault' as const), fact: faultArb }) },
   ),
   {
     minLength: 2,
@@ -43,6 +44,7 @@ export async function postAll(fleet: Fleet, ways: Way[], facts: Fact[], batchSiz
     }
     await flush();
     if (is === 'job') await postJob(fleet, ways, fact);
+    else if (is === 'fault') await postFault(fleet, fact);
     else await postAlone(fleet, ways, fact);
   }
   await flush();
@@ -58,6 +60,7 @@ export async function shownTo({ handle: { dashboard }, vehicleIds }: Fleet): Pro
   for (const status of ['accepted', 'held', 'discarded', 'voided'])
     usage.push(...(await items(`/v1/usage-readings?status=${status}&limit=200`)));
   const alerts = await items('/v1/loss-alerts?limit=200');
+  const faults = await items('/v1/faults?limit=200');
   const rates = [];
   for (const id of vehicleIds) {
     const { readings: _readings, ...rest } = taken(await dashboard.get(`/v1/vehicles/${id}/usage`)).body;
@@ -81,6 +84,12 @@ export async function shownTo({ handle: { dashboard }, vehicleIds }: Fleet): Pro
     alerts: sorted(
       alerts.map(({ kind, status, vehicle, raisedAt, returned, computed }) => ({
         ...{ unit: vehicle.unitNumber, kind, status, raisedAt, returned, computed },
+      })),
+    ),
+    faults: sorted(
+      faults.map(({ vehicleId, code, state, firstSeenAt, lastSeenAt, goneAt, followUps }) => ({
+        ...{ unit: unitOf(vehicleId), code, state, firstSeenAt, lastSeenAt, goneAt },
+        followUps: followUps.map(({ component, action }: any) => `${component}/${action}`).sort(),
       })),
     ),
     rates,

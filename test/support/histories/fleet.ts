@@ -3,7 +3,16 @@ import { schema } from '../../../src/schema.js';
 import { INTERVAL_PLAN, SPEC_SHEET } from '../scenario.js';
 import type { Answer, FleetHandle, Service } from '../service.js';
 import { DAY, instantOf, kmShown, NOW, type Usage, VEHICLES, type Way, type When } from './ways.js';
-import { type Alone, type Change, CHANGES, type Job, LINES, MEASURED, type Odometer } from './work.js';
+import {
+  type Alone,
+  type Change,
+  CHANGES,
+  type FaultSeen,
+  type Job,
+  LINES,
+  MEASURED,
+  type Odometer,
+} from './work.js';
 
 /** A fleet that goes through a history. */
 export interface Fleet {
@@ -107,6 +116,20 @@ export const postAlone = async (fleet: Fleet, ways: Way[], alone: Alone): Promis
       takenAt: new Date(instantOf(alone)).toISOString(),
       ...odometerOf(ways, alone, alone.odometer),
       ...MEASURED[alone.reading],
+    }),
+  );
+
+export const postFault = async (fleet: Fleet, fault: FaultSeen): Promise<Answer> =>
+  taken(
+    await fleet.handle.mechanic.post('/v1/faults', {
+      faults: [
+        {
+          vehicleId: fleet.vehicleIds[fault.vehicle],
+          code: fault.code,
+          active: fault.active,
+          seenAt: new Date(instantOf(fault)).toISOString(),
+        },
+      ],
     }),
   );
 

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { type Shown, VEHICLES, type When, whenArb } from './ways.js';
+import { DAYS, type Shown, VEHICLES, type When, whenArb } from './ways.js';
 
 export const LINES = {
   pump: { component: 'water-pump', action: 'replace', failed: true },
@@ -103,3 +103,14 @@ export const changeArb = fc.record({
   daysAgo: fc.nat(150),
 });
 export type Change = { vehicle: number; change: keyof typeof CHANGES | 'other plan'; daysAgo: number };
+
+/** What the vehicle reports of itself: dangerous, electrical, evidence of a loss, and of no meaning. */
+const CODES = ['P0217', 'SPN 111 FMI 1', 'P2560', 'SPN 1639 FMI 3', 'P0128', 'P0420'] as const;
+export const faultArb = fc.record({
+  ...whenArb,
+  // Close together, so that sightings join and work lies between them.
+  day: fc.integer({ min: DAYS - 20, max: DAYS - 1 }),
+  code: fc.constantFrom(...CODES),
+  active: fc.constantFrom(true, true, true, false),
+});
+export type FaultSeen = When & { code: (typeof CODES)[number]; active: boolean };

@@ -25,6 +25,8 @@ export const MAKING = [
     'vehicles',
     'tokens',
     'reminder-targets',
+    'telematics-sources',
+    'telematics-sources/{id}/reports',
     'job-reports',
     'visit-plans',
     'job-reports/batch',
@@ -42,7 +44,7 @@ export const MAKING = [
 
 /** Operations that change a record. */
 export const CHANGING = [
-  ...['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets'].map(
+  ...['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets', 'telematics-sources'].map(
     (name) => `patch /v1/${name}/{id}`,
   ),
   'patch /v1/fleet',
@@ -64,6 +66,8 @@ export const ACTING = [
   'post /v1/reminders/{id}/resend',
   'post /v1/reminder-targets/{id}/test',
   'post /v1/reminder-targets/{id}/rotate-secret',
+  'post /v1/telematics-sources/{id}/poll',
+  ...['map', 'unmap'].map((action) => `post /v1/telematics-sources/{id}/machines/{machineId}/${action}`),
 ];
 
 /** Every POST and PATCH with a JSON body. */
@@ -120,6 +124,21 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     act('imports', records.importId, 'undo', () => ({})),
     create('reminder-targets', bodies.targetBody, 'reminder_targets'),
     change('reminder-targets', records.targetId, bodies.targetBody),
+    create('telematics-sources', bodies.source, 'telematics_sources'),
+    change('telematics-sources', records.sourceId, bodies.source),
+    act('telematics-sources', records.sourceId, 'poll', () => ({})),
+    {
+      operation: 'post /v1/telematics-sources/{id}/reports',
+      path: () => `/v1/telematics-sources/${records.pushedId}/reports`,
+      body: () => ({ machines: [] }),
+      ...{ status: 200, table: null },
+    },
+    ...['map', 'unmap'].map((action) => ({
+      operation: `post /v1/telematics-sources/{id}/machines/{machineId}/${action}`,
+      path: () => `/v1/telematics-sources/${records.pushedId}/machines/${records.machineId}/${action}`,
+      body: () => (action === 'map' ? { vehicleId: records.vehicleId, unitNumber: 'Changed often' } : {}),
+      ...{ status: 200, table: null, settles: true },
+    })),
     create('job-reports', bodies.job, 'job_reports'),
     {
       operation: 'patch /v1/fleet',

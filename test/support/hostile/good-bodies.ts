@@ -122,6 +122,14 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
     sendBetween: { from: '06:00', to: '20:00' },
     enabled: false,
   });
+  const source = () => ({
+    ...{ name: fresh('Source'), kind: 'iso-15143-3', address: 'https://telematics.example.org/Fleet/1' },
+    ...{ everyMinutes: 30, withFaults: true, paused: true },
+    signIn: {
+      ...{ kind: 'oauth2', userName: 'yard', secret: 'unsaid', scope: 'fleet' },
+      tokenAddress: 'https://telematics.example.org/token',
+    },
+  });
   const kinds: Record<string, object> = {
     ...Object.fromEntries(usual.map((reading) => [reading.kind, reading])),
     'coolant-condition': {
@@ -220,6 +228,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       job,
       shortJob,
       targetBody,
+      source,
       kinds,
       usage,
       faults,

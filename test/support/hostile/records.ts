@@ -15,6 +15,11 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const planId = made(await manager.post('/v1/interval-plans', { ...INTERVAL_PLAN, name: 'Changed often' }));
   const vehicleId = made(await manager.post('/v1/vehicles', { unitNumber: 'Changed often' }));
   const targetId = made(await manager.post('/v1/reminder-targets', TARGET));
+  const polled = { kind: 'iso-15143-3', address: 'https://telematics.example.org/Fleet/1' };
+  const sourceId = made(await manager.post('/v1/telematics-sources', { name: 'Changed often', ...polled }));
+  const pushedId = made(await manager.post('/v1/telematics-sources', { name: 'Pushed', kind: 'push' }));
+  await manager.post(`/v1/telematics-sources/${pushedId}/reports`, { machines: [{ equipmentId: 'M-1' }] });
+  const machines = await manager.get(`/v1/telematics-sources/${pushedId}/machines`);
   const reportOf = async (performedAt: string): Promise<string> =>
     made(
       await mechanic.post('/v1/job-reports', {
@@ -92,6 +97,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       held,
       heldToo,
     },
+    ...{ sourceId, pushedId, machineId: machines.body.items[0].id as string },
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,
     ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },

@@ -241,6 +241,15 @@ const TOLD: Record<string, Change> = {
       () =>
         fleet.mechanic.post('/v1/usage-readings', reading(vehicleId, '2026-04-01', 90_000)),
   },
+  'POST /v1/telematics-sources/{id}/reports': {
+    type: 'due-line.due',
+    make: async ({ fleet }) => {
+      await idOf(fleet.manager.post('/v1/vehicles', { unitNumber: 'M-1', serialNumber: 'S-1' }));
+      const id = await idOf(fleet.manager.post('/v1/telematics-sources', { name: 'Box', kind: 'push' }));
+      const machines = [{ serialNumber: 'S-1', faults: [{ at: at('2026-04-01'), code: 'P0217' }] }];
+      return () => fleet.manager.post(`/v1/telematics-sources/${id}/reports`, { machines });
+    },
+  },
   'POST /v1/usage-readings/import': {
     type: 'due-line.late',
     make: async ({ fleet }) => {
@@ -328,6 +337,12 @@ const NOT_TOLD: Record<string, string> = {
   'POST /v1/reminder-targets/{id}/rotate-secret': 'changes how messages are signed',
   'POST /v1/reminder-targets/{id}/test': 'sends a message of its own',
   'POST /v1/reminders/{id}/resend': 'sends a message of its own',
+  'POST /v1/telematics-sources': 'nothing has come from it yet',
+  'PATCH /v1/telematics-sources/{id}': 'changes how it is polled',
+  'DELETE /v1/telematics-sources/{id}': 'what it brought stays',
+  'POST /v1/telematics-sources/{id}/poll': 'the worker polls it, and what it brings is taken as a post',
+  'POST /v1/telematics-sources/{id}/machines/{machineId}/map': 'counts from the next poll or post on',
+  'POST /v1/telematics-sources/{id}/machines/{machineId}/unmap': 'counts from the next poll or post on',
   'POST /v1/tokens': 'changes who is let in',
   'DELETE /v1/tokens/{id}': 'changes who is let in',
   'POST /v1/visit-plans': 'plans work that is due as before',

@@ -2,6 +2,7 @@ import { alertList } from '../alert-item.js';
 import { type Content, el } from '../dom.js';
 import { dueRow, ruledRows, stripLegend } from '../due-lines/due-rows.js';
 import { lossCharts } from '../charts/loss-charts.js';
+import { faultItems } from './fault-items.js';
 import { heldUsage, looseReadings } from './reading-items.js';
 import { releasedNote } from '../released.js';
 import { tell } from '../language.js';
@@ -29,6 +30,7 @@ export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content
         ? el('p', {}, tell('board-no-alerts'))
         : alertList(alerts, timeZone, { linksVehicle: false }),
     ),
+    section(tell('board-faults'), faultItems(loaded.faults, timeZone)),
     section(tell('board-due-lines'), ...dueLines(dueList)),
     section(
       tell('board-usage'),

@@ -4,6 +4,9 @@ import { DUE_STATES } from '../due-lines/due-states.js';
 
 export type LoadedVehicle = Awaited<ReturnType<typeof requestVehicle>>;
 
+/** Faults of the cooling system and the belt drive. */
+const KNOWN = { meaning: 'known', limit: 20 } as const;
+
 /** Asks for a vehicle and all that its page shows. */
 export async function requestVehicle(client: WeepholeClient, vehicleId: string, signal: AbortSignal) {
   const path = { id: vehicleId };
@@ -12,7 +15,7 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
   const sheetReading = reading.then(({ data: { specSheetId } }) =>
     specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
   );
-  const [vehicle, sheet, usage, dueList, alerts, trend, holdTests, readings, jobs, summary] =
+  const [vehicle, sheet, usage, dueList, alerts, trend, holdTests, readings, jobs, summary, active, gone] =
     await Promise.all([
       reading,
       sheetReading,
@@ -24,6 +27,8 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
       client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
       client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
       client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
+      client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'active' }, signal }),
+      client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'gone', limit: 5 }, signal }),
     ]);
   const { depotId } = vehicle.data;
   return {
@@ -38,5 +43,6 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
     holdTests: holdTests.data,
     readings: readings.data.items,
     jobs: jobs.data,
+    faults: [...active.data.items, ...gone.data.items],
   };
 }

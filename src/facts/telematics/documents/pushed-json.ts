@@ -29,8 +29,8 @@ const MEASURE: Readonly<Record<(typeof COUNTERS)[number], MeasureKind>> = {
  *
  * @param body as parsed
  * @throws UnreadableDocument where it has no list of machines, or too many
- * @example { "machines": [{ "vin": "0ZZ00000000000001", "readings": [{ "at": "2026-04-02T15:20:00Z",
- *   "odometer": { "value": 182004.5, "unit": "km" } }], "faults": [{ "at":
+ * @example { "machines": [{ "vin": "0ZZ00000000000001", "readings": [{ "at":
+ *   "2026-04-02T15:20:00Z", "odometer": { "value": 182004.5, "unit": "km" } }], "faults": [{ "at":
  *   "2026-04-02T15:20:00Z", "code": "SPN 110 FMI 0", "isActive": true }] }] }
  */
 export async function readPushedJson(body: unknown): Promise<SourcePage> {

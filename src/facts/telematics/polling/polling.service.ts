@@ -25,6 +25,8 @@ const MOST_TIMEOUTS = 20;
 const AT_A_TIME = 500;
 /** A poll that has stopped before its end goes on after this long. */
 const GO_ON_AFTER_MS = 5_000;
+/** Where the server does not tell its clock, what it got this long before is asked for again. */
+const OVERLAP_MS = 5 * 60_000;
 /** Beyond the time for one answer, how long the work between two answers may take. */
 const LEASE_MARGIN_MS = 60_000;
 
@@ -38,6 +40,8 @@ interface Poll {
   stopAt: number;
   intake: ReturnType<typeof emptyIntake>;
   newestAt: Date | null;
+  /** When the server got the first request, by its own clock; null where it does not tell. */
+  serverAt: number | null;
 }
 
 /** How far a poll came: where it goes on and when; null when it has read everything. */
@@ -70,7 +74,7 @@ export class PollingService {
       const source = await beginPoll(this.dataSource.manager, fleetId, sourceId, now, until);
       if (source === null) return;
       const poll: Poll = {
-        ...{ source, begunAt: now, until, intake: emptyIntake(now), newestAt: null },
+        ...{ source, begunAt: now, until, intake: emptyIntake(now), newestAt: null, serverAt: null },
         stopAt: performance.now() + MOST_TIMEOUTS * this.config.pollTimeoutMs,
       };
       await this.run(poll);
@@ -115,6 +119,7 @@ export class PollingService {
       asked.add(at.href);
       const answer = await this.client.ask(source, at, acceptedBy(source.kind));
       const page = await readPage(source.kind, at, answer);
+      if (asked.size === 1) poll.serverAt = page.serverAt;
       await this.take(poll, page);
       const next = nextAddress(at, page.next);
       if (next === null) return null;
@@ -151,7 +156,7 @@ export class PollingService {
   }
 
   private async end(
-    { source, begunAt, until, intake, newestAt }: Poll,
+    { source, begunAt, until, intake, newestAt, serverAt }: Poll,
     now: Date,
     waitMs: number,
     rest: URL | null,
@@ -162,7 +167,7 @@ export class PollingService {
       ...{ failure, intake, newestAt, now },
       nextPollAt: new Date(now.getTime() + waitMs),
       resumeAt: rest?.href ?? null,
-      completeSince: isComplete ? begunAt : null,
+      completeSince: isComplete ? new Date(serverAt ?? begunAt.getTime() - OVERLAP_MS) : null,
     });
   }
 }

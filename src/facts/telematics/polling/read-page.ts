@@ -7,8 +7,6 @@ import { PollFailure } from './poll-failure.js';
 import type { SourceAnswer } from './source-client.js';
 
 const MS_PER_MINUTE = 60_000;
-/** Statuses that arrived at the server this long before the last poll began are asked for again. */
-const OVERLAP_MS = 5 * MS_PER_MINUTE;
 /** After a longer gap only the latest status of each vehicle is asked for. */
 const LONGEST_GAP_MS = 24 * 60 * MS_PER_MINUTE;
 
@@ -37,9 +35,14 @@ export function firstAddress({ kind, address, resumeAt, completeSince }: Asked, 
   if (now.getTime() - since > LONGEST_GAP_MS) first.searchParams.set('latestOnly', 'true');
   else {
     first.searchParams.set('datetype', 'received');
-    first.searchParams.set('starttime', new Date(since - OVERLAP_MS).toISOString());
+    first.searchParams.set('starttime', new Date(since).toISOString());
   }
   return first;
+}
+
+/** A page, and the server's own clock where it tells it. */
+export interface PolledPage extends SourcePage {
+  serverAt: number | null;
 }
 
 /** Reads a page. @throws PollFailure when it cannot be read as a whole */
@@ -47,13 +50,15 @@ export async function readPage(
   kind: TelematicsSource['kind'],
   asked: URL,
   { bytes, headers }: SourceAnswer,
-): Promise<SourcePage> {
+): Promise<PolledPage> {
   try {
     if (kind === 'rfms-4') {
       const page = await readRfmsStatuses(bytes);
       return { ...page, next: nextRfmsPage(asked, page) };
     }
-    return await (isJson(headers['content-type'], bytes) ? readIso15143Json(bytes) : readIso15143Xml(bytes));
+    const isInJson = isJson(headers['content-type'], bytes);
+    const page = await (isInJson ? readIso15143Json(bytes) : readIso15143Xml(bytes));
+    return { ...page, serverAt: null };
   } catch (error) {
     if (!(error instanceof UnreadableDocument)) throw error;
     throw new PollFailure(message('poll-unreadable', { why: error.why }), { isLinkAtFault: true });

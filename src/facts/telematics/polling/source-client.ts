@@ -54,7 +54,7 @@ export class SourceClient implements OnApplicationShutdown {
         ...(body === undefined ? {} : { body }),
       });
       await this.assertGood(response);
-      return { bytes: await wholeBody(response.body), headers: response.headers };
+      return { bytes: await wholeBody(response), headers: response.headers };
     } catch (error) {
       if (error instanceof PollFailure) throw error;
       if (signal.aborted)
@@ -82,14 +82,20 @@ export class SourceClient implements OnApplicationShutdown {
   }
 }
 
-async function wholeBody(body: Dispatcher.ResponseData['body']): Promise<Buffer> {
+async function wholeBody({ body, headers }: Dispatcher.ResponseData): Promise<Buffer> {
   const chunks: Buffer[] = [];
   let size = 0;
+  assertSize(Number(headers['content-length'] ?? 0), body);
   for await (const chunk of body as AsyncIterable<Buffer>) {
     size += chunk.length;
-    if (size > MOST_MEBIBYTES * 1024 * 1024)
-      throw new PollFailure(message('poll-too-large', { most: MOST_MEBIBYTES }));
+    assertSize(size, body);
     chunks.push(chunk);
   }
   return Buffer.concat(chunks);
+}
+
+function assertSize(bytes: number, body: Dispatcher.ResponseData['body']): void {
+  if (bytes <= MOST_MEBIBYTES * 1024 * 1024) return;
+  body.on('error', () => undefined).destroy();
+  throw new PollFailure(message('poll-too-large', { most: MOST_MEBIBYTES }));
 }

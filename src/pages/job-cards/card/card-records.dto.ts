@@ -6,6 +6,7 @@ import { type Verdict, VERDICTS } from '../../../domain/evaluation/evaluation.js
 import { ACTIONS, COMPONENTS } from '../../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../../domain/loss/facts/types.js';
 import type { Quantity } from '../../../domain/quantities/units.js';
+import { CIRCUITS, type CircuitName } from '../../../domain/vehicles/circuits.js';
 import { READING_KINDS, type ReadingKind } from '../../../domain/readings/kinds.js';
 import { ALERT_STATUSES } from '../../../conclusions/loss-alerts/loss-alert.dto.js';
 import type { AlertStatus } from '../../../entities/loss-alert.entity.js';
@@ -83,4 +84,25 @@ export class CardHeldReading {
   @QuantityOf('engine-hours', { optional: true }) engineHours!: Quantity | null;
   @ApiProperty({ type: () => MessageView, nullable: true, description: 'Why it is held' })
   detail!: MessageView | null;
+}
+
+/** A fault that the vehicle reports, or reported a short while ago. */
+export class CardFault {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ example: 'SPN 110 FMI 0' }) code!: string;
+  @ApiProperty({
+    type: String,
+    enum: CIRCUITS,
+    nullable: true,
+    description: 'The circuit whose coolant it is about; null where it is about none',
+  })
+  circuit!: CircuitName | null;
+  @ApiProperty({ type: () => MessageView, nullable: true, description: 'What is wrong' })
+  meaning!: MessageView | null;
+  @ApiProperty({ enum: ['active', 'gone'] }) state!: 'active' | 'gone';
+  @ApiProperty({ format: 'date-time' }) firstSeenAt!: string;
+  @ApiProperty({ format: 'date-time', description: 'When it was last seen active' }) lastSeenAt!: string;
+  @ApiProperty({ type: String, format: 'date-time', nullable: true }) goneAt!: string | null;
+  @ApiProperty({ type: 'integer', nullable: true, description: 'How often the vehicle counted it' })
+  occurrences!: number | null;
 }

@@ -9,6 +9,7 @@ import { Choice, Identifier, Text } from '../../../platform/fields/fields.js';
 import { ReleasedWithFindingsView } from '../../../register/vehicles/vehicle.dto.js';
 import { CardAdditive, CardBoilOver, CardCoolant, CardFreezePoint } from './card-coolant.dto.js';
 import {
+  CardFault,
   CardHeldReading,
   CardLossAlert,
   CardReading,
@@ -124,6 +125,12 @@ export class JobCardView {
     description: 'Usage readings held for review; `estimatedOdometer` uses accepted readings only',
   })
   heldReadings!: CardHeldReading[];
+  @ApiProperty({
+    type: () => [CardFault],
+    description:
+      'Faults of the cooling system and the belt drive that the vehicle reports, or that went away in the last 30 days: those that last first',
+  })
+  faults!: CardFault[];
   @ApiProperty({ type: () => CardFreezePoint, nullable: true }) lastFreezePoint!: CardFreezePoint | null;
   @ApiProperty({ type: () => [MessageView], description: 'What is not known, and where to find it' })
   missing!: MessageView[];

@@ -6,6 +6,7 @@ import { plain } from '../../../domain/quantities/wording.js';
 import type { InCircuit } from '../../../domain/vehicles/circuits.js';
 import { alertTerm } from '../../../platform/words/terms.js';
 import type { JobCardView } from '../card/job-card.dto.js';
+import { faultRows, faultsHeading, onlyNamesFaults } from './card-fault-rows.js';
 import { heldRows, readingRows, releasedRows } from './card-reading-rows.js';
 import { type Block, list, type Row, whole } from './card-row.js';
 import { coolantRows } from './coolant-rows.js';
@@ -55,6 +56,7 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
   const blocks = [
     whole(say(message('card-page-released')), releasedRows(card, wording)),
     list(say(message('card-page-why')), causeRows(card, wording), { keep: 12, least: 2 }),
+    list(faultsHeading(card, wording), faultRows(card, wording), { keep: 4, least: 1 }),
     whole(say(message('card-page-steps')), stepRows(card, wording)),
     list(say(message('card-page-parts')), partRows(card, wording), { keep: 10, least: 3 }),
     whole(say(message('card-page-coolant')), coolantRows(card, wording)),
@@ -75,14 +77,14 @@ export function blocksOf(card: JobCardView, wording: Wording): Block[] {
  * What is wrong, of the lines that ask for a look or a test: each cause once. The other lines say
  * what to do by themselves. Then what the coolant temperatures show besides.
  */
-function causeRows({ lines, coolantTemperatures }: JobCardView, wording: Wording): Row[] {
-  const told = lines
+function causeRows(card: JobCardView, wording: Wording): Row[] {
+  const told = card.lines
     .filter(({ action }) => action === 'inspect' || action === 'test')
     .flatMap(({ settles }) => settles.flatMap(({ causes }) => causes));
+  const { hotDays, finding } = card.coolantTemperatures;
   const isHotTold = told.some(({ code }) => code === 'follow-up-coolant-hot');
-  const { hotDays, finding } = coolantTemperatures;
   const texts = [
-    ...told.map(({ text }) => text),
+    ...told.filter((cause) => !onlyNamesFaults(cause, card)).map(({ text }) => text),
     ...(isHotTold ? [] : hotDays.map((day) => hotDayInWords(day, wording))),
     ...(finding === null ? [] : [finding.text]),
   ];

@@ -35,6 +35,7 @@ export const message = messages({
   // Headings.
   'card-page-released': {},
   'card-page-why': {},
+  'card-page-faults': { isActive: YES_NO },
   'card-page-steps': {},
   'card-page-parts': {},
   'card-page-coolant': {},
@@ -56,6 +57,8 @@ export const message = messages({
   // Rows.
   'card-page-hot-day': { date: 'text', highest: 'text', alarm: 'text' },
   'card-page-keep-parked': { what: 'text', until: 'text' },
+  'card-page-fault': { code: 'text', meaning: 'text' },
+  'card-page-fault-state': { state: ['active', 'gone'], date: 'text' },
   'card-page-due-state': { state: DUE_STATE },
   'card-page-due-state-on': { state: DUE_STATE, date: 'text' },
   'card-page-which-part': { fastener: 'text' },
