@@ -1797,7 +1797,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActor"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -4043,7 +4043,7 @@ export interface components {
             };
         };
         HistoryPage: {
-            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["HotDayInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"])[];
+            items: (components["schemas"]["JobInHistory"] | components["schemas"]["ReadingInHistory"] | components["schemas"]["UsageInHistory"] | components["schemas"]["ReEvaluationInHistory"] | components["schemas"]["HotDayInHistory"] | components["schemas"]["PostponementInHistory"] | components["schemas"]["AssignmentInHistory"] | components["schemas"]["AlertRaisedInHistory"] | components["schemas"]["AlertClearedInHistory"] | components["schemas"]["AlertActionInHistory"] | components["schemas"]["FaultBeganInHistory"] | components["schemas"]["FaultGoneInHistory"])[];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
@@ -6888,6 +6888,163 @@ export interface components {
             /** Format: date-time */
             createdAt: string;
         };
+        TemperatureDayPage: {
+            items: components["schemas"]["TemperatureDayView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        TemperatureDayView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            vehicleId: string;
+            /**
+             * Format: date
+             * @description In the fleet's zone
+             */
+            day: string;
+            /** @description Minutes with a value. A minute counts once, by its highest value */
+            samples: number;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            highest: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+            /**
+             * @description The 95th percentile of the values of the warm engine; null where there were too few
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            hotEnd?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The spec sheet's, as it was when the day's first value came; null: the sheet has none
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            alarm?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Of the samples, those at or above the alarm; null without an alarm */
+            samplesAboveAlarm: number | null;
+            /** @description Time at or above the alarm; null without an alarm, and with values too far apart to tell */
+            minutesAboveAlarm: number | null;
+            /** @description Several values in a row were at or above the alarm: the inspection after overheating is due */
+            overheated: boolean;
+            /** @description From 40 °C until warm at the first cold start; null without one, or with values too far apart */
+            warmUpMinutes: number | null;
+            /** @description The middle one of the times between neighbouring values */
+            usualGapMinutes: number | null;
+            /** @description The longest time without a value between the first and the last */
+            largestGapMinutes: number | null;
+            /** @description Too long ago: its figures change no more */
+            closed: boolean;
+            /** Format: date-time */
+            voidedAt: string | null;
+            voidReason: string | null;
+        };
+        TemperatureInput: {
+            /**
+             * Format: uuid
+             * @description Or unitNumber
+             */
+            vehicleId?: string | null;
+            unitNumber?: string | null;
+            /** Format: date-time */
+            readAt: string;
+            /**
+             * @description Of the coolant of the vehicle's first circuit
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            temperature: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            };
+        };
+        TemperatureResult: {
+            /** @description Its place in the list, from 0 */
+            index: number;
+            /**
+             * @description accepted: stored, or known already
+             * @enum {string}
+             */
+            status: "accepted" | "rejected";
+            /**
+             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more
+             * @enum {string}
+             */
+            reason?: "unacceptable" | "unknown-vehicle" | "sensor" | "in-the-future" | "day-closed";
+            /** @description Of a rejected one: where the fault is in the body */
+            pointer?: string;
+            /** @description Of a rejected one */
+            detail?: components["schemas"]["MessageView"];
+        };
+        TemperatureTrendView: {
+            /** @description Whether the coolant runs ever hotter; null: too little is known */
+            hotter: boolean | null;
+            /** @description What to look at */
+            finding: components["schemas"]["MessageView"] | null;
+            /**
+             * @description The hot end of the last four weeks
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            now?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
+             * @description The hottest four weeks around the same time of the year before
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            yearBefore?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /** @description Four weeks each, latest first */
+            blocks: components["schemas"]["HotBlockView"][];
+            /**
+             * Format: date
+             * @description Only later days count: that day a part was replaced or cleaned that changes the temperature
+             */
+            since: string | null;
+            /** @description How it is found */
+            basis: components["schemas"]["MessageView"][];
+        };
+        TemperaturesInput: {
+            samples: components["schemas"]["TemperatureInput"][];
+        };
+        TemperaturesResult: {
+            accepted: number;
+            rejected: number;
+            results: components["schemas"]["TemperatureResult"][];
+        };
         TensionRangeSpec: {
             /** @description Hz */
             frequencyMinHz?: number | null;
@@ -8224,7 +8381,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;

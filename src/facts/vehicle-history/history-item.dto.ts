@@ -1,10 +1,10 @@
-import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
 import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { VERDICTS } from '../../domain/evaluation/evaluation.js';
 import { ApiExtraModels, ApiProperty, getSchemaPath } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS, DUTIES } from '../../domain/intervals/types.js';
 import { LOSS_ALERT_KINDS } from '../../domain/loss/facts/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
+import { CIRCUITS, type CircuitName } from '../../domain/vehicles/circuits.js';
 import { FAULT_LISTED_AS, type FaultListedAs } from '../../entities/fault.entity.js';
 import { QuantityOf } from '../../platform/fields/fields.js';
 import { VOID_REASON } from '../../platform/words/void-reason.dto.js';

@@ -1,4 +1,3 @@
-import type { CircuitName } from '../../../domain/vehicles/circuits.js';
 import { NamedCircuit } from '../../../platform/fields/named-circuit.js';
 import { MessageView } from '../../../platform/words/message.dto.js';
 import { ApiProperty } from '@nestjs/swagger';
