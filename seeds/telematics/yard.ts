@@ -11,7 +11,7 @@ const MS_PER_MINUTE = 60_000;
 export interface Yard {
   address: string;
   /** Until it is told what the machines go on from, it answers 503. */
-  goOnFrom(basis: Basis): void;
+  goOnFrom: (basis: Basis) => void;
 }
 
 /** Starts the server. It closes after everything that was opened later. */

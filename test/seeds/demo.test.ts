@@ -200,8 +200,11 @@ describe('the demonstration', () => {
   const vehicleOf = async (unitNumber: string): Promise<any> =>
     (await as('manager').get(`/v1/vehicles?unitNumber=${unitNumber}`)).body.items[0];
   const linesOf = async (unitNumber: string): Promise<any[]> =>
-    (await as('manager').get(`/v1/due-list?vehicleId=${(await vehicleOf(unitNumber)).id}&state=${STATES}`))
-      .body.items;
+    (
+      await as('manager').get(
+        `/v1/due-list?vehicleId=${(await vehicleOf(unitNumber)).id}&state=${STATES.join()}`,
+      )
+    ).body.items;
 
   it('has an electric bus with lines in each of its circuits, and a conductive coolant in one', async () => {
     const lines = await linesOf('EB-601');
