@@ -53,7 +53,7 @@ run(async (lifetime) => {
   await lifetime.opening(migrate(database.url, schema), nothing);
   if (database.server) await lifetime.opening(ensureLogins(database.url), nothing);
   const config = Object.assign(new Config(), configFor(env, database), { port });
-  const yard = config.allowLocalWebhooks ? await openYard(lifetime).catch(machinesSilent) : null;
+  const yard = await openYard(lifetime).catch(machinesSilent);
   const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
   const door = await openSideDoor(app, lifetime);
 
