@@ -27,6 +27,7 @@ import { loadDistrict, markLoaded } from './load.js';
 import { choosePort, urlOf } from './port.js';
 import { progressOn, type ShownLine, welcome } from './screen.js';
 import { startOver } from './start-over.js';
+import { addSource, moveSource, openYard, type Yard } from './telematics/yard.js';
 
 /** Starts everything in one process on a database of its own, with an invented fleet to look at. */
 run(async (lifetime) => {
@@ -38,6 +39,9 @@ run(async (lifetime) => {
     // Two years of records are posted in a minute.
     REQUESTS_PER_MINUTE: process.env.REQUESTS_PER_MINUTE || '60000',
   };
+  // Machines report to a server on this machine, which a fleet may otherwise not ask. While only this
+  // machine can reach the demonstration, that opens nothing to others.
+  if (isLocal(env.HOST)) env.WEEPHOLE_ALLOW_LOCAL_WEBHOOKS ||= 'true';
   const { host, port: wanted, dataDir } = readConfig(env, env.DATABASE_URL || 'postgres://embedded');
   const port = await choosePort(host, wanted, Boolean(env.PORT), say);
   if (isFresh && !env.DATABASE_URL) await startOver(dataDir);
@@ -49,10 +53,11 @@ run(async (lifetime) => {
   await lifetime.opening(migrate(database.url, schema), nothing);
   if (database.server) await lifetime.opening(ensureLogins(database.url), nothing);
   const config = Object.assign(new Config(), configFor(env, database), { port });
+  const yard = await openYard(lifetime).catch(machinesSilent);
   const app = await lifetime.opening(buildApi(config, { withWorker: true }), (built) => built.close());
   const door = await openSideDoor(app, lifetime);
 
-  const fleet = await findOrLoad({ databaseUrl: database.url, app, dataDir, door, isFresh });
+  const fleet = await findOrLoad({ databaseUrl: database.url, app, dataDir, door, yard, isFresh });
   await lifetime.opening(app.listen(port, host), nothing);
   const url = urlOf(host, (app.getHttpServer().address() as AddressInfo).port);
   writeDemoFile(dataDir, { url, ...fleet });
@@ -65,6 +70,16 @@ run(async (lifetime) => {
 });
 
 async function nothing(): Promise<void> {}
+
+function isLocal(host: string | undefined): boolean {
+  return !host || ['127.0.0.1', '::1', 'localhost'].includes(host);
+}
+
+/** Everything else is there to look at without the machines that report by themselves. */
+function machinesSilent(error: unknown): null {
+  say(`The machines do not report by themselves: ${(error as Error).message}`);
+  return null;
+}
 
 function readArguments(): boolean {
   try {
@@ -116,6 +131,8 @@ interface Surroundings {
   app: NestFastifyApplication;
   dataDir: string;
   door: SideDoor;
+  /** The server of the machines that report by themselves; null if there is none. */
+  yard: Yard | null;
   isFresh: boolean;
 }
 
@@ -124,7 +141,8 @@ type Fleet = Pick<DemoFile, 'fleetId' | 'tokens'>;
 /**
  * Finds the demonstration fleet of an earlier start if it is complete; otherwise loads a new one.
  */
-async function findOrLoad({ databaseUrl, app, dataDir, door, isFresh }: Surroundings): Promise<Fleet> {
+async function findOrLoad(surroundings: Surroundings): Promise<Fleet> {
+  const { databaseUrl, app, dataDir, door, yard, isFresh } = surroundings;
   const goOn = await alone(databaseUrl);
   try {
     const file = readDemoFile(dataDir);
@@ -139,16 +157,19 @@ async function findOrLoad({ databaseUrl, app, dataDir, door, isFresh }: Surround
     const found = whole.find(({ id }) => id === file?.fleetId) ?? whole[0];
     // Nobody needs reminders about the past, and looking for news after each of several hundred
     // reports would take a fifth of the load time.
-    if (!found) return await app.get(WorkRunner).pausedFor(() => load(databaseUrl, door));
+    if (!found) return await app.get(WorkRunner).pausedFor(() => load(surroundings));
     sayAge(found.createdAt);
     const tokens = file?.fleetId === found.id ? file.tokens : null;
-    return { fleetId: found.id, tokens: await validTokens(app, found.id, tokens) };
+    const fleet = { fleetId: found.id, tokens: await validTokens(app, found.id, tokens) };
+    if (yard)
+      await moveSource(apiOf(door.url, fleet.tokens.manager, door.signal), yard).catch(machinesSilent);
+    return fleet;
   } finally {
     await goOn();
   }
 }
 
-async function load(databaseUrl: string, { url, signal }: SideDoor): Promise<Fleet> {
+async function load({ databaseUrl, yard, door: { url, signal } }: Surroundings): Promise<Fleet> {
   say('Loading the demonstration fleet: an invented district, and two years of its records');
   const { timeZone, units } = DISTRICT;
   const { fleetId, token } = await createFleet(databaseUrl, { name: LOADING_NAME, timeZone, units });
@@ -158,6 +179,7 @@ async function load(databaseUrl: string, { url, signal }: SideDoor): Promise<Fle
   const tokens = { manager: token, mechanic: await issue('mechanic'), dashboard: await issue('dashboard') };
   const today = civilDateAt(Date.now(), timeZone);
   await loadDistrict(manager, apiOf(url, tokens.mechanic, signal), today, progressOn(process.stderr));
+  if (yard) await addSource(manager, yard, Date.now()).catch(machinesSilent);
   await markLoaded(manager);
   return { fleetId, tokens };
 }

@@ -1,6 +1,14 @@
 import type { Component } from '../src/domain/intervals/types.js';
 import type { Quantity, Unit } from '../src/domain/quantities/units.js';
 import type { UsageSource } from '../src/domain/usage/types.js';
+import {
+  BUS_CIRCUITS,
+  BUS_INTERVALS,
+  type Circuit,
+  type CircuitInterval,
+  HYBRID_CIRCUITS,
+  INVERTER_INTERVALS,
+} from './circuits.js';
 
 /** An invented public-works district. Every name, make, lot and part number in it is made up. */
 export const DISTRICT = {
@@ -74,12 +82,24 @@ interface Work {
   first?: Every;
 }
 
-export type PlanKey = 'light' | 'heavy' | 'off-road';
+export type PlanKey = 'light' | 'heavy' | 'off-road' | 'bus' | 'hybrid';
 
 export interface Plan {
   name: string;
   work: Partial<Record<WorkKey, Work>>;
+  /** Work in circuits of their own, beside that of the kind. */
+  inCircuits?: CircuitInterval[];
 }
+
+const HEAVY_WORK: Plan['work'] = {
+  yearly: {
+    every: { miles: 12_000, months: 12, hours: 1_000 },
+    severe: { miles: 9_000, months: 9, hours: 750 },
+  },
+  coolant: { every: { months: 36, hours: 3_000 }, severe: { months: 30, hours: 2_500 } },
+  belts: { every: { months: 48, hours: 2_500 }, severe: { months: 36, hours: 2_000 } },
+  pump: { every: { months: 84, hours: 6_000 }, severe: { months: 72, hours: 5_000 } },
+};
 
 export const PLANS: Record<PlanKey, Plan> = {
   light: {
@@ -95,20 +115,9 @@ export const PLANS: Record<PlanKey, Plan> = {
       pump: { every: { miles: 100_000, months: 96 }, severe: { miles: 60_000, months: 72 } },
     },
   },
-  heavy: {
-    name: 'Dump trucks',
-    work: {
-      yearly: {
-        every: { miles: 12_000, months: 12, hours: 1_000 },
-        severe: { miles: 9_000, months: 9, hours: 750 },
-      },
-      coolant: { every: { months: 36, hours: 3_000 }, severe: { months: 30, hours: 2_500 } },
-      belts: { every: { months: 48, hours: 2_500 }, severe: { months: 36, hours: 2_000 } },
-      pump: { every: { months: 84, hours: 6_000 }, severe: { months: 72, hours: 5_000 } },
-    },
-  },
+  heavy: { name: 'Dump trucks', work: HEAVY_WORK },
   'off-road': {
-    name: 'Sweepers and graders',
+    name: 'Sweepers, graders and loaders',
     work: {
       yearly: { every: { months: 12, hours: 1_000 }, severe: { months: 12, hours: 750 } },
       coolant: { every: { months: 36, hours: 3_000 }, severe: { months: 30, hours: 2_500 } },
@@ -116,9 +125,11 @@ export const PLANS: Record<PlanKey, Plan> = {
       pump: { every: { months: 72, hours: 5_000 } },
     },
   },
+  bus: { name: 'Electric buses', work: {}, inCircuits: BUS_INTERVALS },
+  hybrid: { name: 'Hybrid trucks', work: HEAVY_WORK, inCircuits: INVERTER_INTERVALS },
 };
 
-export type KindKey = 'pickup' | 'van' | 'dump-truck' | 'sweeper' | 'grader';
+export type KindKey = 'pickup' | 'van' | 'dump-truck' | 'sweeper' | 'grader' | 'bus' | 'hybrid' | 'loader';
 
 /** A kind of vehicle, with what its spec sheet says. */
 export interface Kind {
@@ -139,7 +150,10 @@ export interface Kind {
   capacityL: number;
   drainableL: number;
   capPsi: number;
-  technology: 'OAT' | 'HOAT' | 'NOAT';
+  technology: Circuit['technology'];
+  /** Only if the first circuit is another than the engine's. */
+  firstCircuit?: Circuit;
+  otherCircuits?: readonly Circuit[];
   pumpFasteners: { count: number; torqueNm: number };
   belts: { name: string; designation: string }[];
   hasFanDrive: boolean;
@@ -257,14 +271,116 @@ export const KINDS: Record<KindKey, Kind> = {
     hasFanDrive: true,
     partPrefix: 'MB',
   },
+  bus: {
+    prefix: 'EB',
+    make: 'Sarnwick',
+    model: 'S-12 electric bus',
+    count: 1,
+    plan: 'bus',
+    miles: { least: 90, most: 120 },
+    hours: null,
+    season: ALL_YEAR,
+    source: 'telematics',
+    readsOften: true,
+    sheetName: 'Sarnwick S-12 electric',
+    ...BUS_CIRCUITS[0],
+    firstCircuit: BUS_CIRCUITS[0],
+    otherCircuits: BUS_CIRCUITS.slice(1),
+    pumpFasteners: { count: 3, torqueNm: 9 },
+    belts: [],
+    hasFanDrive: false,
+    partPrefix: 'SK',
+  },
+  hybrid: {
+    prefix: 'HT',
+    make: 'Kelldrum',
+    model: 'K-26 hybrid truck',
+    count: 1,
+    plan: 'hybrid',
+    miles: { least: 40, most: 55 },
+    hours: { least: 3, most: 4.5 },
+    season: ALL_YEAR,
+    source: 'dash',
+    readsOften: false,
+    sheetName: 'Kelldrum 6.2 diesel hybrid',
+    capacityL: 27,
+    drainableL: 21,
+    capPsi: 15,
+    technology: 'HOAT',
+    otherCircuits: HYBRID_CIRCUITS,
+    pumpFasteners: { count: 9, torqueNm: 10 },
+    belts: [{ name: 'accessory', designation: '8PK1540' }],
+    hasFanDrive: false,
+    partPrefix: 'KH',
+  },
+  loader: {
+    prefix: 'WL',
+    make: 'Marrowby',
+    model: 'M-40 loader',
+    count: 1,
+    plan: 'off-road',
+    miles: null,
+    hours: { least: 3, most: 5 },
+    season: ALL_YEAR,
+    source: 'telematics',
+    readsOften: true,
+    sheetName: 'Marrowby 5.4 diesel',
+    capacityL: 30,
+    drainableL: 24,
+    capPsi: 13,
+    technology: 'NOAT',
+    pumpFasteners: { count: 8, torqueNm: 25 },
+    belts: [{ name: 'fan', designation: '8PK1490' }],
+    hasFanDrive: true,
+    partPrefix: 'ML',
+  },
 };
+
+type Coolant = Pick<Circuit, 'technology' | 'capacityL' | 'drainableL' | 'capPsi'> & {
+  conductivityMax?: number | null;
+};
+
+const coolantOf = ({
+  technology,
+  capacityL,
+  drainableL,
+  capPsi,
+  conductivityMax = null,
+}: Coolant): object => ({
+  base: 'ethylene-glycol',
+  technology,
+  capacity: of(capacityL, 'L'),
+  drainable: of(drainableL, 'L'),
+  targetStrengthPercent: 50,
+  capRating: of(capPsi, 'psi'),
+  ...(conductivityMax === null ? {} : { condition: { conductivityMaxUsPerCm: conductivityMax } }),
+});
+
+/** Circuits without an engine are tested by pressure, a little below what their caps hold. */
+const pressureTestUpTo = (capPsi: number): object => ({
+  method: 'pressure',
+  target: of(capPsi - 2, 'psi'),
+  minutes: 10,
+  allowedLoss: of(0.3, 'psi'),
+});
+
+const partsOf = (parts: Circuit['parts'], prefix: string): object[] =>
+  parts.map(({ component, description, number }) => ({
+    component,
+    description,
+    quantity: 1,
+    partNumber: `${prefix}-${number}`,
+  }));
 
 /** The spec sheet of a kind, as a manager would post it. */
 export function specSheetOf(kind: Kind): object {
-  const parts: { component: Component; description: string; number: string }[] = [
-    { component: 'water-pump', description: 'pump with gasket', number: 'WP-21' },
-    { component: 'thermostat', description: 'thermostat with seal', number: 'TH-08' },
-    ...kind.belts.map(({ name }, index) => ({
+  const { firstCircuit, otherCircuits = [], partPrefix, belts } = kind;
+  const parts: Circuit['parts'] = [
+    ...(firstCircuit?.parts ?? [
+      { component: 'water-pump', description: 'pump with gasket', number: 'WP-21' },
+      { component: 'thermostat', description: 'thermostat with seal', number: 'TH-08' },
+    ]),
+    ...belts.map(({ name }, index) => ({
       component: 'drive-belt' as const,
       description: `${name} belt`,
       number: `DB-${index + 1}4`,
@@ -272,32 +388,28 @@ export function specSheetOf(kind: Kind): object {
   ];
   return {
     name: kind.sheetName,
-    circuit: 'engine',
-    coolant: {
-      base: 'ethylene-glycol',
-      technology: kind.technology,
-      capacity: of(kind.capacityL, 'L'),
-      drainable: of(kind.drainableL, 'L'),
-      targetStrengthPercent: 50,
-      capRating: of(kind.capPsi, 'psi'),
-    },
-    holdTest: { method: 'vacuum', target: of(23, 'inHg'), minutes: 5, allowedLoss: of(1, 'inHg') },
+    circuit: firstCircuit?.circuit ?? 'engine',
+    coolant: coolantOf(firstCircuit ?? kind),
+    holdTest: firstCircuit
+      ? pressureTestUpTo(kind.capPsi)
+      : { method: 'vacuum', target: of(23, 'inHg'), minutes: 5, allowedLoss: of(1, 'inHg') },
     fasteners: [
       {
-        name: 'pump-to-block',
+        name: firstCircuit ? 'pump-to-bracket' : 'pump-to-block',
         count: kind.pumpFasteners.count,
-        component: 'water-pump',
+        component: firstCircuit ? 'electric-coolant-pump' : 'water-pump',
         torque: of(kind.pumpFasteners.torqueNm, 'N.m'),
         tolerancePercent: 10,
       },
     ],
-    belts: kind.belts,
-    hoses: ['upper', 'lower'],
-    parts: parts.map(({ component, description, number }) => ({
-      component,
-      description,
-      quantity: 1,
-      partNumber: `${kind.partPrefix}-${number}`,
+    belts,
+    hoses: firstCircuit ? [] : ['upper', 'lower'],
+    parts: partsOf(parts, partPrefix),
+    otherCircuits: otherCircuits.map((other) => ({
+      circuit: other.circuit,
+      coolant: coolantOf(other),
+      holdTest: pressureTestUpTo(other.capPsi),
+      parts: partsOf(other.parts, partPrefix),
     })),
   };
 }
@@ -350,7 +462,7 @@ const MARGINS = {
 export function intervalPlanOf(key: PlanKey): object {
   const kind = Object.values(KINDS).find(({ plan }) => plan === key);
   if (!kind) throw new Error(`no kind of vehicle is on the plan ${key}`);
-  const { name, work } = PLANS[key];
+  const { name, work, inCircuits = [] } = PLANS[key];
   const intervals = (Object.entries(work) as [WorkKey, Work][]).flatMap(([what, { every, severe, first }]) =>
     linesOf(what, kind).map((line) => ({
       ...line,
@@ -360,5 +472,5 @@ export function intervalPlanOf(key: PlanKey): object {
       ...MARGINS,
     })),
   );
-  return { name, intervals };
+  return { name, intervals: [...intervals, ...inCircuits.map((own) => ({ ...own, ...MARGINS }))] };
 }

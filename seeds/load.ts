@@ -82,8 +82,8 @@ async function postVehicles(
 }
 
 function vehicleBody(vehicle: Vehicle): object {
-  const { unitNumber, duty, kind, modelYear, firstDay, isSecondHand } = vehicle;
-  const body = { unitNumber, duty, make: kind.make, model: kind.model, modelYear };
+  const { unitNumber, duty, kind, modelYear, firstDay, isSecondHand, serialNumber } = vehicle;
+  const body = { unitNumber, duty, make: kind.make, model: kind.model, modelYear, serialNumber };
   if (isSecondHand) return body;
   const miles = ranBy(vehicle, 'miles', firstDay);
   const hours = ranBy(vehicle, 'hours', firstDay);

@@ -1,4 +1,5 @@
 import { instantOf } from './calendar.js';
+import { electricBus, hybridLosingCoolant } from './circuit-stories.js';
 import type { WorkKey } from './district.js';
 import type { History, PostedReading } from './posted.js';
 import {
@@ -84,6 +85,12 @@ export function storyOf(vehicle: Vehicle, today: number): Told {
       };
     case 'held-reading':
       return { ...NOTHING, usage: [mistypedReading(vehicle, daysAgo(19))] };
+    case 'electric-bus':
+      return { ...NOTHING, ...electricBus(vehicle, today) };
+    case 'hybrid-losing-coolant':
+      return { ...NOTHING, ...hybridLosingCoolant(vehicle, today), replaces: allSince(460) };
+    case 'reports-by-itself':
+      return NOTHING;
   }
 }
 

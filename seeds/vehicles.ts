@@ -9,7 +9,10 @@ export type Story =
   | 'early-return'
   | 'released-with-failed-test'
   | 'held-reading'
-  | 'torque-missed';
+  | 'torque-missed'
+  | 'electric-bus'
+  | 'hybrid-losing-coolant'
+  | 'reports-by-itself';
 
 /**
  * A vehicle of the district, with its counters at the end of every day up to yesterday. Days are
@@ -31,13 +34,17 @@ export interface Vehicle {
   /** The day on which it gets a new odometer, in the morning. */
   newOdometerOn: number | null;
   story: Story | null;
+  /** Of a machine that reports by itself: the number by which it is recognised. */
+  serialNumber: string | null;
   random: Random;
   /** Counter at the end of day `firstDay + index`; null when the vehicle has no such counter. */
   miles: Float64Array | null;
   hours: Float64Array | null;
 }
 
-type Special = Partial<Pick<Vehicle, 'isSecondHand' | 'status' | 'story' | 'depot' | 'duty'>> & {
+type Special = Partial<
+  Pick<Vehicle, 'isSecondHand' | 'status' | 'story' | 'depot' | 'duty' | 'serialNumber'>
+> & {
   parkedDays?: number;
   odometerDays?: number;
   ageDays?: number;
@@ -59,7 +66,11 @@ const SPECIAL: Record<string, Special> = {
   'DT-311': { isSecondHand: true, ageDays: 380 },
   'SW-402': { story: 'released-with-failed-test', depot: 'harbor' },
   'SW-407': { parkedDays: 45, status: 'disposed' },
+  'MG-503': { serialNumber: 'M60-2203' },
   'MG-506': { parkedDays: 140, status: 'laid-up' },
+  'EB-601': { story: 'electric-bus', depot: 'harbor', duty: 'normal', ageDays: 1_300 },
+  'HT-701': { story: 'hybrid-losing-coolant', depot: 'harbor', duty: 'normal', ageDays: 1_050 },
+  'WL-801': { story: 'reports-by-itself', depot: 'pass', serialNumber: 'M40-0817', ageDays: 1_400 },
 };
 
 const HUNDREDS: Record<KindKey, number> = {
@@ -68,6 +79,9 @@ const HUNDREDS: Record<KindKey, number> = {
   'dump-truck': 300,
   sweeper: 400,
   grader: 500,
+  bus: 600,
+  hybrid: 700,
+  loader: 800,
 };
 
 export const YEAR = 365.25;
@@ -116,6 +130,7 @@ function vehicleOf(unitNumber: string, kindKey: KindKey, today: number): Vehicle
     status: special.status ?? 'in-use',
     newOdometerOn: special.odometerDays === undefined ? null : workdayUpTo(today - special.odometerDays),
     story: special.story ?? null,
+    serialNumber: special.serialNumber ?? null,
     miles: null,
     hours: null,
   };

@@ -337,7 +337,7 @@ describe('the steps of a job card', () => {
     const text = (name: string) => steps.find(({ step }) => step === name)?.message;
     expect(text('drain')).toMatch(/about 9\.5 L$/);
     expect(text('hold-test')).toBe(
-      'Hold test by vacuum, engine cold. Pull 65 kPa, close the valve, wait 5 min. It may drop 2.8 kPa.',
+      'Hold test by vacuum, system cold. Pull 65 kPa, close the valve, wait 5 min. It may drop 2.8 kPa.',
     );
     expect(text('flush')).toMatch(/Rinse last with demineralised or distilled water\. Tap water only in an/);
     expect(text('fill')).toBe(

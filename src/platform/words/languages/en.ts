@@ -1092,9 +1092,9 @@ export const ENGLISH: LanguageFile = {
     'step-belt-tension':
       'Set the tension of the belt to the limits on this card, measure it on the longest free span, and record it.{isNew, select, yes { A new belt stretches: measure it again once it has run in.} other {}}',
     'step-hold-test':
-      'Hold test by {method, select, vacuum {vacuum} other {pressure}}, engine cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',
+      'Hold test by {method, select, vacuum {vacuum} other {pressure}}, system cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',
     'step-hold-test-no-target':
-      "Hold test by {method, select, vacuum {vacuum} other {pressure}}, engine cold. {method, select, vacuum {Pull the vacuum} other {Pump up to the pressure}} that the vehicle maker's information gives, close the valve, wait {minutes, number} min. It may drop {loss}.",
+      "Hold test by {method, select, vacuum {vacuum} other {pressure}}, system cold. {method, select, vacuum {Pull the vacuum} other {Pump up to the pressure}} that the vehicle maker's information gives, close the valve, wait {minutes, number} min. It may drop {loss}.",
     'step-hold-test-by-maker': "Hold test by the vehicle maker's information",
     'step-proof-test':
       'Coolant was being lost. Hold test by {method, select, vacuum {vacuum} other {pressure}}, filled and cold. {method, select, vacuum {Pull} other {Pump up to}} {target}, close the valve, wait {minutes, number} min. It may drop {loss}.',

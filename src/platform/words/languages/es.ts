@@ -1140,9 +1140,9 @@ export const SPANISH: LanguageFile = {
     'step-belt-tension':
       'Ajuste la tensión de la banda a los límites de esta hoja, mídala en el tramo libre más largo y regístrela.{isNew, select, yes { Una banda nueva se estira: mídala otra vez cuando se haya asentado.} other {}}',
     'step-hold-test':
-      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, sistema frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
     'step-hold-test-no-target':
-      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, motor frío. {method, select, vacuum {Haga el vacío} other {Dé la presión}} que indica la información del fabricante del vehículo, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
+      'Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, sistema frío. {method, select, vacuum {Haga el vacío} other {Dé la presión}} que indica la información del fabricante del vehículo, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
     'step-hold-test-by-maker': 'Prueba de hermeticidad según la información del fabricante del vehículo',
     'step-proof-test':
       'Se perdía anticongelante. Prueba de hermeticidad por {method, select, vacuum {vacío} other {presión}}, sistema lleno y frío. {method, select, vacuum {Haga vacío hasta} other {Dé presión hasta}} {target}, cierre la válvula y espere {minutes, plural, one {# minuto} other {# minutos}}. Puede bajar {loss}.',
