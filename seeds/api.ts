@@ -3,6 +3,8 @@ export interface Api {
   get<T>(path: string): Promise<T>;
   post<T>(path: string, body: unknown): Promise<T>;
   patch<T>(path: string, body: unknown): Promise<T>;
+  /** Sends a file as it is. */
+  attach<T>(path: string, file: Buffer, mediaType: string): Promise<T>;
 }
 
 /** The service's answer when it refused a request. */
@@ -22,23 +24,29 @@ export class Refused extends Error {
  * @throws Refused when a response is not 2xx
  */
 export function apiOf(url: string, token: string, signal?: AbortSignal): Api {
-  async function send<T>(method: string, path: string, body?: unknown): Promise<T> {
+  async function send<T>(
+    method: string,
+    path: string,
+    content?: { type: string; body: string | Buffer<ArrayBuffer> },
+  ): Promise<T> {
     signal?.throwIfAborted();
     const response = await fetch(url + path, {
       method,
       headers: {
         authorization: `Bearer ${token}`,
-        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+        ...(content ? { 'content-type': content.type } : {}),
       },
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+      ...(content ? { body: content.body } : {}),
     });
     const text = await response.text();
     if (!response.ok) throw new Refused(response.status, `${method} ${path}`, text);
     return JSON.parse(text) as T;
   }
+  const json = (body: unknown) => ({ type: 'application/json', body: JSON.stringify(body) });
   return {
     get: (path) => send('GET', path),
-    post: (path, body) => send('POST', path, body),
-    patch: (path, body) => send('PATCH', path, body),
+    post: (path, body) => send('POST', path, json(body)),
+    patch: (path, body) => send('PATCH', path, json(body)),
+    attach: (path, file, type) => send('POST', path, { type, body: Buffer.from(file) }),
   };
 }

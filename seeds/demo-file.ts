@@ -3,7 +3,7 @@ import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { giveToOwnerOfDirectory } from '../src/platform/embedded/account.js';
 
-const ROLES = ['manager', 'mechanic', 'dashboard'] as const;
+const ROLES = ['manager', 'mechanic', 'driver', 'dashboard'] as const;
 
 export type Tokens = Record<(typeof ROLES)[number], string>;
 

@@ -176,9 +176,15 @@ async function load({ databaseUrl, yard, door: { url, signal } }: Surroundings):
   const manager = apiOf(url, token, signal);
   const issue = async (role: string) =>
     (await manager.post<{ token: string }>('/v1/tokens', { name: `demonstration ${role}`, role })).token;
-  const tokens = { manager: token, mechanic: await issue('mechanic'), dashboard: await issue('dashboard') };
+  const tokens = {
+    manager: token,
+    mechanic: await issue('mechanic'),
+    driver: await issue('driver'),
+    dashboard: await issue('dashboard'),
+  };
   const today = civilDateAt(Date.now(), timeZone);
-  await loadDistrict(manager, apiOf(url, tokens.mechanic, signal), today, progressOn(process.stderr));
+  const as = (role: keyof Tokens) => apiOf(url, tokens[role], signal);
+  await loadDistrict(manager, as('mechanic'), as('driver'), today, progressOn(process.stderr));
   if (yard) await addSource(manager, yard, Date.now()).catch(machinesSilent);
   await markLoaded(manager);
   return { fleetId, tokens };
@@ -214,6 +220,7 @@ async function validTokens(
   return {
     manager: await valid('manager'),
     mechanic: await valid('mechanic'),
+    driver: await valid('driver'),
     dashboard: await valid('dashboard'),
   };
 }

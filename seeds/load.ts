@@ -11,6 +11,7 @@ import {
   PLANS,
   specSheetOf,
 } from './district.js';
+import { reportDefects } from './defects/defects.js';
 import { historyOf } from './history.js';
 import type { History, PostedUsage } from './posted.js';
 import type { PostedReport } from './jobs.js';
@@ -39,6 +40,7 @@ export type Progress = (what: string, done: number, all: number) => void;
 export async function loadDistrict(
   manager: Api,
   mechanic: Api,
+  driver: Api,
   today: string,
   onProgress: Progress,
 ): Promise<void> {
@@ -49,6 +51,7 @@ export async function loadDistrict(
   await postUsage(mechanic, history.usage, onProgress);
   await postReports(mechanic, history.reports, ids, onProgress);
   await postReadings(mechanic, history, ids, onProgress);
+  await reportDefects(driver, mechanic, vehicles, day);
   await settle(manager, mechanic, vehicles, ids);
 }
 

@@ -157,6 +157,7 @@ Board      ${url}/board    (sign in with one of the tokens)
 
 Tokens     manager    ${tokens.manager}
            mechanic   ${tokens.mechanic}
+           driver     ${tokens.driver}
            dashboard  ${tokens.dashboard}
            (also in ${dataDir}/demo.json)
 

@@ -34,7 +34,7 @@ interface Demo {
 interface DemoFile {
   url: string;
   fleetId: string;
-  tokens: { manager: string; mechanic: string; dashboard: string };
+  tokens: { manager: string; mechanic: string; driver: string; dashboard: string };
 }
 
 /** Loading is the work of some seconds; a machine that does other things as well takes longer. */
@@ -125,7 +125,7 @@ describe('the demonstration', () => {
     expect(demo.progress()).toMatch(/job reports: \d+ of \d+/);
     const screen = demo.screen();
     const { url, tokens } = file();
-    for (const said of [url, tokens.manager, tokens.mechanic, tokens.dashboard])
+    for (const said of [url, tokens.manager, tokens.mechanic, tokens.driver, tokens.dashboard])
       expect(screen).toContain(said);
     // The loader reports its fault just before or just after the lines are shown.
     const isLoader = (line: string): boolean => line.startsWith('WL-801');
@@ -265,6 +265,18 @@ describe('the demonstration', () => {
         causes: [{ code: 'follow-up-reported-level-low' }, { code: 'follow-up-fault-codes' }],
       },
     ]);
+  });
+
+  it('has what drivers reported: a leak with a photo, still open, and a noise that was nothing', async () => {
+    const { items } = (await as('driver').get('/v1/defects')).body;
+    expect(items).toMatchObject([
+      { unitNumber: 'CV-209', state: 'reported', driving: { decision: 'undecided' } },
+      { unitNumber: 'PU-105', state: 'dismissed', attachments: [] },
+    ]);
+    expect(items[1].decisions.at(-1).reason).toContain('within the wear gauge');
+    expect(items[0].attachments).toMatchObject([{ mediaType: 'image/png' }]);
+    const opened = (await linesOf('CV-209')).filter(({ origin }) => origin === 'follow-up');
+    expect(opened).toMatchObject([{ component: 'coolant', action: 'inspect' }]);
   });
 
   it('shows the failed pressure test of a Friday as list, board, card and mail do, and how to close it', async () => {

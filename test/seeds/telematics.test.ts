@@ -31,7 +31,8 @@ function apiWith(answers: Record<string, unknown>) {
     return {} as never;
   };
   const get = async (path: string) => answers[path.split('?')[0] as string] as never;
-  return { sent, api: { get, post: record('POST'), patch: record('PATCH') } satisfies Api };
+  const api = { get, post: record('POST'), patch: record('PATCH'), attach: record('FILE') } satisfies Api;
+  return { sent, api };
 }
 
 describe('the machines of the demonstration that report by themselves', () => {
