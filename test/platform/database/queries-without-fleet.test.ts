@@ -4,6 +4,7 @@ import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import pg from 'pg';
 import { currentFleetId } from '../../../src/platform/scope/fleet-scope.js';
+import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { untiedTables } from '../../support/fleet-ties.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -69,6 +70,7 @@ const WORD_ONLY = [
   'due-list conditionsOf',
   'due-list dueListStatement',
   'due-list-events toldStatement',
+  'coolant-state coolantState',
   'defects narrowDefects',
   'fault-list narrowFaults',
 ];
@@ -180,7 +182,13 @@ describe('the statements of the service', () => {
     expect((await mechanic.post(`/v1/${defectPath}/triage`, taken)).status).toBe(200);
     const dismissal = { decidedBy: 'badge 7', reason: 'nothing found' };
     expect((await mechanic.post(`/v1/${defectPath}/dismiss`, dismissal)).status).toBe(200);
+    const sheet = await manager.post('/v1/spec-sheets', HYBRID_SHEET);
+    const hybrid = await manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'H-1', depotId: own.depotId, specSheetId: sheet.body.id },
+    });
+    expect(hybrid.status).toBe(201);
     for (const path of [
+      `vehicles/${hybrid.body.id}/job-card?lines=coolant:replace@battery`,
       ...['coolant-temperatures', 'coolant-temperature-trend'].map((of) => `vehicles/${own.vehicleId}/${of}`),
       ...['telematics-sources', sourcePath, `${sourcePath}/machines`],
       ...[defectPath, `${defectPath}/attachments`, 'defects?unitNumber=R-114&state=open'],

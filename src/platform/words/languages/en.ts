@@ -2560,7 +2560,7 @@ export const ENGLISH: LanguageFile = {
     'board-counted-not-due': '{count, number} not due',
     'board-counted-no-baseline': '{count, number} with the last service unknown',
     'board-nothing-matches': 'Nothing matches. Try other states or components.',
-    'board-at-once-why': 'A reading found something unsafe. Do these first.',
+    'board-at-once-why': 'Something unsafe was found or reported. Do these first.',
     'board-in-all': 'In all: {counts}',
     'board-at-no-depot': 'At no depot',
     'board-unnamed-depot': 'A depot',

@@ -2665,7 +2665,7 @@ export const SPANISH: LanguageFile = {
     'board-counted-not-due': '{count, plural, one {# aún no toca} other {# aún no tocan}}',
     'board-counted-no-baseline': '{count, number} con último servicio desconocido',
     'board-nothing-matches': 'Nada coincide. Pruebe con otros estados o componentes.',
-    'board-at-once-why': 'Una lectura encontró algo peligroso. Haga estos trabajos primero.',
+    'board-at-once-why': 'Se encontró o se reportó algo peligroso. Haga estos trabajos primero.',
     'board-in-all': 'En total: {counts}',
     'board-at-no-depot': 'En ningún patio',
     'board-unnamed-depot': 'Un patio',
