@@ -22,6 +22,7 @@ export interface Drawing {
   lastReadings?: JobCardView['lastReadings'];
   heldReadings?: JobCardView['heldReadings'];
   faults?: JobCardView['faults'];
+  defects?: JobCardView['defects'];
 }
 
 const SHEET: CardSheet = {
@@ -60,9 +61,10 @@ export function drawCard(drawing: Drawing): JobCardView {
     elevationM,
     units,
   });
-  const { releasedWithFindings = null, lastReadings = [], heldReadings = [], faults = [] } = drawing;
+  const { releasedWithFindings = null, lastReadings = [], heldReadings = [] } = drawing;
+  const { faults = [], defects = [] } = drawing;
   const card = {
-    ...{ releasedWithFindings, lastReadings, heldReadings, faults },
+    ...{ releasedWithFindings, lastReadings, heldReadings, faults, defects },
     asOf: '2026-04-02',
     vehicle: {
       id: 'this',

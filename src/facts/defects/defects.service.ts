@@ -8,7 +8,7 @@ import { canonicalOf } from '../../domain/quantities/given.js';
 import { Defect } from '../../entities/defect.entity.js';
 import { contentHash } from '../../platform/access/content-hash.js';
 import { Clock } from '../../platform/clock/clock.js';
-import { readPage } from '../../platform/database/records.js';
+import { readPage, rowOf } from '../../platform/database/records.js';
 import { Transactions, type Written } from '../../platform/database/transactions.js';
 import { noRoom } from '../../platform/limits/fleet-room.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
@@ -63,11 +63,13 @@ export class DefectsService {
   private async record(tx: EntityManager, input: DefectInput): Promise<Written<DefectView>> {
     const id = input.id?.toLowerCase() ?? null;
     const vehicleId = await vehicleOf(tx, input);
-    const hash = contentHash(input);
+    const hash = contentHash({ ...input, id, vehicleId: input.vehicleId?.toLowerCase() ?? null });
     const { knownHash, open } = await standingBefore(tx, vehicleId, id);
     if (id !== null && knownHash !== null) {
       if (!knownHash.equals(hash)) throw defectIdTaken();
-      return { body: await this.shown(tx, id), status: 200 };
+      // Whoever sends all of it again may see it, even with another token and after it was settled.
+      const [view] = await shownDefects(tx, [await rowOf(tx, Defect, id, 'defect')]);
+      return { body: view as DefectView, status: 200 };
     }
     if (open >= MOST_OPEN)
       throw noRoom('too-many-defects', message('defects-too-many', { present: open, most: MOST_OPEN }), {

@@ -137,7 +137,7 @@ function takeEach(
   const lengthened: SpanOfVehicle[] = [];
   for (const [vehicleId, sightings] of seen) {
     const taken = takeSightings(ofVehicle.get(vehicleId) ?? [], sightings);
-    added.push(...taken.added.map((span) => ({ ...span, id: uuidv7(), vehicleId })));
+    for (const span of taken.added) added.push({ ...span, id: uuidv7(), vehicleId });
     for (const span of taken.lengthened) {
       const { reportedBy } = byId.get(span.id) as SpanOfVehicle;
       lengthened.push({ ...span, vehicleId, reportedBy });

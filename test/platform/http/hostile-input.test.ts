@@ -5,6 +5,9 @@ import { startTrial, type Trial } from '../../support/hostile/trial.js';
 import type { Scenario } from '../../support/scenario.js';
 import type { Answer, FleetHandle, Service } from '../../support/service.js';
 
+/** Operations that take a spreadsheet, too. */
+const TAKES_CSV = new Set(['post /v1/telematics-sources/{id}/reports']);
+
 describe('a hostile request', () => {
   let trial: Trial;
   let service: Service;
@@ -65,7 +68,7 @@ describe('a hostile request', () => {
         const { status, body, headers } = await send(endpoint, text);
         const told = `${what}: ${status} ${JSON.stringify(body).slice(0, 200)}`;
         const isRefused =
-          [400, 404, 409, 422].includes(status) &&
+          [400, 404, 409, 422, ...(TAKES_CSV.has(operation) ? [415] : [])].includes(status) &&
           headers.get('content-type')?.includes('application/problem+json');
         // Some actions take no body, so an odd one does not stop them.
         const mayPass = isWithoutBody || endpoint.settles;
@@ -78,12 +81,12 @@ describe('a hostile request', () => {
       expect(await rowsIn(endpoint.table)).toBe(before);
     });
 
-    it.each(PATHS)('%s accepts only JSON', async (operation) => {
+    it.each(PATHS)('%s accepts only JSON, and CSV where it says so', async (operation) => {
       const endpoint = endpointOf(operation);
       const before = await rowsIn(endpoint.table);
       for (const type of [
         'text/plain',
-        'text/csv',
+        ...(TAKES_CSV.has(operation) ? [] : ['text/csv']),
         'application/xml',
         'application/x-www-form-urlencoded',
         'nonsense',
@@ -137,7 +140,11 @@ describe('a hostile request', () => {
         );
       const firstOf = async (name: string) =>
         (await fleet.manager.get(`/v1/${name}?limit=1`)).body.items[0]?.id;
-      ids = { vehicles: trial.bodies.nextVehicle(), reminders: await firstOf('reminders') };
+      ids = {
+        vehicles: trial.bodies.nextVehicle(),
+        reminders: await firstOf('reminders'),
+        'telematics-sources': await firstOf('telematics-sources'),
+      };
     });
 
     /** A stream has no end, so the head of its response is enough. */

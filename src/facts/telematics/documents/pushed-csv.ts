@@ -1,11 +1,14 @@
 import type { Unit } from '../../../domain/quantities/units.js';
 import { delimiterOf, isBlank, type RawRow, rawRows, startOf } from '../../../platform/csv/raw-rows.js';
 import { Problem } from '../../../platform/problems/problem.js';
-import { shownText, textOfPage } from './limits.js';
+import { MOST_PUSHED, shownText, textOfPage } from './limits.js';
 import { type MachineIdentity, type SourcePage, UnreadableDocument } from './machine-report.js';
 import { message } from './messages.js';
 import { readCode, readCount, readFlag } from './pushed-json.js';
 import { type Found, PageBuilder, type ReportBuilder } from './report-builder.js';
+
+/** How much text the parser is given at a time; the event loop runs in between. */
+const PIECE = 64 * 1024;
 
 /** What a column holds; a counter with the unit that its name gives. */
 type Holds =
@@ -54,8 +57,11 @@ export async function readPushedCsv(bytes: Uint8Array): Promise<SourcePage> {
   const page = new PageBuilder();
   const builders = new Map<string, ReportBuilder>();
   let columns: Columns | null = null;
+  let rows = -1;
   for await (const row of rowsOf(text)) {
     if (isBlank(row)) continue;
+    if (++rows > MOST_PUSHED)
+      throw new UnreadableDocument(message('telematics-too-many-values', { most: MOST_PUSHED }));
     if (columns === null) columns = columnsOf(row, page);
     else takeRow(row, columns, page, builders);
   }
@@ -67,7 +73,11 @@ async function* rowsOf(text: string): AsyncGenerator<RawRow> {
   const source = {
     encoding: 'utf-8' as const,
     async *read(): AsyncGenerator<Buffer> {
-      yield Buffer.from(text);
+      const bytes = Buffer.from(text);
+      for (let at = 0; at < bytes.length; at += PIECE) {
+        if (at > 0) await new Promise((resolve) => setImmediate(resolve));
+        yield bytes.subarray(at, at + PIECE);
+      }
     },
   };
   let line = 1;

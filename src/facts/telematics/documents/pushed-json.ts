@@ -9,7 +9,7 @@ import { quantityFault } from '../../../platform/fields/fields.js';
 import { unknownField } from '../../../platform/fields/wording.js';
 import { isPlain, type Plain } from '../../../platform/input/merge-patch.js';
 import { kindOf } from './json-tree.js';
-import { MOST_VALUES, shownText } from './limits.js';
+import { MOST_PUSHED, shownText } from './limits.js';
 import { type SourcePage, UnreadableDocument } from './machine-report.js';
 import { message } from './messages.js';
 import { type Found, PageBuilder, type ReportBuilder } from './report-builder.js';
@@ -39,14 +39,23 @@ export async function readPushedJson(body: unknown): Promise<SourcePage> {
     throw new UnreadableDocument(
       message('telematics-other-document', { found: shownText(kindOf(body)), expected: 'machines' }),
     );
-  if (machines.length > MOST_VALUES)
-    throw new UnreadableDocument(message('telematics-too-many-values', { most: MOST_VALUES }));
+  if (machines.length > MOST_PUSHED || entriesOf(machines) > MOST_PUSHED)
+    throw new UnreadableDocument(message('telematics-too-many-values', { most: MOST_PUSHED }));
   const page = new PageBuilder();
   refuseUnknown(body, ['machines'], '', (path) => page.refuse(path, unknownField()));
   await forEachYielding([...machines.entries()], ([index, machine]) =>
     takeMachine(machine, `/machines/${index}`, page),
   );
   return page.page(null);
+}
+
+/** How many readings and faults some machines have together. */
+function entriesOf(machines: readonly unknown[]): number {
+  let count = 0;
+  for (const machine of machines)
+    for (const list of isPlain(machine) ? LISTS.map((name) => machine[name]) : [])
+      if (Array.isArray(list)) count += list.length;
+  return count;
 }
 
 function takeMachine(machine: unknown, path: string, page: PageBuilder): void {

@@ -38,8 +38,9 @@ export function acceptedBy(kind: TelematicsSource['kind']): string {
  * parameters of `GET /vehiclestatuses`.
  */
 export function firstAddress({ kind, address, resumeAt, completeSince }: Asked, now: Date): URL {
-  if (resumeAt !== null) return new URL(resumeAt);
   const first = new URL(address ?? '');
+  // The sign-in is for the server of the address, and for no other.
+  if (resumeAt !== null && new URL(resumeAt).origin === first.origin) return new URL(resumeAt);
   if (kind !== 'rfms-4') return first;
   const since = completeSince?.getTime() ?? 0;
   if (now.getTime() - since > LONGEST_GAP_MS) first.searchParams.set('latestOnly', 'true');

@@ -43,10 +43,11 @@ export function gather(reports: readonly MachineReport[], now: Date, latest: num
       void machine.refusals.push({ machine: name, path, why });
     for (const { path, why } of report.refused) refuse(path, why);
     const isPast = (what: string) => isNotAhead(what, now, latest, refuse);
-    machine.odometerKm.push(...report.odometerKm.filter(isPast('odometer')));
-    machine.engineHours.push(...report.engineHours.filter(isPast('engineHours')));
-    machine.coolantC.push(...report.coolantC.filter(isPast('coolantTemperature')));
-    machine.faults.push(...report.faults.filter(isPast('faults')));
+    // Without spreading: a call takes no more than about a hundred thousand arguments.
+    machine.odometerKm = machine.odometerKm.concat(report.odometerKm.filter(isPast('odometer')));
+    machine.engineHours = machine.engineHours.concat(report.engineHours.filter(isPast('engineHours')));
+    machine.coolantC = machine.coolantC.concat(report.coolantC.filter(isPast('coolantTemperature')));
+    machine.faults = machine.faults.concat(report.faults.filter(isPast('faults')));
   }
   for (const machine of machines.values()) settle(machine);
   return [...machines.values()];
