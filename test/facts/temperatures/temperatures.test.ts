@@ -360,7 +360,7 @@ describe('coolant temperatures', () => {
       /^The coolant runs hotter and hotter: 1\d\d\.?\d* °C at its hottest, against 90 °C in the same weeks last year\./,
     );
     const page = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/job-card?format=html`);
-    expect(page.body).toContain('The coolant runs ever hotter');
+    expect(page.body).toContain('The coolant runs hotter and hotter');
     // A new radiator makes the days before incomparable.
     await fleet.mechanic.post('/v1/job-reports', {
       ...{
