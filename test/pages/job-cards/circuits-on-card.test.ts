@@ -88,7 +88,9 @@ describe('the job card of a vehicle with several circuits', () => {
   it('prints the circuits, containers and cautions', async () => {
     const { body } = await card('?format=html');
     expect(body).toContain('coolant, battery circuit: replace');
-    expect(body).toContain('battery circuit: clean containers of its own. Never mix it with another coolant.');
+    expect(body).toContain(
+      'battery circuit: clean containers of its own. Never mix it with another coolant.',
+    );
     expect(body).toContain('battery circuit: Fill about 6.5 qt');
     expect(body).toContain('premixed at 50 %, nothing else');
     expect(body).toContain('— High voltage: only qualified people');
