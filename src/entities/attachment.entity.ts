@@ -6,8 +6,8 @@ import type { VoidReason } from '../platform/words/void-reason.js';
 export type MediaType = 'image/jpeg' | 'image/png' | 'image/webp' | 'application/pdf';
 
 /**
- * A photo or document as evidence of a job or a defect. Its bytes are in the file store. A row has its complete
- * file until it is voided. Then the file is removed, and the row says when.
+ * A photo or document as evidence of a job or a defect. Its bytes are in the file store. A row has
+ * its complete file until it is voided. Then the file is removed, and the row says when.
  */
 @Entity('attachments')
 @ForeignKey(() => JobReport, ['fleetId', 'jobReportId'], ['fleetId', 'id'], {

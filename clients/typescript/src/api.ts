@@ -1499,7 +1499,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Read whether the coolant of a vehicle runs ever hotter */
+        /** Read whether the coolant of a vehicle runs hotter and hotter */
         get: operations["temperatures_trend"];
         put?: never;
         post?: never;
@@ -2905,7 +2905,7 @@ export interface components {
         CardTemperatures: {
             /** @description The days of the last 30 on which it overheated, latest first */
             hotDays: components["schemas"]["CardHotDay"][];
-            /** @description The coolant runs ever hotter, and what to look at: evidence, and no proof */
+            /** @description The coolant runs hotter and hotter, and what to look at: evidence, not proof */
             finding: components["schemas"]["MessageView"] | null;
             /**
              * @description The hot end of the last four weeks
@@ -7415,7 +7415,7 @@ export interface components {
             usualGapMinutes: number | null;
             /** @description The longest time without a value between the first and the last */
             largestGapMinutes: number | null;
-            /** @description Too long ago: its figures change no more */
+            /** @description Too long ago: its figures no longer change */
             closed: boolean;
             /** Format: date-time */
             voidedAt: string | null;
@@ -7452,7 +7452,7 @@ export interface components {
              */
             status: "accepted" | "rejected";
             /**
-             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more
+             * @description Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day no longer change
              * @enum {string}
              */
             reason?: "unacceptable" | "unknown-vehicle" | "sensor" | "in-the-future" | "day-closed";
@@ -7462,7 +7462,7 @@ export interface components {
             detail?: components["schemas"]["MessageView"];
         };
         TemperatureTrendView: {
-            /** @description Whether the coolant runs ever hotter; null: too little is known */
+            /** @description Whether the coolant runs hotter and hotter; null: too little is known */
             hotter: boolean | null;
             /** @description What to look at */
             finding: components["schemas"]["MessageView"] | null;

@@ -101,8 +101,8 @@ const LOAD_FACTS = `select v.id as vehicle_id,
      left join depots p on p.fleet_id = v.fleet_id and p.id = v.depot_id`;
 
 /**
- * Loads the facts of the vehicles in one statement: jobs, readings, faults, hot days, defects, alerts, what
- * people did about the alerts, and the values that the loss watch is based on.
+ * Loads the facts of the vehicles in one statement: jobs, readings, faults, hot days, defects,
+ * alerts, what people did about the alerts, and the values that the loss watch is based on.
  */
 export async function loadFacts(
   tx: EntityManager,

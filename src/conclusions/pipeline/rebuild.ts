@@ -147,7 +147,7 @@ async function rebuildChunk(
   });
 }
 
-/** Lists the faults of some vehicles anew. Returns which were listed otherwise. */
+/** Lists the faults of some vehicles anew. Returns those that were listed differently. */
 async function faultDifferences(
   tx: EntityManager,
   conclusions: readonly VehicleConclusion[],

@@ -51,7 +51,7 @@ export async function relistCodes(
 /**
  * Lists all faults of some vehicles anew.
  *
- * @returns the ids of the faults that were listed otherwise
+ * @returns the ids of the faults that were listed differently
  */
 export async function relistVehicles(
   tx: EntityManager,

@@ -40,7 +40,8 @@ export const HOURS_PER_KM = HOURS_PER_1000_KM / 1000;
  * in use. What is due at once is due that very day and late after 7 days or 500 km; what is due
  * soon after 7 days or 500 km, late after 14 days or 1,000 km. An engine-hour limit of 25 h for
  * 1,000 km runs beside. One that was put off is due where it was put off to, and late as much
- * after that as usual. So is one for which a day was set; it opens 14 days before. All common practice, no published source.
+ * after that as usual. So is one for which a day was set; it opens 14 days before. All common
+ * practice, no published source.
  *
  * @returns null for a disposed vehicle.
  * @example followUpLine(recheck opened on 2026-04-02, context).dueOn // '2026-04-05' unless 160 km are run before

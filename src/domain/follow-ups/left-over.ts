@@ -33,7 +33,7 @@ export function isSeenAgain({ finding, fault }: FollowUpCause, at: number): bool
 }
 
 /**
- * A cause that was settled, had its fault not been seen again: from then on it is told anew.
+ * A cause that would be settled if its fault had not been seen again. It opens anew from then on.
  *
  * @param by what would have settled it
  */

@@ -45,7 +45,7 @@ export function dueOnOf(worstFirst: readonly FollowUpCause[]): CivilDate | null 
     .reduce((one, other) => (one === null || other === null ? null : one < other ? one : other));
 }
 
-/** What is told of defects beside the findings: the words in which each was reported. */
+/** What is told about defects beside the findings: the words in which each was reported. */
 export function defectsTold(causes: readonly FollowUpCause[]): Message[] {
   return causes.flatMap(({ defect }) =>
     defect === null ? [] : message('follow-up-defect-words', { source: defect.source, what: defect.what }),

@@ -58,7 +58,7 @@ export interface FollowUpCause extends InCircuit {
   reading: FollowUpReading | null;
   /** What the vehicle reported; null for what people found. */
   fault: ReportedFault | null;
-  /** The defect that a person reported; null for what was measured, done or reported by the vehicle. */
+  /** The defect that a person reported; null for anything measured, done or sent by the vehicle. */
   defect: OpenDefect | null;
   openedAt: number;
   /** Whether a part that may have caused it was replaced since. */

@@ -3,7 +3,7 @@ import { told } from '../quantities/told.js';
 import { convert, type Unit } from '../quantities/units.js';
 import { message } from './messages.js';
 
-/** How long the samples of a day are kept after it: its figures change no more afterwards. */
+/** How long the samples of a day are kept after it. Afterwards its figures no longer change. */
 export const SAMPLES_KEPT_DAYS = 30;
 
 /**

@@ -46,7 +46,7 @@ const OPEN = `d.state in ('reported', 'triaged')`;
 export type DefectFilters = Omit<DefectQuery, 'limit' | 'cursor'>;
 
 /**
- * Adds the filters of the list to a query for defects `d`. A driver sees the own ones, and those of
+ * Adds the filters of the list to a query for defects `d`. A driver sees its own, and those of
  * a vehicle that is named as long as they are open.
  */
 export function narrowDefects(builder: SelectQueryBuilder<Defect>, filters: DefectFilters): void {

@@ -25,7 +25,7 @@ import { message } from './messages.js';
 
 const LATEST_FIRST = new Keyset('defects', { reportedAt: KEY.instant, id: KEY.uuid });
 
-/** How many defects of a vehicle may be open; more are a mistake of a client. Common practice. */
+/** How many defects of a vehicle may be open; more point to a faulty client. Common practice. */
 const MOST_OPEN = 100;
 
 /** Defects as people report and list them. */
@@ -111,7 +111,7 @@ export class DefectsService {
   }
 }
 
-/** A driver sees the own defects, and open ones of others. @throws Problem 404 */
+/** A driver sees its own defects, and open ones of others. @throws Problem 404 */
 async function visibleDefect(manager: EntityManager, id: string): Promise<Defect> {
   const { fleetId, role, tokenId, actor } = fleetScope();
   const defect = await manager.findOneBy(Defect, { fleetId, id });

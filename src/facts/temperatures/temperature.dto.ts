@@ -28,7 +28,7 @@ export class TemperatureResult {
     enum: REASONS,
     required: false,
     description:
-      'Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day change no more',
+      'Of a rejected one. sensor: no coolant has this temperature. day-closed: so long ago that the figures of its day no longer change',
   })
   reason?: string;
   @ApiProperty({ required: false, description: 'Of a rejected one: where the fault is in the body' })
@@ -81,7 +81,7 @@ export class TemperatureDayView {
     number | null;
   @ApiProperty(minutes('The longest time without a value between the first and the last'))
   largestGapMinutes!: number | null;
-  @ApiProperty({ description: 'Too long ago: its figures change no more' }) closed!: boolean;
+  @ApiProperty({ description: 'Too long ago: its figures no longer change' }) closed!: boolean;
   @ApiProperty({ type: String, format: 'date-time', nullable: true }) voidedAt!: string | null;
   @ApiProperty({ type: String, nullable: true }) voidReason!: string | null;
 }
@@ -103,7 +103,7 @@ export class TemperatureTrendView {
   @ApiProperty({
     type: Boolean,
     nullable: true,
-    description: 'Whether the coolant runs ever hotter; null: too little is known',
+    description: 'Whether the coolant runs hotter and hotter; null: too little is known',
   })
   hotter!: boolean | null;
   @ApiProperty({ type: () => MessageView, nullable: true, description: 'What to look at' })

@@ -51,7 +51,7 @@ export class TemperaturesController {
   }
 
   @Get('vehicles/:id/coolant-temperature-trend')
-  @ApiOperation({ summary: 'Read whether the coolant of a vehicle runs ever hotter' })
+  @ApiOperation({ summary: 'Read whether the coolant of a vehicle runs hotter and hotter' })
   @ApiOkResponse({ type: TemperatureTrendView })
   trend(@IdParam('vehicle') id: string): Promise<TemperatureTrendView> {
     return this.temperatures.trend(id);

@@ -38,6 +38,6 @@ describe('conductivity of a coolant', () => {
     const judged = evaluateConductivity(reading(40, { compensatedTo25C: true }), 100);
     expect(judged.reasons[0]).toContain('says nothing about the insulation');
     expect(judged.cautions[0]).toContain('only people qualified for it');
-    expect(judged.cautions[0]).toContain('proven dead');
+    expect(judged.cautions[0]).toContain('proven free of voltage');
   });
 });

@@ -20,7 +20,7 @@ describe('a day above the alarm', () => {
     expect(lines[0]?.told.map(english)).toEqual([
       'The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again.',
       'Head gasket: test for combustion gas, engine hot and under load.',
-      'The coolant reached 112 °C on 2026-04-02; the alarm is 107 °C.',
+      'The coolant reached 112 °C on 2026-04-02; the alarm is set at 107 °C.',
     ]);
     expect(lines[0]).toMatchObject({ openedAt: T, sourceId: 'd' });
   });
@@ -42,7 +42,7 @@ describe('a day above the alarm', () => {
     const [gasket] = followUpsOf([], [], { faults: [code], hotDays: days });
     expect(gasket?.causes.map(({ sourceId }) => sourceId)).toEqual(['f', 'd1', 'd2', 'd3']);
     expect(gasket?.told.slice(-2).map(english)).toEqual([
-      'The coolant reached 115 °C on 2026-04-03; the alarm is 107 °C. It was at the alarm on 2 other days, too.',
+      'The coolant reached 115 °C on 2026-04-03; the alarm is set at 107 °C. It also reached the alarm on 2 other days.',
       'Fault codes from the vehicle: P0217.',
     ]);
   });

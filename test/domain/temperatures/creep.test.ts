@@ -24,7 +24,7 @@ describe('coolant that runs ever hotter', () => {
     expect(creep.isHotter).toBe(true);
     const told = creepTold(creep);
     expect(told && english(told)).toBe(
-      'The coolant runs ever hotter: 100.6 °C at its hottest, against 90 °C in the same weeks of last year. Look at radiator fins, fan and thermostat.',
+      'The coolant runs hotter and hotter: 100.6 °C at its hottest, against 90 °C in the same weeks last year. Check the radiator fins, fan and thermostat.',
     );
   });
 

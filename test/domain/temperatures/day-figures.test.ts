@@ -17,17 +17,17 @@ describe('a coolant temperature', () => {
     [
       -40,
       'C',
-      '-40 °C is what an open sensor circuit reads. It says nothing of the coolant and was left out.',
+      '-40 °C is what an open sensor circuit reads. It says nothing about the coolant and was left out.',
     ],
     [
       215,
       'C',
-      '215 °C is hotter than coolant can get, 150 °C at most: a shorted sensor, or a code for "no value". It was left out. Was it 215 °F?',
+      '215 °C is hotter than coolant can get (150 °C at most). That is a shorted sensor, or a code for "no value". It was left out. Was it 215 °F?',
     ],
     [
       400,
       'C',
-      '400 °C is hotter than coolant can get, 150 °C at most: a shorted sensor, or a code for "no value". It was left out.',
+      '400 °C is hotter than coolant can get (150 °C at most). That is a shorted sensor, or a code for "no value". It was left out.',
     ],
     [-39, 'C', null],
     [150, 'C', null],

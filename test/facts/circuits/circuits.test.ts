@@ -153,7 +153,10 @@ describe('a vehicle with two coolant circuits', () => {
         detail:
           "The vehicle's spec sheet has no circuit cabin. It has engine and battery. Name one of them, or add the circuit to the sheet.",
       },
-      { pointer: '/lines/1/circuit', detail: 'drive-belt is in no coolant circuit. Leave circuit out.' },
+      {
+        pointer: '/lines/1/circuit',
+        detail: 'drive-belt is not part of a coolant circuit. Leave circuit out.',
+      },
     ]);
     const reading = await job({ readings: [{ ...pressureTest(12), circuit: 'cabin' }] });
     expect(reading.body.errors).toMatchObject([{ pointer: '/readings/0/circuit' }]);

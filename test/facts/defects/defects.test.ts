@@ -78,7 +78,7 @@ describe('defects', () => {
     const [line] = await followUps();
     expect(line).toMatchObject({ id: defect.followUps[0].id, state: 'due', atOnce: true });
     expect(line.causes.map(({ text }: any) => text)).toEqual([
-      'Somebody reported a defect. Look at it, then decide: have it repaired, or dismiss it with the reason.',
+      'A defect was reported. Look at it before anyone drives the vehicle, then decide: have it repaired, or dismiss it with the reason.',
       `A driver reported: “${LEAK.what}”`,
     ]);
     // What the driver read counts for nothing else.
@@ -98,7 +98,9 @@ describe('defects', () => {
       driving: { decision: 'stays', decidedBy: 'badge 7', at: '2026-04-02T20:00:00.000Z' },
       decisions: [{ kind: 'triage', component: 'water-pump', action: 'replace', vehicleStays: true }],
     });
-    expect(body.driving.message.text).toBe('Do not drive. The vehicle stays until the defect is repaired.');
+    expect(body.driving.message.text).toBe(
+      'Do not drive. The vehicle stays parked until the defect is repaired.',
+    );
     expect(await differences()).toEqual([]);
   });
 
@@ -218,7 +220,7 @@ describe('defects', () => {
     ['/vehicleId', { unitNumber: null }, /Name the vehicle/],
     ['/unitNumber', { unitNumber: 'X-1' }, /no vehicle X-1/],
     ['/vehicleId', { vehicleId: uuidv7() }, /no vehicle/],
-    ['/source', { source: 'mechanic' }, /reports as driver/],
+    ['/source', { source: 'mechanic' }, /only report with the source driver/],
     ['/what', { what: ' ' }, /./],
     ['/component', { component: 'wheel' }, /./],
   ])('are refused with the field: %s of %j', async (pointer, extra, detail) => {
@@ -349,7 +351,7 @@ describe('defects', () => {
     const words = String(page.body);
     expect(words).toContain('Reported defects');
     expect(words).toContain('“Coolant on the ground &lt;under the pump&gt;” (driver)');
-    expect(words).toContain('look at it before anybody drives');
+    expect(words).toContain('look at it before anyone drives the vehicle');
     expect(words).toContain('April 2, 2026; by April 20, 2026');
     expect(words).not.toContain('Rattles');
     expect(words).not.toContain('<under');

@@ -111,7 +111,7 @@ describe('coolant temperatures', () => {
     expect(gasket.causes.map(({ text }: any) => text)).toEqual([
       'The engine overheated. Let it cool, then do what is listed here before the vehicle goes out again.',
       'Head gasket: test for combustion gas, engine hot and under load.',
-      'The coolant reached 112 °C on 2026-04-02; the alarm is 107 °C.',
+      'The coolant reached 112 °C on 2026-04-02; the alarm is set at 107 °C.',
     ]);
     expect(await differences()).toEqual([]);
   });
@@ -212,9 +212,9 @@ describe('coolant temperatures', () => {
       'unknown-vehicle /samples/14/unitNumber',
     ]);
     const texts = body.results.map(({ detail }: any) => detail?.text);
-    expect(texts[2]).toMatch(/hotter than coolant can get, 150 °C at most.* Was it 215 °F\?$/);
+    expect(texts[2]).toMatch(/hotter than coolant can get \(150 °C at most\)\..* Was it 215 °F\?$/);
     expect(texts[4]).toBe(
-      'The figures of 2026-03-02 change no more: temperatures are taken for 30 days. The first day that takes them is 2026-03-03.',
+      '2026-03-02 is closed: temperatures can come in up to 30 days late. The earliest day that still takes them is 2026-03-03.',
     );
     expect(await days()).toMatchObject([{ samples: 1, highest: { value: 90, unit: 'C' } }]);
   });
@@ -337,11 +337,11 @@ describe('coolant temperatures', () => {
       ...{ finding: null, hotEnd: null, hotEndYearBefore: null },
     });
     const page = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/job-card?format=html&units=us`);
-    expect(page.body).toContain('The coolant reached 233.6 °F on 2026-04-02; the alarm is 224.6 °F.');
+    expect(page.body).toContain('The coolant reached 233.6 °F on 2026-04-02; the alarm is set at 224.6 °F.');
     const pump = await fleet.dashboard.get(
       `/v1/vehicles/${vehicleId}/job-card?format=html&lines=water-pump:replace`,
     );
-    expect(pump.body).toMatch(/: the coolant reached 112 °C; the alarm is 107 °C\./);
+    expect(pump.body).toMatch(/: the coolant reached 112 °C; the alarm is set at 107 °C\./);
   });
 
   it('that creep up are shown with what they were a year before', async () => {
@@ -357,10 +357,10 @@ describe('coolant temperatures', () => {
     expect(body).toMatchObject({ hotter: true, since: null, yearBefore: { value: 90, unit: 'C' } });
     expect(body.blocks).toHaveLength(16);
     expect(body.finding.text).toMatch(
-      /^The coolant runs ever hotter: 1\d\d\.?\d* °C at its hottest, against 90 °C in the same weeks of last year\./,
+      /^The coolant runs hotter and hotter: 1\d\d\.?\d* °C at its hottest, against 90 °C in the same weeks last year\./,
     );
     const page = await fleet.dashboard.get(`/v1/vehicles/${vehicleId}/job-card?format=html`);
-    expect(page.body).toContain('The coolant runs ever hotter');
+    expect(page.body).toContain('The coolant runs hotter and hotter');
     // A new radiator makes the days before incomparable.
     await fleet.mechanic.post('/v1/job-reports', {
       ...{

@@ -3,7 +3,7 @@ import { postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
 const CAUTION =
-  "High voltage: only qualified people, isolated and proven dead by the vehicle maker's procedure. Local rules decide.";
+  "High voltage: only qualified people, with the system isolated, locked out and proven free of voltage by the vehicle maker's procedure. Local rules decide.";
 
 describe('the job card of a vehicle with several circuits', () => {
   let service: Service;
@@ -71,8 +71,8 @@ describe('the job card of a vehicle with several circuits', () => {
     );
     expect(steps).not.toContain('warm-up');
     const texts = body.steps.map(({ message }: any) => message.text).join('\n');
-    expect(texts).toContain('ready mixed at 50 %. No other coolant, no tap water');
-    expect(texts).toContain("Bleed the circuit with the vehicle maker's service mode for it.");
+    expect(texts).toContain('premixed at 50 %. No other coolant, no tap water');
+    expect(texts).toContain("Bleed the circuit with the vehicle maker's service mode.");
     expect(texts).toContain('At most 100 µS/cm.');
     expect(texts).not.toContain('concentrate');
     expect(body.cautions[0].code).toBe('caution-high-voltage');
@@ -88,9 +88,11 @@ describe('the job card of a vehicle with several circuits', () => {
   it('prints the circuits, containers and cautions', async () => {
     const { body } = await card('?format=html');
     expect(body).toContain('coolant, battery circuit: replace');
-    expect(body).toContain('battery circuit: its own clean containers. Never mix it with another coolant.');
+    expect(body).toContain(
+      'battery circuit: clean containers of its own. Never mix it with another coolant.',
+    );
     expect(body).toContain('battery circuit: Fill about 6.5 qt');
-    expect(body).toContain('ready mixed at 50 %, nothing else');
+    expect(body).toContain('premixed at 50 %, nothing else');
     expect(body).toContain('— High voltage: only qualified people');
   });
 
@@ -98,7 +100,7 @@ describe('the job card of a vehicle with several circuits', () => {
     for (const [lines, said] of [
       ['coolant:replace@attic', /is not a circuit. Give one of engine/],
       ['coolant:replace@cabin', /has no circuit cabin. It has engine and battery/],
-      ['drive-belt:inspect@battery', /drive-belt is in no coolant circuit/],
+      ['drive-belt:inspect@battery', /drive-belt is not part of a coolant circuit/],
     ] as const) {
       const refused = await card(`?lines=${lines}`);
       expect(refused.status).toBe(400);

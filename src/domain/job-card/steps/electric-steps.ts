@@ -10,14 +10,15 @@ export const HIGH_VOLTAGE_STEP = message('step-caution-high-voltage');
  * What comes before all work in such a circuit.
  *
  * Source: NFPA 70E and, in Germany, the rules of the DGUV (from memory): work on electric equipment
- * begins with an electrically safe condition, made and verified by qualified people.
+ * begins with an electrically safe condition, made and verified by qualified people. The system is
+ * locked out before it is tested, or somebody could switch it on after the test.
  */
 export const ISOLATE: Step = { step: 'isolate', message: message('step-isolate') };
 
 /**
- * How such a circuit is filled again: with the maker's own coolant ready mixed, kept apart from any
- * other, and bled by the service mode, because no engine runs its pump. The conductivity of what is
- * in it is read afterwards.
+ * How such a circuit is filled again: with the premixed coolant that the vehicle maker names, kept
+ * apart from any other. It is bled with the service mode, because no engine runs its pump, and the
+ * conductivity is read afterwards.
  *
  * Source: common practice, no published source; the vehicle maker's procedure comes before it.
  *

@@ -211,7 +211,10 @@ export interface LossEvidence {
 
 /** One alert from raising to clearing. An alert that comes back is a new episode, `returned`. */
 export interface LossAlertEpisode {
-  /** `kind:id of the first evidence`, with the circuit between them for another than the first; for a batch `part-cohort:component:part number:lot:id`. */
+  /**
+   * `kind:id of the first evidence`, with the circuit between them where it is not the first; for a
+   * batch `part-cohort:component:part number:lot:id`.
+   */
   key: string;
   kind: LossAlertKind;
   /** Missing: the vehicle's first; for a batch of parts, none. */

@@ -11,9 +11,10 @@ import { sayingsOf } from './tell-tales.js';
 /**
  * A page of rFMS 4 vehicle statuses. Statuses of one vehicle are one report.
  *
- * Source: rFMS 4, `GET /vehiclestatuses` (the text of its fields and their units was checked in
- * public copies of its API document: metres, hours, degrees Celsius, `requestServerDateTime`,
- * `moreDataAvailable`, `moreDataAvailableLink`).
+ * Source: rFMS 4, `GET /vehiclestatuses`. Checked in public copies of its API document: degrees
+ * Celsius, `requestServerDateTime`, `moreDataAvailable`, `moreDataAvailableLink`. That the total
+ * distance is in metres was seen only in third-party code; that the engine hours are in hours is
+ * from memory of rFMS.
  */
 export interface RfmsPage extends SourcePage {
   /**

@@ -38,7 +38,7 @@ export interface TakenPage {
   newestAt: Date | null;
 }
 
-/** Takes what sources say of machines: counters, faults and temperatures of the vehicles they are. */
+/** Takes the counters, faults and temperatures that sources send of machines that are vehicles. */
 @Injectable()
 export class TakingService {
   constructor(

@@ -81,7 +81,7 @@ export class CardTemperatures {
   @ApiProperty({
     type: () => MessageView,
     nullable: true,
-    description: 'The coolant runs ever hotter, and what to look at: evidence, and no proof',
+    description: 'The coolant runs hotter and hotter, and what to look at: evidence, not proof',
   })
   finding!: MessageView | null;
   @QuantityOf('temperature', { optional: true, description: 'The hot end of the last four weeks' })

@@ -143,7 +143,7 @@ export const ENGLISH: LanguageFile = {
     'caution-stands': 'Support a raised vehicle on stands before working under it.',
     'caution-moving-parts': 'Keep clear of belts and fans. An electric fan can start with the engine off.',
     'caution-high-voltage':
-      "High voltage: only people qualified for it may work here, and only after the system is isolated and proven dead by the vehicle maker's procedure. Local rules decide, for instance NFPA 70E, or in Germany those of the DGUV.",
+      "High voltage: only people qualified for it may work here, and only after the system is isolated, locked out and proven free of voltage by the vehicle maker's procedure. Local rules decide, for instance NFPA 70E, or in Germany those of the DGUV.",
     'caution-exhaust':
       'Never run an engine indoors without a hose that leads the exhaust outside. Exhaust gas kills.',
     'caution-timing-belt':
@@ -569,7 +569,7 @@ export const ENGLISH: LanguageFile = {
     'circuit-not-of-vehicle':
       "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}. Name one of them, or add the circuit to the sheet.",
     'trend-no-such-circuit': "The vehicle's spec sheet has no circuit {circuit}. It has {circuits}.",
-    'circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
+    'circuit-of-other-part': '{component} is not part of a coolant circuit. Leave circuit out.',
     'reading-taken-ahead': '{takenAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'usage-held': 'The usage readings are held for review.',
     // follow-ups
@@ -688,14 +688,14 @@ export const ENGLISH: LanguageFile = {
     'follow-up-reported-pressure-sensor':
       'The coolant pressure sensor is faulty. Check plug and wiring. Settled when the fault is gone after the repair.',
     'follow-up-reported-transmission-hot':
-      'The vehicle reports a hot transmission. Its cooler is often in the radiator: check level, radiator fins, fan and cooler lines, then pass a road test.',
+      'The vehicle reports an overheated transmission. Its cooler is often in the radiator: check the coolant level cold, then radiator fins, fan and cooler lines, then pass a road test.',
     'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
     'follow-up-coolant-hot':
-      'The coolant reached {highest} on {day}; the alarm is {alarm}.{others, plural, =0 {} one { It was at the alarm on # other day, too.} other { It was at the alarm on # other days, too.}}',
+      'The coolant reached {highest} on {day}; the alarm is set at {alarm}.{others, plural, =0 {} one { It also reached the alarm on # other day.} other { It also reached the alarm on # other days.}}',
     'follow-up-defect-reported':
-      'Somebody reported a defect. Look at it, then decide: have it repaired, or dismiss it with the reason.',
+      'A defect was reported. Look at it before anyone drives the vehicle, then decide: have it repaired, or dismiss it with the reason.',
     'follow-up-defect-triaged':
-      'A reported defect is to be repaired. Settled by a job report that names it as repaired, or by this work if it replaces, adjusts, cleans or flushes.',
+      'Repair the reported defect, then name it as repaired in the job report. This work also settles it if it is to replace, adjust, clean or flush.',
     'follow-up-defect-words':
       '{source, select, driver {A driver} mechanic {A mechanic} other {An inspection}} reported: “{what}”',
     'release-warning':
@@ -707,24 +707,25 @@ export const ENGLISH: LanguageFile = {
     'basis-follow-up-limits': 'days and distance of a follow-up: common practice',
     // defects
     'driving-undecided':
-      'Do not drive. Nobody has looked at the defect yet: leave the vehicle where it is safe, and ask your workshop or dispatcher.',
-    'driving-stays': 'Do not drive. The vehicle stays until the defect is repaired.',
+      'Do not drive. Nobody has looked at the defect yet. Leave the vehicle parked in a safe place, and call your workshop or dispatcher.',
+    'driving-stays': 'Do not drive. The vehicle stays parked until the defect is repaired.',
     'driving-not-held':
-      'This defect does not keep the vehicle from being driven. Other defects or tests may: check them first, and do not drive if something seems unsafe to you.',
+      'This defect alone does not keep the vehicle parked. Other defects or tests may: check them before you drive, and do not drive if anything seems unsafe to you.',
     'defect-reported-ahead':
       '{reportedAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'defect-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
     'defect-vehicle-unknown': 'There is no vehicle {vehicle}.',
     'defect-vehicles-differ':
-      'The vehicle of vehicleId is {unitNumber}. Give one of the two, or both of the same vehicle.',
-    'defect-source-not-drivers': "A driver's token reports as driver.",
+      'vehicleId is the vehicle {unitNumber}. Give only one of the two fields, or both for the same vehicle.',
+    'defect-source-not-drivers': "A driver's token can only report with the source driver.",
     'defects-too-many':
-      'This vehicle has {present, number} open defects, and {most, number} are the most. Have some of them repaired or dismissed first.',
+      'This vehicle has {present, number} open defects; {most, number} is the limit. Have some of them repaired or dismissed first.',
     'defect-already-repaired':
       'The job report {jobReportId} repaired this defect. If it did not, have a manager void that report, or report the defect again.',
     'defect-already-dismissed': 'This defect was dismissed already: {reason}',
     'defect-due-in-past': 'is {dueOn}, before today, {today}',
-    'defect-due-too-late': 'is {dueOn}; a repair can be set up to {months, number} months ahead, {latestOn}',
+    'defect-due-too-late':
+      'is {dueOn}; a repair can be set at most {months, number} months ahead, to {latestOn}',
     // faults
     'fault-code-unreadable':
       'This is no fault code. Write SPN and FMI, such as SPN 110 FMI 0, or five characters such as P0217.',
@@ -765,13 +766,13 @@ export const ENGLISH: LanguageFile = {
     'fault-vehicle-unknown': 'There is no vehicle {vehicle}.',
     // temperatures
     'temperature-sample-open':
-      '{temperature} is what an open sensor circuit reads. It says nothing of the coolant and was left out.',
+      '{temperature} is what an open sensor circuit reads. It says nothing about the coolant and was left out.',
     'temperature-sample-impossible':
-      '{temperature} is hotter than coolant can get, {most} at most: a shorted sensor, or a code for "no value". It was left out.{meant, select, fahrenheit { Was it {typed, number} °F?} other {}}',
+      '{temperature} is hotter than coolant can get ({most} at most). That is a shorted sensor, or a code for "no value". It was left out.{meant, select, fahrenheit { Was it {typed, number} °F?} other {}}',
     'temperature-creep':
-      'The coolant runs ever hotter: {now} at its hottest, against {before} in the same weeks of last year. Look at radiator fins, fan and thermostat.',
+      'The coolant runs hotter and hotter: {now} at its hottest, against {before} in the same weeks last year. Check the radiator fins, fan and thermostat.',
     'basis-temperature-creep':
-      'hot end of four weeks (at least {days, number} days) and of the four before: at least {least} above the same weeks of the year before, and not all at once; by simulation. Load and weather are not known',
+      'hot end of the last four weeks (at least {days, number} days) and of the four before: at least {least} above the same weeks a year earlier, and not all in one step; by simulation. Load and weather are not known',
     'temperature-batch-not-an-object': 'a JSON object with a list "samples" is needed',
     'temperature-batch-not-a-list': 'is not a list',
     'temperature-batch-size':
@@ -783,7 +784,7 @@ export const ENGLISH: LanguageFile = {
     'temperature-item-vehicle-unknown': '{vehicle} is no vehicle of this fleet',
     'temperature-ahead': '{readAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'temperature-day-closed':
-      'The figures of {day} change no more: temperatures are taken for {days, number} days. The first day that takes them is {first}.',
+      '{day} is closed: temperatures can come in up to {days, number} days late. The earliest day that still takes them is {first}.',
     'temperature-day-already-voided': 'This day was voided already: {reason}',
     // conclusions
     // intervals
@@ -827,7 +828,7 @@ export const ENGLISH: LanguageFile = {
     'action-recheck': 'recheck',
     'part-with-item': '{component} ({item})',
     'circuit-engine': 'engine circuit',
-    'circuit-charge-air': 'charge air circuit',
+    'circuit-charge-air': 'charge-air circuit',
     'circuit-power-electronics': 'power electronics circuit',
     'circuit-battery': 'battery circuit',
     'circuit-cabin': 'cabin circuit',
@@ -1048,13 +1049,13 @@ export const ENGLISH: LanguageFile = {
     'card-additive-unnamed': '{amount} of additive',
     'card-belt-routing': "By the vehicle maker's diagram, which is not kept here.",
     'step-caution-high-voltage':
-      "High voltage: only qualified people, isolated and proven dead by the vehicle maker's procedure. Local rules decide.",
+      "High voltage: only qualified people, with the system isolated, locked out and proven free of voltage by the vehicle maker's procedure. Local rules decide.",
     'step-isolate':
-      "Let a person qualified for high voltage isolate the system by the vehicle maker's procedure, prove it dead, and secure it.",
+      "Have a person qualified for high voltage isolate the system by the vehicle maker's procedure, lock it out, wait out the discharge time, and prove it free of voltage. Start nothing before that.",
     'step-cool':
       'Engine off. Wait until the upper hose is cool to the hand, below about {limit}. Ease the cap to its first stop under a rag.',
     'step-cool-circuit':
-      'Vehicle off. Wait until the circuit is cool to the hand, below about {limit}. Ease its cap to the first stop under a rag.',
+      "Vehicle off. Wait until the circuit's hoses are cool to the hand, below about {limit}. Ease its cap to the first stop under a rag.",
     'step-inspect': 'Inspect: {parts}',
     'step-test': 'Test: {parts}',
     'step-gas-test':
@@ -1071,7 +1072,7 @@ export const ENGLISH: LanguageFile = {
     'step-flush':
       'Flush with water until it runs clear. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
     'step-flush-by-maker':
-      "Flush by the vehicle maker's procedure, only with what it names. Tap water leaves minerals that conduct.",
+      "Flush by the vehicle maker's procedure, and only with what it names. Never with tap water: its minerals conduct.",
     'step-flush-parts':
       'Flush with water until it runs clear: {parts}. Rinse last with demineralised or distilled water. Tap water only in an emergency, and say so in the report.',
     'step-remove': 'Remove: {parts}',
@@ -1122,18 +1123,17 @@ export const ENGLISH: LanguageFile = {
     'step-read-strength': 'Cold, read the strength',
     'step-top-up': 'Cold, top up to the mark, and note how much',
     'step-fill-low-conductivity':
-      'Fill with the coolant that the vehicle maker names for this circuit, ready mixed. No other coolant, no tap water, no can or funnel that held any.',
+      'Fill with the coolant that the vehicle maker names for this circuit, premixed. No other coolant, no tap water, and no can or funnel that has held either.',
     'step-fill-low-conductivity-about':
-      'Fill about {amount} of the coolant that the vehicle maker names for this circuit, ready mixed at {percent, number} %. No other coolant, no tap water, no can or funnel that held any.',
+      'Fill with about {amount} of the coolant that the vehicle maker names for this circuit, premixed at {percent, number} %. No other coolant, no tap water, and no can or funnel that has held either.',
     'step-adjust-low-conductivity':
-      'Do not mix in concentrate or water. Replace the coolant with what the vehicle maker names for this circuit, ready mixed.',
+      'Do not add concentrate or water. Replace the coolant with the premix that the vehicle maker names for this circuit.',
     'step-bleed-by-service-mode':
-      "Bleed the circuit with the vehicle maker's service mode for it. Where that needs the system live, the qualified person switches it on.",
+      "Bleed the circuit with the vehicle maker's service mode. If that needs the system live, only the qualified person switches it on, with everyone else clear.",
     'step-read-conductivity': 'Read the conductivity at 25 °C. At most {most, number} µS/cm.',
     'step-read-conductivity-by-maker':
       "Read the conductivity at 25 °C, and compare it with the vehicle maker's limit.",
-    'step-top-up-low-conductivity':
-      'Bring the level to the mark, cold, with the same ready-mixed coolant only.',
+    'step-top-up-low-conductivity': 'Cold, bring the level to the mark, only with the same premixed coolant.',
     'step-adjust-strength':
       'Drain {amount} and pour in the same amount of {pour, select, concentrate {neat concentrate} other {demineralised or distilled water}}, to get to {percent, number} %',
     'step-adjust-strength-unknown':
@@ -1198,8 +1198,8 @@ export const ENGLISH: LanguageFile = {
     'card-page-no-sheet': 'no spec sheet',
     'card-page-in-circuit': '{circuit}: {what}',
     'card-page-step-with-caution': '{what} — {caution}',
-    'card-page-ready-mixed': 'ready mixed at {percent, number} %, nothing else',
-    'card-page-own-container': '{circuit}: its own clean containers. Never mix it with another coolant.',
+    'card-page-ready-mixed': 'premixed at {percent, number} %, nothing else',
+    'card-page-own-container': '{circuit}: clean containers of its own. Never mix it with another coolant.',
     'card-page-hold-test-in-circuit': '{circuit}:',
     'card-page-sheet-circuit': '{sheet}, {circuit} circuit',
     'card-page-mounted-on': 'mounted on {unit}',
@@ -1233,13 +1233,13 @@ export const ENGLISH: LanguageFile = {
     'card-page-held': 'Usage readings held for review: not counted',
     'card-page-missing': 'Not known here',
     'card-page-more-rows': '… and {count, number} more, not printed here',
-    'card-page-hot-day': '{date}: the coolant reached {highest}; the alarm is {alarm}.',
+    'card-page-hot-day': '{date}: the coolant reached {highest}; the alarm is set at {alarm}.',
     'card-page-keep-parked': '{what}: keep it parked until {until}',
     'card-page-fault': '{code}: {meaning}',
     'card-page-fault-state': '{state, select, active {active, {date}} other {gone {date}}}',
     'card-page-defect': '“{what}” ({source, select, driver {driver} mechanic {mechanic} other {inspection}})',
     'card-page-defect-state':
-      '{date}{driving, select, undecided {; look at it before anybody drives} stays {; keep parked until repaired} other {}}{dated, select, yes {; by {by}} other {}}',
+      '{date}{driving, select, undecided {; look at it before anyone drives the vehicle} stays {; keep parked until repaired} other {}}{dated, select, yes {; by {by}} other {}}',
     'card-page-due-state': '{state, select, window {due soon} due {due} late {overdue} other {}}',
     'card-page-due-state-on': '{state, select, window {due soon} due {due} late {overdue} other {}}, {date}',
     'card-page-which-part': '{fastener} (which part?)',
@@ -1619,9 +1619,9 @@ export const ENGLISH: LanguageFile = {
     'job-performed-ahead':
       '{performedAt} is ahead of the time here, {now}. Is the clock of the device right?{clock, select, known { By sentAt it is {amount} {side, select, ahead {ahead} other {behind}}.} other {}}',
     'job-nothing-done': 'There are no lines, no readings and no repaired defects. Say what was done.',
-    'job-defect-unknown': 'There is no such defect of this vehicle.',
+    'job-defect-unknown': 'This vehicle has no such defect.',
     'job-repair-without-name':
-      'A repaired defect needs the name or badge of whoever did the work, as performedBy: the report certifies the repair.',
+      'A repaired defect needs the name or badge of whoever did the work, in performedBy: the report certifies the repair.',
     'job-belt-missing': 'This vehicle has several belts. Name one as item: {belts}.',
     'job-belt-unknown': '"{item}" is not on the spec sheet, which has {belts}.',
     'job-already-voided': 'This report was voided already: {reason}',
@@ -1658,32 +1658,32 @@ export const ENGLISH: LanguageFile = {
       'the row is kept and resets nothing: no interval of the vehicle starts anew with it',
     // telematics-sources
     'source-value-ahead':
-      '{at} lies ahead of the clock here, which says {now}. Set the clock of the machine or of its source.',
-    'source-two-values': 'The document gives this counter two values for {at}. The first was taken.',
+      '{at} is ahead of the clock here, {now}. Set the clock of the machine or of its source.',
+    'source-two-values': 'The document gives two values of this counter for {at}. The first was taken.',
     'poll-answered': 'The source answered with status {status, number}.',
     'poll-sign-in-refused':
       'The source refuses the sign-in (status {status, number}). Check the user name and the secret.',
     'poll-redirected':
       'The source redirects to another address (status {status, number}). Redirects are not followed: give that address instead.',
     'poll-too-slow': 'The source gave no complete answer within {seconds, number} s.',
-    'poll-asked-to-wait': 'The source asks to wait (status {status, number}).',
+    'poll-asked-to-wait': 'The source says to wait (status {status, number}).',
     'poll-too-large': 'The source sends pages of more than {most, number} MiB.',
     'poll-next-elsewhere':
       'The link to the next page leads to another server, {host}. The sign-in is only sent to the address of the source.',
     'poll-next-unusable': 'The link to the next page is not an address: "{given}".',
-    'poll-pages-repeat': 'The links to the next pages lead in a circle.',
+    'poll-pages-repeat': 'The links to the next pages go in a circle.',
     'poll-too-many-pages': 'The source has more than {most, number} pages.',
-    'poll-token-unusable': 'The address for access tokens gave no token that can be used (RFC 6749).',
+    'poll-token-unusable': 'The address for access tokens gave no usable token (RFC 6749).',
     'poll-token-not-given': 'No access token: {why}',
     'poll-unreadable': 'The page cannot be read: {why}',
-    'poll-broken': 'The service could not take the page. Whoever runs it finds the reason in the log.',
+    'poll-broken': 'The service failed on this page. Whoever runs it finds the reason in the log.',
     'source-field-needed': 'is needed with {kind}',
-    'source-field-unused': 'means nothing with {kind}; leave it out',
+    'source-field-unused': 'is not used with {kind}; leave it out',
     'source-kind-fixed': 'cannot be changed from {kind} to {given}; add another source',
     'source-secret-again': 'is needed again when the address changes, because it is sent there',
-    'source-faults-only-iso': 'is for iso-15143-3 only; the others send faults by themselves',
+    'source-faults-only-iso': 'is for iso-15143-3 only; the others send faults without being asked',
     'source-not-pushed': 'This source is polled ({kind}); it takes no reports.',
-    'source-not-polled': 'This source posts by itself; there is nothing to poll.',
+    'source-not-polled': 'This source posts its reports itself; there is nothing to poll.',
     'source-paused': 'This source is paused.',
     'source-of-other-token': 'This token is bound to another telematics source.',
     'source-media-type': 'Post the reports as application/json or as text/csv.',
@@ -1691,7 +1691,7 @@ export const ENGLISH: LanguageFile = {
     'too-many-sources':
       'This fleet has {present, number} telematics sources and may have {limit, number}. Remove one that is no longer used. Whoever runs the service can raise FLEET_TELEMATICS_SOURCES.',
     'token-telematics-not-bound':
-      'does not go with the role telematics, which sees no vehicles; bind it to a source instead',
+      'does not go with the role telematics, which sees no vehicles; bind the token to a source with telematicsSourceId instead',
     'token-source-needs-role': 'needs the role telematics',
     // telematics-documents
     'telematics-not-utf8': 'The document is not text in UTF-8.',
@@ -1699,18 +1699,19 @@ export const ENGLISH: LanguageFile = {
     'telematics-too-deep':
       'The document has more than {most, number} levels, one inside another. No document of this kind needs so many.',
     'telematics-too-many-values':
-      'The document has more than {most, number} values where it should have fewer. Ask for smaller pages.',
+      'The document has more than {most, number} values where fewer are allowed. Ask for smaller pages.',
     'telematics-not-xml': 'The document is not XML: it stops being well-formed at line {line, number}.',
     'telematics-doctype':
       'The document has a DOCTYPE, which is not accepted. Is it a web page, such as a login?',
     'telematics-not-json': 'The document is not JSON.',
     'telematics-other-document':
       'The document has {found} where {expected} is needed. Is the address of the source right?',
-    'telematics-column-missing': 'The header needs the columns {columns}, or another name of the machine.',
+    'telematics-column-missing':
+      'The header needs the columns {columns}, or another column that names the machine.',
     'telematics-column-twice':
-      'The column {column} is there twice, or its quantity in two units. Leave one out.',
+      'The column {column} appears twice, or its quantity in two units. Leave one out.',
     'telematics-row-width':
-      'has {cells, number} cells where the header has {columns, number}; each row needs as many, and a number needs a point, not a comma',
+      'has {cells, number} cells where the header has {columns, number}; give as many in each row, and write numbers with a decimal point, not a comma',
     'telematics-csv-broken':
       'The document is not CSV: a quote is left open, or a row is too long, at line {line, number}.',
     'telematics-machine-unnamed': 'has none of {fields}, so nothing says which machine it is',
@@ -1726,10 +1727,11 @@ export const ENGLISH: LanguageFile = {
       'is "{given}"; at most {most, number} characters are taken, and no control characters',
     'telematics-not-true-or-false': 'is "{given}"; true or false is needed',
     'telematics-not-a-count': 'is "{given}"; a whole number from 1 to {most, number} is needed',
-    'telematics-link-unusable': 'is "{given}", which is no link, so the pages after this one were not read',
-    'telematics-column-unknown': '{column} is not a column that is known here; there are {columns}',
+    'telematics-link-unusable':
+      'is "{given}", which is not a link, so the pages after this one were not read',
+    'telematics-column-unknown': '{column} is not a known column; the columns are {columns}',
     'telematics-fault-source-missing':
-      'is missing: without the system that the code {code} belongs to, nothing says what it means',
+      'is missing: without the system that the code {code} belongs to, nobody can tell what it means',
     'telematics-fault-source-unknown':
       'is "{source}": the code {code} is of a system that only the maker of the machine can explain. Codes of SAE J1939 and SAE J2012 are taken',
     'telematics-fault-other-form': 'is "{code}", which is not a code of {source}',
@@ -1784,11 +1786,11 @@ export const ENGLISH: LanguageFile = {
       'does not say what it raises: give raisesScaUnitsPerGallon, raisesNitriteMgPerL or raisesMolybdateMgPerL, as on the bottle',
     'sheet-limits-crossed': 'is {given, number}, above {field}, {limit, number}',
     'sheet-circuit-is-first':
-      'is {circuit}, which is the first circuit of the sheet already. Give another circuit, or change the first one in circuit',
+      'is {circuit}, which is already the first circuit of the sheet. Give another circuit, or change the first one in circuit',
     'sheet-circuit-twice':
-      'is {circuit}, as number {position, number} of the list already. List each circuit once',
+      'is {circuit}, which is already number {position, number} of the list. List each circuit once',
     'sheet-circuit-takes-first-place':
-      'is {circuit}, one of the other circuits so far. Keep {first} first: the records that name no circuit are about the first one',
+      'is {circuit}, so far one of the other circuits. Keep {first} first: records that name no circuit are about the first one',
     'sheet-loss-none-allowed':
       'is {given}; no gauge can show that nothing at all was lost: give what the procedure allows, above zero',
     'sheet-loss-as-much-as-all':
@@ -1803,7 +1805,7 @@ export const ENGLISH: LanguageFile = {
     'sheet-torque-outside-limits': 'is {given}, outside min and max, {min} to {max}',
     // interval-plans
     'interval-listed-twice': 'The plan has this work twice: {work}. It is already in {earlier}.',
-    'interval-circuit-of-other-part': '{component} is in no coolant circuit. Leave circuit out.',
+    'interval-circuit-of-other-part': '{component} is not part of a coolant circuit. Leave circuit out.',
     'interval-limits-empty': 'It is empty. Give everyDistance, everyMonths or everyEngineHours.',
     'interval-severe-longer': '{severe} is longer than the {normal} under normal duty. Were the two swapped?',
     'interval-severe-longer-months':
@@ -1929,8 +1931,8 @@ export const ENGLISH: LanguageFile = {
     'unit-number-taken': 'Another vehicle of this fleet carries this unit number.',
     'taken-by-other-vehicle': 'is taken by another vehicle',
     'vin-taken': 'Another vehicle of this fleet carries this VIN.',
-    'defect-id-taken': 'The id belongs to another defect already. Send this one with an id of its own.',
-    'defect-id-taken-here': 'belongs to another defect',
+    'defect-id-taken': 'This id belongs to another defect. Use a new id for a new defect.',
+    'defect-id-taken-here': 'belongs to another defect; use a new id',
     'report-id-taken': 'This id belongs to another job report. Use a new id for a new report.',
     'report-id-taken-here': 'belongs to another job report; use a new id',
     'referred-to': 'Other records refer to it, so it cannot be deleted.',
@@ -2011,8 +2013,8 @@ export const ENGLISH: LanguageFile = {
     'problem-database-away-means': 'The service cannot reach its database at the moment.',
     'problem-database-away-remedy':
       'Send the request again after Retry-After. Under the same Idempotency-Key or id it is stored once, even if it was being stored just then.',
-    'problem-defect-id-taken-means': 'The id belongs to another defect.',
-    'problem-defect-id-taken-remedy': 'Send the defect with an id of its own.',
+    'problem-defect-id-taken-means': 'This id belongs to another defect.',
+    'problem-defect-id-taken-remedy': 'Send the defect with a new id.',
     'problem-ending-means': 'This process of the service is about to end.',
     'problem-ending-remedy': 'Send the request again; another process answers it.',
     'problem-file-missing-means':
@@ -2148,7 +2150,7 @@ export const ENGLISH: LanguageFile = {
     'problem-too-many-attachments-means': 'The job report has as many attachments as one report takes.',
     'problem-too-many-attachments-remedy':
       'Attach further files to another report, or void one that is not needed.',
-    'problem-too-many-defects-means': 'The vehicle has as many open defects as it may have.',
+    'problem-too-many-defects-means': 'The vehicle has as many open defects as a vehicle may have.',
     'problem-too-many-defects-remedy': 'Have some of them repaired or dismissed, then report again.',
     'problem-too-many-fleet-requests-means':
       'All tokens of the fleet together have made as many requests in this minute as the fleet may.',
@@ -2170,9 +2172,10 @@ export const ENGLISH: LanguageFile = {
     'problem-too-many-sources-means': 'The fleet has as many telematics sources as it may have.',
     'problem-too-many-sources-remedy':
       'Remove a source that is no longer used, or ask whoever runs the service to raise FLEET_TELEMATICS_SOURCES.',
-    'problem-source-not-polled-means': 'The source cannot be polled: it posts by itself, or it is paused.',
+    'problem-source-not-polled-means':
+      'The source cannot be polled: it posts its reports itself, or it is paused.',
     'problem-source-not-polled-remedy':
-      "Take it out of pause, or let the source post to /v1/telematics-sources/'{id}'/reports.",
+      "End the pause, or let the source post to /v1/telematics-sources/'{id}'/reports.",
     'problem-source-not-pushed-means': 'The source takes no reports: it is polled, or it is paused.',
     'problem-source-not-pushed-remedy': 'Post to a source of the kind push that is not paused.',
     'problem-too-many-tokens-means': 'The fleet has as many tokens as it may have.',
@@ -2662,7 +2665,7 @@ export const ENGLISH: LanguageFile = {
     'board-work-failed': '{work} (had failed)',
     'board-no-alerts': 'No loss alerts.',
     'board-faults': 'What the vehicle reported',
-    'board-no-faults': 'No faults of the cooling system or the belt drive.',
+    'board-no-faults': 'The vehicle reported no faults of the cooling system or the belt drive.',
     'board-fault-active': 'active since {from}, last seen {last}',
     'board-fault-gone': 'seen from {from}, gone {gone}',
     'board-fault-no-work': 'No work is open because of it.',

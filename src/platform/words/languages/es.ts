@@ -147,7 +147,7 @@ export const SPANISH: LanguageFile = {
     'caution-moving-parts':
       'Manténgase lejos de bandas y ventiladores. Un ventilador eléctrico puede arrancar con el motor apagado.',
     'caution-high-voltage':
-      'Alto voltaje: aquí solo deben trabajar personas calificadas para ello, y solo después de desconectar el sistema de toda fuente de energía y comprobar que no tiene voltaje, según el procedimiento del fabricante del vehículo. Mandan las reglas locales, por ejemplo NFPA 70E o, en Alemania, las de la DGUV.',
+      'Alto voltaje: aquí solo deben trabajar personas calificadas para ello, y solo después de desconectar el sistema de toda fuente de energía, bloquearlo y comprobar que no tiene voltaje, según el procedimiento del fabricante del vehículo. Mandan las reglas locales, por ejemplo NFPA 70E o, en Alemania, las de la DGUV.',
     'caution-exhaust':
       'Nunca deje un motor encendido bajo techo sin una manguera que saque los gases de escape al exterior. Los gases de escape matan.',
     'caution-timing-belt':
@@ -592,7 +592,7 @@ export const SPANISH: LanguageFile = {
       'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}. Nombre uno de esos, o agregue el circuito a la hoja.',
     'trend-no-such-circuit':
       'La hoja de especificaciones del vehículo no tiene el circuito {circuit}. Tiene {circuits}.',
-    'circuit-of-other-part': '{component} no está en ningún circuito de anticongelante. Omita circuit.',
+    'circuit-of-other-part': '{component} no es parte de ningún circuito de anticongelante. Omita circuit.',
     'reading-taken-ahead':
       '{takenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'usage-held': 'Las lecturas de uso quedan retenidas para revisión.',
@@ -718,14 +718,14 @@ export const SPANISH: LanguageFile = {
     'follow-up-reported-pressure-sensor':
       'El sensor de presión del anticongelante tiene una falla. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
     'follow-up-reported-transmission-hot':
-      'El vehículo reporta la transmisión caliente. Su enfriador suele estar en el radiador: revise nivel, aletas del radiador, ventilador y líneas del enfriador; después debe pasar una prueba de carretera.',
+      'El vehículo reporta que la transmisión se sobrecalentó. Su enfriador suele estar en el radiador: revise el nivel de anticongelante en frío y luego aletas del radiador, ventilador y líneas del enfriador; después debe pasar una prueba de carretera.',
     'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
     'follow-up-coolant-hot':
       'El anticongelante llegó a {highest} el {day}; la alarma está en {alarm}.{others, plural, =0 {} one { También llegó a la alarma # día más.} other { También llegó a la alarma # días más.}}',
     'follow-up-defect-reported':
-      'Alguien reportó un defecto. Revíselo y decida: que se repare, o descártelo con el motivo.',
+      'Se reportó un defecto. Revíselo antes de que alguien maneje el vehículo y decida: que se repare, o descártelo con el motivo.',
     'follow-up-defect-triaged':
-      'Hay que reparar un defecto reportado. Queda resuelto con un reporte de trabajo que lo nombra como reparado, o con este trabajo si es de cambiar, ajustar, limpiar o lavar.',
+      'Repare el defecto reportado y nómbrelo como reparado en el reporte de trabajo. Este trabajo también lo resuelve si es de cambiar, ajustar, limpiar o lavar.',
     'follow-up-defect-words':
       '{source, select, driver {Un conductor reportó} mechanic {Un mecánico reportó} other {En una inspección se reportó}}: «{what}»',
     'release-warning':
@@ -737,25 +737,25 @@ export const SPANISH: LanguageFile = {
     'basis-follow-up-limits': 'días y distancia de un seguimiento: práctica común',
     // defects
     'driving-undecided':
-      'No lo maneje. Nadie ha revisado el defecto todavía: deje el vehículo donde esté seguro y pregunte al taller o a quien despacha.',
-    'driving-stays': 'No lo maneje. El vehículo se queda hasta que se repare el defecto.',
+      'No lo maneje. Nadie ha revisado el defecto todavía. Deje el vehículo estacionado en un lugar seguro y llame al taller o al despachador.',
+    'driving-stays': 'No lo maneje. El vehículo se queda estacionado hasta que se repare el defecto.',
     'driving-not-held':
-      'Este defecto no impide manejar el vehículo. Otros defectos o pruebas sí pueden impedirlo: revíselos primero, y no maneje si algo le parece inseguro.',
+      'Este defecto por sí solo no obliga a dejar el vehículo estacionado. Otros defectos o pruebas pueden obligar a ello: revíselos antes de manejar, y no maneje si algo le parece inseguro.',
     'defect-reported-ahead':
-      '{reportedAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+      '{reportedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'defect-without-vehicle': 'Indique el vehículo con vehicleId o unitNumber.',
     'defect-vehicle-unknown': 'No existe el vehículo {vehicle}.',
     'defect-vehicles-differ':
-      'El vehículo de vehicleId es {unitNumber}. Dé uno de los dos, o ambos del mismo vehículo.',
-    'defect-source-not-drivers': 'El token de un conductor reporta como driver.',
+      'vehicleId es el vehículo {unitNumber}. Dé solo uno de los dos campos, o ambos del mismo vehículo.',
+    'defect-source-not-drivers': 'El token de un conductor solo puede reportar con el valor driver.',
     'defects-too-many':
-      'Este vehículo tiene {present, number} defectos abiertos, y {most, number} son el máximo. Primero repare o descarte algunos.',
+      'Este vehículo tiene {present, number} defectos abiertos; el máximo es {most, number}. Primero repare o descarte algunos.',
     'defect-already-repaired':
       'El reporte de trabajo {jobReportId} reparó este defecto. Si no fue así, pida a un encargado que anule ese reporte, o reporte el defecto de nuevo.',
     'defect-already-dismissed': 'Este defecto ya se descartó: {reason}',
     'defect-due-in-past': 'es {dueOn}, antes de hoy, {today}',
     'defect-due-too-late':
-      'es {dueOn}; una reparación puede fijarse hasta {months, number} meses adelante, {latestOn}',
+      'es {dueOn}; una reparación se puede fijar a lo más {months, number} meses adelante, hasta el {latestOn}',
     // faults
     'fault-code-unreadable':
       'Esto no es un código de falla. Escriba SPN y FMI, como SPN 110 FMI 0, o cinco caracteres, como P0217.',
@@ -786,24 +786,24 @@ export const SPANISH: LanguageFile = {
     'fault-pressure-sensor': 'El sensor de presión del anticongelante o su cableado tiene una falla',
     'fault-transmission-hot': 'La transmisión se sobrecalentó',
     'fault-of-circuit': '{circuit}: {what}',
-    'fault-circuit-charge-air': 'Circuito del aire de admisión',
+    'fault-circuit-charge-air': 'Circuito del aire de carga',
     'fault-circuit-power-electronics': 'Circuito de la electrónica de potencia',
     'fault-circuit-battery': 'Circuito de la batería',
     'fault-circuit-cabin': 'Circuito de la cabina',
     'fault-seen-ahead':
-      '{seenAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
-    'fault-without-vehicle': 'Diga de qué vehículo se trata, con vehicleId o unitNumber.',
+      '{seenAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+    'fault-without-vehicle': 'Indique el vehículo con vehicleId o unitNumber.',
     'fault-already-voided': 'Esta falla ya se anuló: {reason}',
-    'fault-vehicle-unknown': 'No hay ningún vehículo {vehicle}.',
+    'fault-vehicle-unknown': 'No existe el vehículo {vehicle}.',
     // temperatures
     'temperature-sample-open':
-      '{temperature} es lo que marca un sensor con el circuito abierto. No dice nada del anticongelante y no se tomó.',
+      '{temperature} es lo que marca un sensor con el circuito abierto. No dice nada del anticongelante y se descartó.',
     'temperature-sample-impossible':
-      '{temperature} es más de lo que puede alcanzar el anticongelante, {most} a lo mucho: un sensor en corto, o un código para "sin valor". No se tomó.{meant, select, fahrenheit { ¿Eran {typed, number} °F?} other {}}',
+      '{temperature} es más caliente de lo que puede estar el anticongelante ({most} como máximo). Es un sensor en corto, o un código para "sin valor". Se descartó.{meant, select, fahrenheit { ¿Eran {typed, number} °F?} other {}}',
     'temperature-creep':
-      'El anticongelante trabaja cada vez más caliente: llega a {now}, contra {before} en las mismas semanas del año pasado. Revise aletas del radiador, ventilador y termostato.',
+      'El anticongelante trabaja cada vez más caliente: {now} en lo más caliente, contra {before} en las mismas semanas del año pasado. Revise aletas del radiador, ventilador y termostato.',
     'basis-temperature-creep':
-      'extremo caliente de cuatro semanas (al menos {days, number} días) y de las cuatro anteriores: al menos {least} más que en las mismas semanas del año anterior, y no de un solo golpe; por simulación. No se conocen la carga ni el clima',
+      'extremo caliente de las últimas cuatro semanas (al menos {days, number} días) y de las cuatro anteriores: al menos {least} más que en las mismas semanas del año anterior, y no todo de golpe; por simulación. No se conocen la carga ni el clima',
     'temperature-batch-not-an-object': 'se necesita un objeto JSON con una lista "samples"',
     'temperature-batch-not-a-list': 'no es una lista',
     'temperature-batch-size':
@@ -814,9 +814,9 @@ export const SPANISH: LanguageFile = {
     'temperature-item-unit-number': 'no es un número de unidad',
     'temperature-item-vehicle-unknown': '{vehicle} no es un vehículo de esta flota',
     'temperature-ahead':
-      '{readAt} está adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
+      '{readAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'temperature-day-closed':
-      'Los datos del {day} ya no cambian: las temperaturas se aceptan durante {days, number} días. El primer día que las acepta es el {first}.',
+      'El {day} ya está cerrado: las temperaturas pueden llegar hasta {days, number} días después. El primer día que todavía las acepta es el {first}.',
     'temperature-day-already-voided': 'Este día ya se anuló: {reason}',
     // conclusions
     // intervals
@@ -1094,13 +1094,13 @@ export const SPANISH: LanguageFile = {
     'card-additive-unnamed': '{amount} de aditivo',
     'card-belt-routing': 'Según el diagrama del fabricante del vehículo, que no se guarda aquí.',
     'step-caution-high-voltage':
-      'Alto voltaje: solo personas calificadas, con el sistema desconectado y comprobado sin voltaje según el procedimiento del fabricante. Mandan las reglas locales.',
+      'Alto voltaje: solo personas calificadas, con el sistema desconectado de toda fuente de energía, bloqueado y comprobado sin voltaje según el procedimiento del fabricante del vehículo. Mandan las reglas locales.',
     'step-isolate':
-      'Que una persona calificada para alto voltaje desconecte el sistema según el procedimiento del fabricante del vehículo, compruebe que no tiene voltaje y lo asegure.',
+      'Pida a una persona calificada para alto voltaje que desconecte el sistema de toda fuente de energía según el procedimiento del fabricante del vehículo, lo bloquee, espere el tiempo de descarga y compruebe que no tiene voltaje. No empiece nada antes.',
     'step-cool':
       'Motor apagado. Espere hasta que la manguera superior esté fría al tacto, por debajo de unos {limit}. Afloje despacio el tapón hasta el primer tope, con un trapo encima.',
     'step-cool-circuit':
-      'Vehículo apagado. Espere a que el circuito se pueda tocar con la mano, a menos de unos {limit}. Afloje su tapón hasta el primer tope con un trapo.',
+      'Vehículo apagado. Espere hasta que las mangueras del circuito estén frías al tacto, por debajo de unos {limit}. Afloje despacio su tapón hasta el primer tope, con un trapo encima.',
     'step-inspect': 'Revise: {parts}',
     'step-test': 'Pruebe: {parts}',
     'step-gas-test':
@@ -1119,7 +1119,7 @@ export const SPANISH: LanguageFile = {
     'step-flush':
       'Lave con agua hasta que salga clara. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
     'step-flush-by-maker':
-      'Lave según el procedimiento del fabricante del vehículo, solo con lo que indica. El agua de la llave deja minerales que conducen.',
+      'Lave según el procedimiento del fabricante del vehículo, y solo con lo que este indica. Nunca con agua de la llave: sus minerales conducen la electricidad.',
     'step-flush-parts':
       'Lave con agua hasta que salga clara: {parts}. Enjuague al final con agua desmineralizada o destilada. Agua de la llave solo en una emergencia, y anótelo en el reporte.',
     'step-remove': 'Quite: {parts}',
@@ -1170,18 +1170,18 @@ export const SPANISH: LanguageFile = {
     'step-read-strength': 'En frío, lea la concentración',
     'step-top-up': 'En frío, rellene hasta la marca y anote cuánto',
     'step-fill-low-conductivity':
-      'Llene con el anticongelante que el fabricante del vehículo indica para este circuito, ya mezclado. Ningún otro anticongelante, ni agua de la llave, ni un bote o embudo que los haya tenido.',
+      'Llene con el anticongelante que el fabricante del vehículo indica para este circuito, premezclado. Ningún otro anticongelante, nada de agua de la llave, ni un recipiente o embudo que los haya tenido.',
     'step-fill-low-conductivity-about':
-      'Llene con unos {amount} del anticongelante que el fabricante del vehículo indica para este circuito, ya mezclado al {percent, number} %. Ningún otro anticongelante, ni agua de la llave, ni un bote o embudo que los haya tenido.',
+      'Llene con unos {amount} del anticongelante que el fabricante del vehículo indica para este circuito, premezclado al {percent, number} %. Ningún otro anticongelante, nada de agua de la llave, ni un recipiente o embudo que los haya tenido.',
     'step-adjust-low-conductivity':
-      'No agregue concentrado ni agua. Cambie el anticongelante por el que el fabricante del vehículo indica para este circuito, ya mezclado.',
+      'No agregue concentrado ni agua. Cambie el anticongelante por el premezclado que el fabricante del vehículo indica para este circuito.',
     'step-bleed-by-service-mode':
-      'Purgue el circuito con el modo de servicio del fabricante del vehículo. Si para eso el sistema debe tener voltaje, lo conecta la persona calificada.',
+      'Purgue el circuito con el modo de servicio del fabricante del vehículo. Si para eso el sistema debe tener voltaje, solo la persona calificada lo conecta, con los demás alejados.',
     'step-read-conductivity': 'Lea la conductividad a 25 °C. Como máximo {most, number} µS/cm.',
     'step-read-conductivity-by-maker':
       'Lea la conductividad a 25 °C y compárela con el límite del fabricante del vehículo.',
     'step-top-up-low-conductivity':
-      'Lleve el nivel a la marca, en frío, solo con el mismo anticongelante ya mezclado.',
+      'En frío, lleve el nivel a la marca, solo con el mismo anticongelante premezclado.',
     'step-adjust-strength':
       'Drene {amount} y vierta la misma cantidad de {pour, select, concentrate {anticongelante concentrado sin diluir} other {agua desmineralizada o destilada}}, para llegar a {percent, number} %',
     'step-adjust-strength-unknown':
@@ -1247,9 +1247,9 @@ export const SPANISH: LanguageFile = {
     'card-page-no-sheet': 'sin hoja de especificaciones',
     'card-page-in-circuit': '{circuit}: {what}',
     'card-page-step-with-caution': '{what} — {caution}',
-    'card-page-ready-mixed': 'ya mezclado al {percent, number} %, nada más',
+    'card-page-ready-mixed': 'premezclado al {percent, number} %, nada más',
     'card-page-own-container':
-      '{circuit}: en sus propios recipientes limpios. Nunca lo mezcle con otro anticongelante.',
+      '{circuit}: recipientes limpios solo para él. Nunca mezcle su anticongelante con otro.',
     'card-page-hold-test-in-circuit': '{circuit}:',
     'card-page-sheet-circuit': '{sheet}, circuito: {circuit}',
     'card-page-mounted-on': 'montado en {unit}',
@@ -1290,7 +1290,7 @@ export const SPANISH: LanguageFile = {
     'card-page-defect':
       '«{what}» ({source, select, driver {conductor} mechanic {mecánico} other {inspección}})',
     'card-page-defect-state':
-      '{date}{driving, select, undecided {; revíselo antes de que alguien maneje} stays {; déjelo estacionado hasta repararlo} other {}}{dated, select, yes {; a más tardar el {by}} other {}}',
+      '{date}{driving, select, undecided {; revíselo antes de que alguien maneje el vehículo} stays {; déjelo estacionado hasta que se repare} other {}}{dated, select, yes {; a más tardar el {by}} other {}}',
     'card-page-due-state': '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}',
     'card-page-due-state-on':
       '{state, select, window {pronto toca} due {ya toca} late {atrasado} other {}}, {date}',
@@ -1726,40 +1726,40 @@ export const SPANISH: LanguageFile = {
       'la fila se guarda y no reinicia nada: ningún intervalo del vehículo empieza de nuevo con ella',
     // telematics-sources
     'source-value-ahead':
-      '{at} está adelante del reloj de aquí, que marca {now}. Ponga a la hora el reloj de la máquina o de su fuente.',
+      '{at} va adelante del reloj de aquí, que marca {now}. Corrija el reloj de la máquina o de su fuente.',
     'source-two-values': 'El documento da dos valores de este contador para {at}. Se tomó el primero.',
     'poll-answered': 'La fuente respondió con el código {status, number}.',
     'poll-sign-in-refused':
-      'La fuente rechaza las credenciales (código {status, number}). Revise el nombre de usuario y la clave.',
+      'La fuente rechaza las credenciales (código {status, number}). Revise el nombre de usuario y el secreto.',
     'poll-redirected':
-      'La fuente redirige a otra dirección (código {status, number}). Las redirecciones no se siguen: ponga esa dirección.',
+      'La fuente redirige a otra dirección (código {status, number}). Aquí no se siguen las redirecciones: dé esa dirección en su lugar.',
     'poll-too-slow': 'La fuente no dio una respuesta completa en {seconds, number} s.',
-    'poll-asked-to-wait': 'La fuente pide esperar (código {status, number}).',
+    'poll-asked-to-wait': 'La fuente pide que se espere (código {status, number}).',
     'poll-too-large': 'La fuente manda páginas de más de {most, number} MiB.',
     'poll-next-elsewhere':
       'El enlace a la página siguiente lleva a otro servidor, {host}. Las credenciales solo se mandan a la dirección de la fuente.',
     'poll-next-unusable': 'El enlace a la página siguiente no es una dirección: "{given}".',
-    'poll-pages-repeat': 'Los enlaces a las páginas siguientes dan vueltas en círculo.',
+    'poll-pages-repeat': 'Los enlaces a las páginas siguientes forman un círculo.',
     'poll-too-many-pages': 'La fuente tiene más de {most, number} páginas.',
     'poll-token-unusable': 'La dirección de tokens de acceso no dio un token que sirva (RFC 6749).',
     'poll-token-not-given': 'No hay token de acceso: {why}',
     'poll-unreadable': 'La página no se puede leer: {why}',
-    'poll-broken': 'El servicio no pudo tomar la página. Quien lo opera encuentra la razón en el registro.',
+    'poll-broken': 'El servicio falló con esta página. Quien lo opera encuentra la causa en el registro.',
     'source-field-needed': 'hace falta con {kind}',
-    'source-field-unused': 'no significa nada con {kind}; quítelo',
+    'source-field-unused': 'no se usa con {kind}; omítalo',
     'source-kind-fixed': 'no se puede cambiar de {kind} a {given}; agregue otra fuente',
     'source-secret-again': 'hace falta otra vez cuando cambia la dirección, porque se manda allí',
-    'source-faults-only-iso': 'es solo para iso-15143-3; las demás mandan las fallas por sí mismas',
+    'source-faults-only-iso': 'es solo para iso-15143-3; las demás mandan las fallas sin que se les pidan',
     'source-not-pushed': 'Esta fuente se consulta ({kind}); no recibe reportes.',
-    'source-not-polled': 'Esta fuente manda sus datos por sí misma; no hay nada que consultar.',
+    'source-not-polled': 'Esta fuente manda sus reportes ella misma; no hay nada que consultar.',
     'source-paused': 'Esta fuente está en pausa.',
-    'source-of-other-token': 'Este token es de otra fuente de telemática.',
+    'source-of-other-token': 'Este token está vinculado a otra fuente de telemática.',
     'source-media-type': 'Mande los reportes como application/json o como text/csv.',
     'source-vehicle-needed': 'indique vehicleId o unitNumber',
     'too-many-sources':
       'Esta flota tiene {present, number} fuentes de telemática y puede tener {limit, number}. Quite una que ya no se use. Quien opera el servicio puede subir FLEET_TELEMATICS_SOURCES.',
     'token-telematics-not-bound':
-      'no va con el rol telematics, que no ve vehículos; en su lugar, átelo a una fuente',
+      'no va con el rol telematics, que no ve vehículos; en su lugar, vincule el token a una fuente con telematicsSourceId',
     'token-source-needs-role': 'necesita el rol telematics',
     // telematics-documents
     'telematics-not-utf8': 'El documento no es texto en UTF-8.',
@@ -1767,7 +1767,7 @@ export const SPANISH: LanguageFile = {
     'telematics-too-deep':
       'El documento tiene más de {most, number} niveles, uno dentro de otro. Ningún documento de este tipo necesita tantos.',
     'telematics-too-many-values':
-      'El documento tiene más de {most, number} valores donde debería tener menos. Pida páginas más chicas.',
+      'El documento tiene más de {most, number} valores donde se permiten menos. Pida páginas más chicas.',
     'telematics-not-xml': 'El documento no es XML: deja de estar bien formado en la línea {line, number}.',
     'telematics-doctype':
       'El documento trae un DOCTYPE, y eso no se acepta. ¿Es una página web, por ejemplo la de inicio de sesión?',
@@ -1775,14 +1775,14 @@ export const SPANISH: LanguageFile = {
     'telematics-other-document':
       'El documento tiene {found} donde se necesita {expected}. ¿Es correcta la dirección de la fuente?',
     'telematics-column-missing':
-      'El encabezado necesita las columnas {columns}, u otro nombre de la máquina.',
+      'El encabezado necesita las columnas {columns}, u otra columna que identifique la máquina.',
     'telematics-column-twice':
       'La columna {column} está dos veces, o su cantidad está en dos unidades de medida. Quite una.',
     'telematics-row-width':
-      'tiene {cells, number} celdas, y el encabezado {columns, number}; cada fila necesita las mismas, y un número lleva punto, no coma',
+      'tiene {cells, number} celdas, y el encabezado {columns, number}; ponga las mismas en cada fila, y los números con punto decimal, no con coma',
     'telematics-csv-broken':
       'El documento no es CSV: en la línea {line, number} quedan comillas sin cerrar, o la fila es demasiado larga.',
-    'telematics-machine-unnamed': 'no trae ninguno de {fields}, y nada dice qué máquina es',
+    'telematics-machine-unnamed': 'no trae ninguno de {fields}, así que nada dice qué máquina es',
     'telematics-more-refused':
       '{count, plural, one {se rechazó # valor más} other {se rechazaron # valores más}}',
     'telematics-unit-missing':
@@ -1798,9 +1798,9 @@ export const SPANISH: LanguageFile = {
     'telematics-not-a-count': 'es "{given}"; se necesita un número entero de 1 a {most, number}',
     'telematics-link-unusable':
       'es "{given}", que no es un enlace; por eso no se leyeron las páginas que siguen',
-    'telematics-column-unknown': 'aquí no se conoce la columna {column}; las que hay son {columns}',
+    'telematics-column-unknown': '{column} no es una columna conocida; las columnas son {columns}',
     'telematics-fault-source-missing':
-      'falta: sin el sistema al que pertenece el código {code}, nada dice qué significa',
+      'falta: sin el sistema al que pertenece el código {code}, nadie puede saber qué significa',
     'telematics-fault-source-unknown':
       'es "{source}": el código {code} es de un sistema que solo el fabricante de la máquina puede explicar. Se toman los códigos de SAE J1939 y SAE J2012',
     'telematics-fault-other-form': 'es "{code}", que no es un código de {source}',
@@ -1859,7 +1859,7 @@ export const SPANISH: LanguageFile = {
     'sheet-circuit-twice':
       'es {circuit}, que ya es el número {position, number} de la lista. Liste cada circuito una vez',
     'sheet-circuit-takes-first-place':
-      'es {circuit}, hasta ahora uno de los otros circuitos. Deje {first} como primero: los registros que no nombran circuito son del primero',
+      'es {circuit}, que hasta ahora es uno de los otros circuitos. Deje {first} como primero: los registros que no nombran circuito son del primero',
     'sheet-loss-none-allowed':
       'es {given}; ningún manómetro puede mostrar que no se perdió nada: dé lo que permite el procedimiento, mayor que cero',
     'sheet-loss-as-much-as-all':
@@ -1874,7 +1874,7 @@ export const SPANISH: LanguageFile = {
     // interval-plans
     'interval-listed-twice': 'El plan tiene dos veces este trabajo: {work}. Ya está en {earlier}.',
     'interval-circuit-of-other-part':
-      '{component} no está en ningún circuito de anticongelante. Omita circuit.',
+      '{component} no es parte de ningún circuito de anticongelante. Omita circuit.',
     'interval-limits-empty': 'Está vacío. Indique everyDistance, everyMonths o everyEngineHours.',
     'interval-severe-longer':
       '{severe} es más que {normal}, el intervalo de uso normal. ¿Se intercambiaron los dos?',
@@ -2007,8 +2007,8 @@ export const SPANISH: LanguageFile = {
     'unit-number-taken': 'Otro vehículo de esta flota lleva este número de unidad.',
     'taken-by-other-vehicle': 'ya lo tiene otro vehículo',
     'vin-taken': 'Otro vehículo de esta flota lleva este VIN.',
-    'defect-id-taken': 'El id ya es de otro defecto. Envíe este con un id propio.',
-    'defect-id-taken-here': 'es de otro defecto',
+    'defect-id-taken': 'Este id es de otro defecto. Use un id nuevo para un defecto nuevo.',
+    'defect-id-taken-here': 'es de otro defecto; use un id nuevo',
     'report-id-taken': 'Este id es de otro reporte de trabajo. Use un id nuevo para un reporte nuevo.',
     'report-id-taken-here': 'es de otro reporte de trabajo; use un id nuevo',
     'referred-to': 'Otros registros lo mencionan, así que no se puede borrar.',
@@ -2030,7 +2030,7 @@ export const SPANISH: LanguageFile = {
     'problem-already-cleared-remedy': 'No haga nada. Con evidencia nueva se activa otra alerta.',
     'problem-already-dismissed-means': 'El defecto ya se descartó, con otro motivo.',
     'problem-already-dismissed-remedy':
-      'Lea el defecto. Para que se repare de todos modos, decida su reparación con triage.',
+      'Lea el defecto. Si de todos modos hay que repararlo, decídalo con triage.',
     'problem-already-done-means':
       'El trabajo de esta visita ya se reportó como hecho, así que la visita no se puede cancelar.',
     'problem-already-done-remedy': 'Si el reporte de trabajo está mal, anule el reporte.',
@@ -2094,8 +2094,8 @@ export const SPANISH: LanguageFile = {
     'problem-database-away-means': 'Por el momento el servicio no puede llegar a su base de datos.',
     'problem-database-away-remedy':
       'Vuelva a enviar la solicitud después de Retry-After. Con la misma Idempotency-Key o el mismo id se guarda una sola vez, aunque ya se estuviera guardando.',
-    'problem-defect-id-taken-means': 'El id es de otro defecto.',
-    'problem-defect-id-taken-remedy': 'Envíe el defecto con un id propio.',
+    'problem-defect-id-taken-means': 'Este id es de otro defecto.',
+    'problem-defect-id-taken-remedy': 'Envíe el defecto con un id nuevo.',
     'problem-ending-means': 'Este proceso del servicio está por terminar.',
     'problem-ending-remedy': 'Vuelva a enviar la solicitud; la contesta otro proceso.',
     'problem-file-missing-means':
@@ -2241,7 +2241,7 @@ export const SPANISH: LanguageFile = {
       'El reporte de trabajo tiene todos los adjuntos que acepta un reporte.',
     'problem-too-many-attachments-remedy':
       'Adjunte los demás archivos a otro reporte, o anule uno que no haga falta.',
-    'problem-too-many-defects-means': 'El vehículo tiene tantos defectos abiertos como puede tener.',
+    'problem-too-many-defects-means': 'El vehículo tiene todos los defectos abiertos que puede tener.',
     'problem-too-many-defects-remedy': 'Repare o descarte algunos y vuelva a reportar.',
     'problem-too-many-fleet-requests-means':
       'Todos los tokens de la flota juntos hicieron en este minuto todas las solicitudes que la flota puede hacer.',
@@ -2265,7 +2265,7 @@ export const SPANISH: LanguageFile = {
     'problem-too-many-sources-remedy':
       'Quite una fuente que ya no se use, o pida a quien opera el servicio que suba FLEET_TELEMATICS_SOURCES.',
     'problem-source-not-polled-means':
-      'La fuente no se puede consultar: manda sus datos por sí misma, o está en pausa.',
+      'La fuente no se puede consultar: manda sus reportes ella misma, o está en pausa.',
     'problem-source-not-polled-remedy':
       "Quítele la pausa, o deje que la fuente mande a /v1/telematics-sources/'{id}'/reports.",
     'problem-source-not-pushed-means': 'La fuente no recibe reportes: se consulta, o está en pausa.',
@@ -2768,7 +2768,8 @@ export const SPANISH: LanguageFile = {
     'board-work-failed': '{work} (había fallado)',
     'board-no-alerts': 'No hay alertas de pérdida.',
     'board-faults': 'Lo que reportó el vehículo',
-    'board-no-faults': 'No hay fallas del sistema de enfriamiento ni de la transmisión por banda.',
+    'board-no-faults':
+      'El vehículo no reportó fallas del sistema de enfriamiento ni de la transmisión por banda.',
     'board-fault-active': 'activa desde {from}, vista por última vez {last}',
     'board-fault-gone': 'vista desde {from}, desapareció {gone}',
     'board-fault-no-work': 'No hay trabajo pendiente por ella.',

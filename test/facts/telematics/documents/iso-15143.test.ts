@@ -110,7 +110,7 @@ describe('a fleet snapshot of ISO 15143-3 in XML', () => {
     expect(page.next).toBeNull();
     expect(page.machines).toHaveLength(1);
     expect(linesOf(page.refused)).toEqual([
-      '/Fleet/Links[1]/href is "two words", which is no link, so the pages after this one were not read',
+      '/Fleet/Links[1]/href is "two words", which is not a link, so the pages after this one were not read',
     ]);
   });
 
@@ -273,12 +273,12 @@ describe('a fleet snapshot of ISO 15143-3 in JSON', () => {
     [
       'an object of endless fields',
       `{"Equipment":[${'{},'.repeat(2000)}{"a":"\\",",${',"a":0'.repeat(1000)}}]}`,
-      'The document has more than 1,000 values where it should have fewer. Ask for smaller pages.',
+      'The document has more than 1,000 values where fewer are allowed. Ask for smaller pages.',
     ],
     [
       'many',
       `[${'0,'.repeat(1_000_001)}0]`,
-      'The document has more than 1,000,000 values where it should have fewer. Ask for smaller pages.',
+      'The document has more than 1,000,000 values where fewer are allowed. Ask for smaller pages.',
     ],
   ])('%s is none', async (_, document, why) => {
     expect(await unreadable(readIso15143Json(bytes(document)))).toBe(why);
@@ -299,7 +299,7 @@ describe('the fault time series of ISO 15143-3', () => {
     ]);
     expect(linesOf(page.refused)).toEqual([
       '/FaultCode[2]/CodeSource is "E41": the code 110-0 is of a system that only the maker of the machine can explain. Codes of SAE J1939 and SAE J2012 are taken',
-      '/FaultCode[3]/CodeSource is missing: without the system that the code 110-0 belongs to, nothing says what it means',
+      '/FaultCode[3]/CodeSource is missing: without the system that the code 110-0 belongs to, nobody can tell what it means',
       '/FaultCode[4]/CodeIdentifier is "P0217", which is not a code of J1939',
       '/FaultCode[5]/CodeIdentifier SPN 600,000 does not exist: it goes up to 524,287.',
       '/FaultCode[6]/CodeIdentifier has no value',

@@ -124,7 +124,7 @@ describe('reports pushed as CSV', () => {
       '/5/at is "2026-04-02T15:40"; it lacks the offset from UTC, such as -06:00 or Z',
     ]);
     expect(linesOf(refused)).toEqual([
-      '/6 has 10 cells where the header has 9; each row needs as many, and a number needs a point, not a comma',
+      '/6 has 10 cells where the header has 9; give as many in each row, and write numbers with a decimal point, not a comma',
       '/7 has none of vin, serial_number and equipment_id, so nothing says which machine it is',
     ]);
   });
@@ -136,22 +136,28 @@ describe('reports pushed as CSV', () => {
     expect(unit).toBe(
       '/1/odometer has no unit, so odometer was not taken; the units are odometer_km and odometer_mi',
     );
-    expect(unknown).toContain('/1/colour colour is not a column that is known here; there are at, vin,');
+    expect(unknown).toContain('/1/colour colour is not a known column; the columns are at, vin,');
   });
 
   it.each([
-    ['', 'The header needs the columns at and vin, or another name of the machine.'],
-    ['at,odometer_km\n', 'The header needs the columns at and vin, or another name of the machine.'],
-    ['vin,odometer_km\n', 'The header needs the columns at and vin, or another name of the machine.'],
+    ['', 'The header needs the columns at and vin, or another column that names the machine.'],
+    [
+      'at,odometer_km\n',
+      'The header needs the columns at and vin, or another column that names the machine.',
+    ],
+    [
+      'vin,odometer_km\n',
+      'The header needs the columns at and vin, or another column that names the machine.',
+    ],
     [
       'at,vin,odometer_km,odometer_mi\n',
-      'The column odometer_mi is there twice, or its quantity in two units. Leave one out.',
+      'The column odometer_mi appears twice, or its quantity in two units. Leave one out.',
     ],
     [
       'at,vin\n2026-04-02T15:20:00Z,"A\n',
       'The document is not CSV: a quote is left open, or a row is too long, at line 2.',
     ],
-    ['\u0000,vin\n', 'The header needs the columns at and vin, or another name of the machine.'],
+    ['\u0000,vin\n', 'The header needs the columns at and vin, or another column that names the machine.'],
   ])('%j are none', async (text, why) => {
     expect(await unreadable(readPushedCsv(csv(text)))).toBe(why);
   });
