@@ -16,8 +16,9 @@ export interface SourceValue {
 
 /**
  * Whether a value that a source sends is worth a usage reading. Sources send values every few
- * minutes, and one row for each would say nothing more. A value that went back is always worth one,
- * because it may show a new device. One older than the last is not.
+ * minutes, and one row for each would say nothing more. A value that went back may show a new device
+ * and is worth one an hour, so that a counter that jitters does not fill the history. A value older
+ * than the last is worth none.
  *
  * @param last the last value that was taken of this counter; null before the first
  * @example isWorthTaking({ at: 0, value: 100 }, { at: 3_600_000, value: 130 }) // false
@@ -25,7 +26,7 @@ export interface SourceValue {
 export function isWorthTaking(last: SourceValue | null, next: SourceValue): boolean {
   if (last === null) return true;
   if (next.at <= last.at) return next.at === last.at && next.value !== last.value;
-  if (next.value < last.value) return true;
+  if (next.value < last.value) return next.at - last.at >= MS_PER_HOUR;
   const hours = next.value === last.value ? UNCHANGED_AFTER_HOURS : CHANGED_AFTER_HOURS;
   return next.at - last.at >= hours * MS_PER_HOUR;
 }

@@ -3,6 +3,7 @@ import { messages } from '../../domain/message.js';
 export const message = messages({
   // Why a value of a machine was refused.
   'source-value-ahead': { at: 'text', now: 'text' },
+  'source-machines-too-many': { limit: 'number' },
   'source-two-values': { at: 'text' },
 
   // Why a poll failed.

@@ -7,6 +7,12 @@ import { runStatement } from '../../platform/database/statement.js';
 
 const ELECTRIC = CIRCUITS.filter(isElectric);
 
+/**
+ * The temperatures are those of the engine's circuit. A sheet has an alarm and a thermostat for its
+ * first circuit only, so those of another first circuit say nothing about them.
+ */
+const ENGINE_IS_OTHER = `coalesce(s.other_circuits, '[]') @> '[{"circuit": "engine"}]'`;
+
 /** A day of a vehicle. */
 export interface VehicleDay {
   vehicleId: string;
@@ -40,9 +46,10 @@ export function storedDays(
   return runStatement<StoredDay[]>(tx, {
     name: 'temperature_days_stored',
     text: `select n.vehicle_id as "vehicleId", n.day::text as day, d.id, coalesce(d.voided_at is not null, false) as "isVoided",
-       coalesce(s.circuit = any ($4::text[]), false) as "isElectric",
-       d.overheated_from as "overheatedFrom", coalesce(d.alarm_c, s.high_temperature_alarm_c) as "alarmC",
-       coalesce(d.thermostat_opens_c, s.thermostat_opens_c) as "thermostatOpensC", t.began_at as "beganAt", t.minutes, t.celsius
+       coalesce(s.circuit = any ($4::text[]) and not ${ENGINE_IS_OTHER}, false) as "isElectric",
+       d.overheated_from as "overheatedFrom",
+       coalesce(d.alarm_c, case when not ${ENGINE_IS_OTHER} then s.high_temperature_alarm_c end) as "alarmC",
+       coalesce(d.thermostat_opens_c, case when not ${ENGINE_IS_OTHER} then s.thermostat_opens_c end) as "thermostatOpensC", t.began_at as "beganAt", t.minutes, t.celsius
      from unnest($2::uuid[], $3::date[]) as n(vehicle_id, day)
      join vehicles v on v.fleet_id = $1 and v.id = n.vehicle_id
      left join spec_sheets s on s.fleet_id = $1 and s.id = v.spec_sheet_id

@@ -14,6 +14,7 @@ export interface FleetLimits {
   waitingPlans: number;
   /** Telematics sources. */
   telematicsSources: number;
+  telematicsMachines: number;
 }
 
 const BYTES_PER_MB = 1024 * 1024;
@@ -30,5 +31,6 @@ export function readFleetLimits(env: Environment, requestsPerMinuteOfToken: numb
     attachmentBytes: wholeNumber(env, 'FLEET_ATTACHMENTS_MB', 20_480, 1, 1_000_000_000) * BYTES_PER_MB,
     waitingPlans: wholeNumber(env, 'FLEET_WAITING_PLANS', 20, 1, 10_000),
     telematicsSources: wholeNumber(env, 'FLEET_TELEMATICS_SOURCES', 20, 1, 1_000),
+    telematicsMachines: wholeNumber(env, 'FLEET_TELEMATICS_MACHINES', 150_000, 1, 10_000_000),
   };
 }

@@ -60,6 +60,7 @@ function realDefaults(): Record<string, string> {
     FLEET_ATTACHMENTS_MB: String(config.fleetLimits.attachmentBytes / 1024 / 1024),
     FLEET_WAITING_PLANS: String(config.fleetLimits.waitingPlans),
     FLEET_TELEMATICS_SOURCES: String(config.fleetLimits.telematicsSources),
+    FLEET_TELEMATICS_MACHINES: String(config.fleetLimits.telematicsMachines),
     OIDC_ISSUER: config.access.oidc?.issuer ?? '',
     OIDC_AUDIENCE: '',
     OIDC_FLEET_CLAIM: claims.fleetClaim,

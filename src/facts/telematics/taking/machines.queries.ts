@@ -35,6 +35,16 @@ export function knownMachines(
   });
 }
 
+/** How many machines the sources of a fleet have named. */
+export async function countMachines(tx: EntityManager, fleetId: string): Promise<number> {
+  const [row] = await runStatement<{ present: number }[]>(tx, {
+    name: 'count_machines',
+    text: 'select count(*)::int as present from telematics_machines m where m.fleet_id = $1',
+    values: [fleetId],
+  });
+  return row?.present ?? 0;
+}
+
 /** A vehicle that a machine may be. */
 export interface Candidate {
   id: string;

@@ -3,6 +3,7 @@ import type { EntityManager } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { CLOCK_TOLERANCE_MS } from '../../../domain/calendar/device-clock.js';
 import { Clock } from '../../../platform/clock/clock.js';
+import { Config } from '../../../platform/config/config.js';
 import { fleetScope } from '../../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../../register/vehicles/vehicles.queries.js';
 import { FaultsService } from '../../faults/faults.service.js';
@@ -10,12 +11,14 @@ import { TemperaturesService } from '../../temperatures/temperatures.service.js'
 import type { UsageItem } from '../../usage/usage-batch.js';
 import { UsageIntakeService } from '../../usage/usage-intake.service.js';
 import type { SourcePage } from '../documents/machine-report.js';
+import { message } from '../messages.js';
 import { type CounterReadings, counterReadings, type LastValues } from './counter-readings.js';
 import { gather, type Gathered } from './gather.js';
 import { type Counts, kept } from './intake.js';
 import { machineName } from './machine-key.js';
 import {
   candidates,
+  countMachines,
   type KnownMachine,
   knownMachines,
   machinesOfVehicles,
@@ -46,6 +49,7 @@ export class TakingService {
     private readonly faults: FaultsService,
     private readonly temperatures: TemperaturesService,
     private readonly clock: Clock,
+    private readonly config: Config,
   ) {}
 
   /**
@@ -89,13 +93,14 @@ export class TakingService {
   private async find(
     tx: EntityManager,
     sourceId: string,
-    machines: readonly Gathered[],
+    named: readonly Gathered[],
     now: Date,
   ): Promise<Seen[]> {
-    if (machines.length === 0) return [];
+    if (named.length === 0) return [];
     const { fleetId } = fleetScope();
-    const keys = machines.map(({ key }) => key);
+    const keys = named.map(({ key }) => key);
     const known = new Map((await knownMachines(tx, fleetId, sourceId, keys)).map((row) => [row.key, row]));
+    const machines = await this.withinRoom(tx, named, known);
     const { vins, serials } = numbersOf(machines.map(({ identity }) => identity));
     const found = new Candidates(await candidates(tx, fleetId, vins, serials));
     const seen = machines.map((machine): Seen => {
@@ -122,6 +127,24 @@ export class TakingService {
       ...one,
       isBeside: one.vehicleId !== null && leading.get(one.vehicleId) !== one.id,
     }));
+  }
+
+  /** The machines that are known, and as many new ones as the fleet has room for. */
+  private async withinRoom(
+    tx: EntityManager,
+    named: readonly Gathered[],
+    known: ReadonlyMap<string, KnownMachine>,
+  ): Promise<Gathered[]> {
+    const isNew = ({ key }: Gathered): boolean => !known.has(key);
+    if (!named.some(isNew)) return [...named];
+    const { telematicsMachines: limit } = this.config.fleetLimits;
+    let room = limit - (await countMachines(tx, fleetScope().fleetId));
+    return named.filter((machine) => {
+      if (!isNew(machine) || room-- > 0) return true;
+      const why = message('source-machines-too-many', { limit });
+      machine.refusals.push({ machine: machineName(machine.identity), path: '', why });
+      return false;
+    });
   }
 
   /** Takes the counters, judged as typed ones are. */

@@ -1659,6 +1659,8 @@ export const ENGLISH: LanguageFile = {
     // telematics-sources
     'source-value-ahead':
       '{at} is ahead of the clock here, {now}. Set the clock of the machine or of its source.',
+    'source-machines-too-many':
+      'The sources of this fleet already name {limit, number} machines, and no more are taken. Whoever runs the service can raise FLEET_TELEMATICS_MACHINES.',
     'source-two-values': 'The document gives two values of this counter for {at}. The first was taken.',
     'poll-answered': 'The source answered with status {status, number}.',
     'poll-sign-in-refused':

@@ -1727,6 +1727,8 @@ export const SPANISH: LanguageFile = {
     // telematics-sources
     'source-value-ahead':
       '{at} va adelante del reloj de aquí, que marca {now}. Corrija el reloj de la máquina o de su fuente.',
+    'source-machines-too-many':
+      'Las fuentes de esta flota ya nombran {limit, number} máquinas, y no se toman más. Quien opera el servicio puede subir FLEET_TELEMATICS_MACHINES.',
     'source-two-values': 'El documento da dos valores de este contador para {at}. Se tomó el primero.',
     'poll-answered': 'La fuente respondió con el código {status, number}.',
     'poll-sign-in-refused':
