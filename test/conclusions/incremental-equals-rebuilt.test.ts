@@ -33,7 +33,10 @@ describe('incremental conclusions', () => {
       usage(101, 719, 'good', 'fuel-card'),
       usage(134, 1050, 'replaced', 'fuel-card'),
       usage(77, 192, 'typed ten times'),
-      { is: 'alone', fact: { vehicle: 1, day: 66, minute: 413, odometer: 'none', reading: 'strong' } },
+      {
+        is: 'alone',
+        fact: { vehicle: 1, day: 66, minute: 413, odometer: 'none', reading: 'strong', circuits: 'unsaid' },
+      },
       usage(148, 1239, 'in miles'),
     ];
     const fleet = await newFleet(service);

@@ -1,4 +1,6 @@
 import { CAUTIONS } from '../cautions/cautions.js';
+import { isInCircuit } from '../intervals/circuit-opening.js';
+import type { Component } from '../intervals/types.js';
 import type { Message } from '../message.js';
 import { eachOnce } from '../same-message.js';
 import type { CircuitName } from '../vehicles/circuits.js';
@@ -40,7 +42,7 @@ export function jobCardOfCircuits(inputs: readonly [JobCardInput, ...JobCardInpu
     circuit: first.circuit,
     steps: inOrder(all.flatMap(({ steps }) => steps)),
     parts: cards.flatMap(({ circuit, card }) =>
-      card.parts.map((part) => (circuit === null ? part : { ...part, circuit })),
+      card.parts.map((part) => (circuit === null || isOutside(part) ? part : { ...part, circuit })),
     ),
     fasteners: onceEach(
       all.flatMap(({ fasteners }) => fasteners),
@@ -55,6 +57,9 @@ export function jobCardOfCircuits(inputs: readonly [JobCardInput, ...JobCardInpu
     }),
   };
 }
+
+/** A belt or a fan belongs to no circuit. */
+const isOutside = ({ component }: CardPart): boolean => !isInCircuit(component as Component);
 
 /** Each once, in the order to read them: high voltage comes first. */
 function cautionsInOrder(cautions: readonly Message[]): Message[] {

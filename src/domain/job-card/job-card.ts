@@ -139,6 +139,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       fasteners,
       belts: content.belts,
       isElectric,
+      namesCircuit: input.circuit != null,
       conductivityMaxUsPerCm: sheet?.conductivityMaxUsPerCm ?? null,
       isHourOnly: input.isHourOnly ?? false,
       units,
@@ -163,11 +164,11 @@ export function jobCard(input: JobCardInput): JobCardContent {
   };
 }
 
-/** Belts and the road are in no circuit. */
-const IN_NO_CIRCUIT: readonly StepName[] = ['belt', 'road-test'];
+/** Fasteners, belts and the road are in no circuit. */
+const IN_NO_CIRCUIT: readonly StepName[] = ['torque', 'belt', 'road-test'];
 
-function inCircuitOf(step: Step, { circuit }: JobCardInput): Step {
-  return circuit == null || IN_NO_CIRCUIT.includes(step.step) ? step : { ...step, circuit };
+function inCircuitOf({ isInNoCircuit = false, ...step }: Step, { circuit }: JobCardInput): Step {
+  return circuit == null || isInNoCircuit || IN_NO_CIRCUIT.includes(step.step) ? step : { ...step, circuit };
 }
 
 function toldOf(what: Message, { circuit }: JobCardInput): Message {

@@ -23,8 +23,8 @@ import {
   noteUnasked,
   removeFrom,
 } from './baseline-work.js';
-import { beltsOf, insertBaselines, knownBaselines } from './baseline.queries.js';
-import { recordedCircuit } from '../../domain/vehicles/circuits.js';
+import { insertBaselines, knownBaselines, sheetsOf, type SheetOfVehicle } from './baseline.queries.js';
+import { ENGINE_ALONE, recordedCircuit } from '../../domain/vehicles/circuits.js';
 import { lineFault } from './job-report-content.js';
 import type { Message } from '../../domain/message.js';
 import { dateToCome } from '../../platform/fields/wording.js';
@@ -83,7 +83,7 @@ export class BaselineImportService {
       fresh.length === 0
         ? { histories: [], plans: new Map() }
         : await this.conclusions.load(tx, changesOf(fresh));
-    const good = await agreeing(tx, fresh, loaded.histories);
+    const good = agreeing(fresh, loaded.histories);
     const { kept, conclusions } = await this.conclude(tx, loaded, good);
     for (const { line, faults } of rows) if (faults.length > 0) report.reject(line, faults);
     report.accepted += kept.length;
@@ -100,13 +100,27 @@ export class BaselineImportService {
   /** Makes reports from rows and locks their vehicles. */
   private async baselinesOf(tx: EntityManager, rows: BaselineRow[], now: Date): Promise<Baseline[]> {
     const units = [...new Set(rows.map(({ unit }) => unit))];
-    const vehicles = await lockVehicles(tx, fleetScope().fleetId, [], units);
+    const { fleetId } = fleetScope();
+    const vehicles = await lockVehicles(tx, fleetId, [], units);
     const byUnit = new Map(vehicles.map(({ id, unit_number }) => [unit_number, id]));
-    return rows.flatMap((row) => this.baselineOf(row, byUnit.get(row.unit), now) ?? []);
+    const sheets = await sheetsOf(
+      tx,
+      fleetId,
+      vehicles.map(({ id }) => id),
+    );
+    return rows.flatMap((row) => {
+      const id = byUnit.get(row.unit);
+      return this.baselineOf(row, id, id === undefined ? undefined : sheets.get(id), now) ?? [];
+    });
   }
 
   /** Makes a report from a row, and notes the row's faults. Returns null if there are any. */
-  private baselineOf(row: BaselineRow, vehicleId: string | undefined, now: Date): Baseline | null {
+  private baselineOf(
+    row: BaselineRow,
+    vehicleId: string | undefined,
+    sheet: SheetOfVehicle | undefined,
+    now: Date,
+  ): Baseline | null {
     const { unit, on, work, faults } = row;
     const { timeZone } = fleetScope();
     if (vehicleId === undefined && unit !== '')
@@ -114,16 +128,19 @@ export class BaselineImportService {
     if (on > civilDateAt(now.getTime(), timeZone))
       faults.push({ column: 'date', value: on, detail: dateToCome(on) });
     if (faults.length > 0 || vehicleId === undefined) return null;
-    const { component, action, item = null, circuit } = work;
+    const { component, action, item = null } = work;
+    const circuits = { first: sheet?.circuit ?? ENGINE_ALONE.first, others: [] };
+    const recorded = { component, action, item, circuit: recordedCircuit(work.circuit, circuits) };
     const isCounted = row.odometerKm !== null || row.engineHours !== null;
     return {
       id: uuidv7(),
       usageId: isCounted ? uuidv7() : null,
       vehicleId,
       at: new Date(Math.min(noonOf(on, timeZone), now.getTime())),
-      hash: hashOfRow(vehicleId, row),
+      hash: hashOfRow(vehicleId, row, recorded),
       row,
-      work: { component, action, item, circuit },
+      belts: sheet?.belts ?? [],
+      work: recorded,
     };
   }
 
@@ -198,19 +215,11 @@ function changesOf(baselines: readonly Baseline[]) {
 }
 
 /** Returns the reports that agree with their vehicles. Notes what is wrong with the others. */
-async function agreeing(
-  tx: EntityManager,
-  baselines: Baseline[],
-  histories: readonly VehicleHistory[],
-): Promise<Baseline[]> {
+function agreeing(baselines: Baseline[], histories: readonly VehicleHistory[]): Baseline[] {
   const byId = new Map(histories.map((history) => [history.vehicleId, history]));
-  const belts = await beltsOf(tx, fleetScope().fleetId, [...byId.keys()]);
-  return baselines.filter(({ vehicleId, row, work }) => {
+  return baselines.filter(({ vehicleId, row, belts }) => {
     const history = byId.get(vehicleId);
-    if (history) {
-      checkAgainst(row, history, belts.get(vehicleId) ?? []);
-      work.circuit = recordedCircuit(work.circuit, history.circuits);
-    }
+    if (history) checkAgainst(row, history, belts);
     return row.faults.length === 0;
   });
 }

@@ -22,14 +22,22 @@ export interface Baseline {
   at: Date;
   hash: string;
   row: BaselineRow;
+  /** Those of the vehicle's sheet. */
+  belts: { name: string }[];
   work: WorkLine;
 }
 
 /**
  * The hash that identifies a row, whatever file it is in. Distances are rounded to a metre and
  * hours to a hundredth, so the hash is the same in miles and in kilometres.
+ *
+ * @param work its circuit as it is recorded, so that naming the first makes no difference
  */
-export function hashOfRow(vehicleId: string, { work, on, odometerKm, engineHours }: BaselineRow): string {
+export function hashOfRow(
+  vehicleId: string,
+  { on, odometerKm, engineHours }: BaselineRow,
+  work: WorkLine,
+): string {
   const metres = odometerKm === null ? null : Math.round(odometerKm * 1000);
   const hundredths = engineHours === null ? null : Math.round(engineHours * 100);
   const { component, action, item = null, circuit } = work;

@@ -1,18 +1,24 @@
 import type { EntityManager } from 'typeorm';
 import type { CircuitName } from '../../domain/vehicles/circuits.js';
 
-/** The belts on each vehicle's spec sheet, if it has one. */
-export async function beltsOf(
+/** What a vehicle's spec sheet says of its belts and of its first circuit. */
+export interface SheetOfVehicle {
+  belts: { name: string }[];
+  circuit: CircuitName;
+}
+
+/** The spec sheet of each vehicle that has one. */
+export async function sheetsOf(
   tx: EntityManager,
   fleetId: string,
   vehicleIds: string[],
-): Promise<Map<string, { name: string }[]>> {
-  const rows = await tx.query<{ id: string; belts: { name: string }[] | null }[]>(
-    `select v.id, s.belts from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+): Promise<Map<string, SheetOfVehicle>> {
+  const rows = await tx.query<(SheetOfVehicle & { id: string })[]>(
+    `select v.id, s.belts, s.circuit from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where v.fleet_id = $1 and v.id = any($2::uuid[])`,
     [fleetId, vehicleIds],
   );
-  return new Map(rows.map(({ id, belts }) => [id, belts ?? []]));
+  return new Map(rows.map(({ id, ...sheet }) => [id, sheet]));
 }
 
 /**

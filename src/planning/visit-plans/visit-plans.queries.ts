@@ -22,7 +22,7 @@ export interface LineRow {
    */
   isAtOnce: boolean;
   countsFrom: string | null;
-  /** From the vehicle's spec sheet. */
+  /** From the vehicle's spec sheet, for the line's own circuit. */
   labour: LabourRules | null;
 }
 
@@ -38,7 +38,9 @@ export function linesToPlan(
 ): Promise<LineRow[]> {
   return manager.query<LineRow[]>(
     `select l.id, l.vehicle_id as "vehicleId", l.depot_id as "depotId", l.component, l.action, l.window_opens_on as "windowOpensOn",
-       l.due_on as "dueOn", l.late_on as "lateOn", l.is_at_once as "isAtOnce", l.last_done_on as "countsFrom", s.labour
+       l.due_on as "dueOn", l.late_on as "lateOn", l.is_at_once as "isAtOnce", l.last_done_on as "countsFrom",
+       case when nullif(l.circuit, s.circuit) is null then s.labour
+         else (select o -> 'labour' from jsonb_array_elements(s.other_circuits) o where o ->> 'circuit' = l.circuit) end as labour
      from due_lines l join vehicles v on v.fleet_id = l.fleet_id and v.id = l.vehicle_id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where l.fleet_id = $1 and l.is_open and not l.no_baseline and l.due_on <= $2::date

@@ -116,6 +116,17 @@ describe('work done before records began, from a spreadsheet', () => {
     expect((await lineOf('coolant', 'replace')).lastDone.on).toBe('2021-03-15');
   });
 
+  it('recognises a row again whether or not it names the first circuit', async () => {
+    const row = (circuit: string): string =>
+      `unit,component,action,circuit,date\nR-114,coolant,replace,${circuit},2025-06-02\n`;
+    const first = (await send(row(''))).body;
+    const named = (await send(row('engine'))).body;
+    expect([first, named]).toMatchObject([
+      { accepted: 1, duplicate: 0 },
+      { accepted: 0, duplicate: 1 },
+    ]);
+  });
+
   it('names impossible rows, and stores nothing or the rest', async () => {
     const file = [
       'unit,component,item,action,date,odometer',

@@ -14,7 +14,9 @@ describe('the job card of a vehicle with several circuits', () => {
     service = await startService({ at: '2026-04-02T20:00:00Z' });
     fleet = await service.newFleet();
     const { depotId } = await postScenario(fleet);
-    const specSheetId = (await fleet.manager.post('/v1/spec-sheets', HYBRID_SHEET)).body.id;
+    const belt = { component: 'drive-belt', description: 'accessory belt' };
+    const sheet = { ...HYBRID_SHEET, parts: [...HYBRID_SHEET.parts, belt] };
+    const specSheetId = (await fleet.manager.post('/v1/spec-sheets', sheet)).body.id;
     const intervalPlanId = (await fleet.manager.post('/v1/interval-plans', HYBRID_PLAN)).body.id;
     const vehicle = await fleet.manager.post('/v1/vehicles', {
       ...{ unitNumber: 'H-7', depotId, specSheetId, intervalPlanId, duty: 'normal' },
@@ -83,6 +85,30 @@ describe('the job card of a vehicle with several circuits', () => {
     expect(body.circuit).toBe('engine');
     expect(body.steps.every(({ caution }: any) => caution === undefined)).toBe(true);
     expect(body.cautions.map(({ code }: any) => code)).not.toContain('caution-high-voltage');
+  });
+
+  it('names no circuit with work on belts, fans and fasteners, which belong to none', async () => {
+    const lines = 'drive-belt:inspect,radiator-cap:inspect,drive-belt:replace,water-pump:replace';
+    const { body } = await card(`?lines=${lines},fan-clutch:replace`);
+    const steps = body.steps
+      .filter(({ step }: any) => ['inspect', 'remove', 'fit', 'torque', 'belt'].includes(step))
+      .map(({ circuit = '-', message }: any) => `${circuit}: ${message.text}`);
+    expect(steps).toEqual([
+      'engine: Inspect: radiator cap',
+      '-: Inspect: drive belt',
+      '-: Remove: drive belt and fan clutch',
+      'engine: Remove: water pump',
+      'engine: Fit new: water pump',
+      '-: Fit the new parts, seats clean, seals new',
+      '-: Tighten to the torques on this card',
+      expect.stringMatching(/^-: Belt: every rib seated/),
+    ]);
+    expect(body.parts.map(({ component, circuit }: any) => `${component} ${circuit}`).sort()).toEqual([
+      'drive-belt undefined',
+      'water-pump engine',
+    ]);
+    const printed = (await card('?lines=drive-belt:inspect&format=html')).body;
+    expect(printed).toContain('>Inspect: drive belt<');
   });
 
   it('prints the circuits, containers and cautions', async () => {

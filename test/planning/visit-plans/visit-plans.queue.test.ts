@@ -1,6 +1,7 @@
 import ICAL from 'ical.js';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
+import { BATTERY_CIRCUIT, HYBRID_PLAN, HYBRID_SHEET } from '../../support/hybrid.js';
 import { until } from '../../support/receiver.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type Client, type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -88,6 +89,35 @@ describe('a visit plan', () => {
     expect(plan.cost.total).toBeCloseTo(sum, 6);
     // All three are due already, so that they would come in together on the first day anyway.
     expect(plan.costOnDueDays.total).toBeCloseTo(plan.cost.total, 6);
+  });
+
+  it.each([
+    [{ lines: [{ component: 'coolant', action: 'replace', hours: 4 }] }, 1.8 + 4],
+    // By the usual hours, as the engine's circuit has its own alone.
+    [undefined, 1.8 + 0.3],
+  ])('takes the labour of the circuit that a line is about: %j', async (labour, inBattery) => {
+    const specSheet = await fleet.manager.post('/v1/spec-sheets', {
+      ...HYBRID_SHEET,
+      labour: { lines: [{ component: 'coolant', action: 'replace', hours: 1 }] },
+      otherCircuits: [{ ...BATTERY_CIRCUIT, labour }],
+    });
+    const intervalPlan = await fleet.manager.post('/v1/interval-plans', HYBRID_PLAN);
+    const vehicle = await fleet.manager.post('/v1/vehicles', {
+      ...{ unitNumber: 'H-7', depotId: scenario.depotId, inServiceOn: '2019-03-15' },
+      ...{ specSheetId: specSheet.body.id, intervalPlanId: intervalPlan.body.id },
+    });
+    expect([specSheet.status, vehicle.status]).toEqual([201, 201]);
+    const plan = await ask();
+    const lines = [...plan.visits, { vehicle: {}, lines: plan.leftForLater }].flatMap((visit: any) =>
+      visit.lines.filter((line: any) => (line.vehicle ?? visit.vehicle).unitNumber === 'H-7'),
+    );
+    const hours = lines.map(({ component, circuit, hoursAlone }: any) => [component, circuit, hoursAlone]);
+    expect(hours.sort()).toEqual([
+      // Taking in 0.3 h, drain and fill 1.5 h, and the coolant by the sheet.
+      ['coolant', 'battery', expect.closeTo(inBattery, 9)],
+      ['coolant', 'engine', expect.closeTo(1.8 + 1, 9)],
+      ['drive-belt', undefined, expect.closeTo(0.5, 9)],
+    ]);
   });
 
   /**

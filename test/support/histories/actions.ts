@@ -1,6 +1,16 @@
 import fc from 'fast-check';
 import { decideDefect, defectActionArb } from './defects.js';
-import { change, type Fleet, postAlone, postDefect, postFault, postJob, postUsage, taken } from './fleet.js';
+import {
+  BATTERY_INTERVAL,
+  change,
+  type Fleet,
+  postAlone,
+  postDefect,
+  postFault,
+  postJob,
+  postUsage,
+  taken,
+} from './fleet.js';
 import { DAY, usageArb, type Way } from './ways.js';
 import { aloneArb, changeArb, defectArb, faultArb, jobArb } from './work.js';
 
@@ -84,6 +94,7 @@ export async function act(fleet: Fleet, ways: Way[], action: Action): Promise<vo
       const intervals = [
         { component: 'coolant', action: 'replace', everyMonths: action.months },
         { component: 'drive-belt', action: 'inspect', everyDistance: { value: action.km, unit: 'km' } },
+        BATTERY_INTERVAL,
       ];
       return void taken(await manager.patch(`/v1/interval-plans/${fleet.planIds[0]}`, { intervals }));
     }

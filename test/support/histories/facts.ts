@@ -84,8 +84,8 @@ export async function shownTo({ handle: { dashboard }, vehicleIds }: Fleet): Pro
       })),
     ),
     alerts: sorted(
-      alerts.map(({ kind, status, vehicle, raisedAt, returned, computed }) => ({
-        ...{ unit: vehicle.unitNumber, kind, status, raisedAt, returned, computed },
+      alerts.map(({ kind, circuit, status, vehicle, raisedAt, returned, computed }) => ({
+        ...{ unit: vehicle.unitNumber, kind, circuit, status, raisedAt, returned, computed },
       })),
     ),
     faults: sorted(

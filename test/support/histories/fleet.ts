@@ -1,5 +1,9 @@
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
+import { isInCircuit } from '../../../src/domain/intervals/circuit-opening.js';
+import type { Component } from '../../../src/domain/intervals/types.js';
+import { hasCircuit } from '../../../src/domain/readings/kinds.js';
 import { schema } from '../../../src/schema.js';
+import { HYBRID_SHEET } from '../hybrid.js';
 import { INTERVAL_PLAN, SPEC_SHEET } from '../scenario.js';
 import type { Answer, FleetHandle, Service } from '../service.js';
 import { DAY, instantOf, kmShown, NOW, type Usage, VEHICLES, type Way, type When } from './ways.js';
@@ -7,6 +11,7 @@ import {
   type Alone,
   type Change,
   CHANGES,
+  type Circuits,
   type FaultSeen,
   type Defect,
   DEFECT_WORK,
@@ -15,6 +20,12 @@ import {
   MEASURED,
   type Odometer,
 } from './work.js';
+
+/** The vehicle with a circuit for its battery besides the engine's. */
+const HYBRID = 1;
+export const BATTERY_INTERVAL = {
+  ...{ component: 'coolant', action: 'replace', circuit: 'battery', everyMonths: 20 },
+};
 
 /** A fleet that goes through a history. */
 export interface Fleet {
@@ -30,8 +41,12 @@ export async function newFleet(service: Service): Promise<Fleet> {
   const create = async (path: string, body: object): Promise<string> =>
     taken(await handle.manager.post(`/v1/${path}`, body)).body.id;
   const specSheetId = await create('spec-sheets', SPEC_SHEET);
+  const hybridSheetId = await create('spec-sheets', HYBRID_SHEET);
   const planIds = [
-    await create('interval-plans', INTERVAL_PLAN),
+    await create('interval-plans', {
+      ...INTERVAL_PLAN,
+      intervals: [...INTERVAL_PLAN.intervals, BATTERY_INTERVAL],
+    }),
     await create('interval-plans', {
       name: 'Other',
       intervals: [
@@ -56,7 +71,7 @@ export async function newFleet(service: Service): Promise<Fleet> {
       await create('vehicles', {
         ...{
           unitNumber: `U-${vehicle}`,
-          specSheetId,
+          specSheetId: vehicle === HYBRID ? hybridSheetId : specSheetId,
           intervalPlanId: planIds[0],
           inServiceOn: '2024-06-01',
         },
@@ -101,12 +116,25 @@ export async function postUsage(fleet: Fleet, ways: Way[], usages: Usage[]): Pro
   if (body.rejected > 0) throw new Error(`${body.rejected} usage readings were rejected`);
 }
 
+/** Names the circuit of work or a reading, where the vehicle has several and the thing is in one. */
+function named<T extends { component?: string; kind?: string }>(
+  what: T,
+  { vehicle, circuits = 'unsaid' }: { vehicle: number; circuits?: Circuits },
+  index = 0,
+): T & { circuit?: string } {
+  const { component, kind = '' } = what;
+  const isIn = component === undefined ? hasCircuit(kind) : isInCircuit(component as Component);
+  if (vehicle !== HYBRID || circuits === 'unsaid' || !isIn) return what;
+  if (circuits !== 'mixed') return { ...what, circuit: circuits };
+  return index % 2 === 0 ? { ...what, circuit: 'battery' } : what;
+}
+
 const jobBody = ({ vehicleIds }: Fleet, ways: Way[], job: Job): object => ({
   vehicleId: vehicleIds[job.vehicle],
   performedAt: new Date(instantOf(job)).toISOString(),
   ...odometerOf(ways, job, job.odometer),
-  lines: job.lines.map((line) => LINES[line]),
-  readings: job.readings.map((reading) => MEASURED[reading]),
+  lines: job.lines.map((line, index) => named(LINES[line], job, index)),
+  readings: job.readings.map((reading, index) => named(MEASURED[reading], job, index)),
 });
 
 export const postJob = async (fleet: Fleet, ways: Way[], job: Job): Promise<Answer> =>
@@ -117,7 +145,7 @@ export const postAlone = async (fleet: Fleet, ways: Way[], alone: Alone): Promis
     await fleet.handle.mechanic.post(`/v1/vehicles/${fleet.vehicleIds[alone.vehicle]}/readings`, {
       takenAt: new Date(instantOf(alone)).toISOString(),
       ...odometerOf(ways, alone, alone.odometer),
-      ...MEASURED[alone.reading],
+      ...named(MEASURED[alone.reading], alone),
     }),
   );
 

@@ -71,6 +71,13 @@ export type Measured = keyof typeof MEASURED;
 const LINE_NAMES = Object.keys(LINES) as Line[];
 const MEASURED_NAMES = Object.keys(MEASURED) as Measured[];
 
+/**
+ * In which circuit of the second vehicle, a hybrid, the work and the readings are: unsaid is the
+ * engine's, and mixed is every other one in the battery's.
+ */
+const circuitsArb = fc.constantFrom<Circuits[]>('unsaid', 'unsaid', 'engine', 'battery', 'mixed');
+export type Circuits = 'unsaid' | 'engine' | 'battery' | 'mixed';
+
 const odometerArb = fc.constantFrom('none', 'good', 'good', 'typed ten times', 'far back');
 export type Odometer = 'none' | Shown;
 
@@ -79,14 +86,16 @@ export const jobArb = fc.record({
   odometer: odometerArb,
   lines: fc.subarray(LINE_NAMES, { minLength: 1 }),
   readings: fc.subarray(MEASURED_NAMES),
+  circuits: circuitsArb,
 });
-export type Job = When & { odometer: Odometer; lines: Line[]; readings: Measured[] };
+export type Job = When & { odometer: Odometer; lines: Line[]; readings: Measured[]; circuits?: Circuits };
 export const aloneArb = fc.record({
   ...whenArb,
   odometer: odometerArb,
   reading: fc.constantFrom(...MEASURED_NAMES),
+  circuits: circuitsArb,
 });
-export type Alone = When & { odometer: Odometer; reading: Measured };
+export type Alone = When & { odometer: Odometer; reading: Measured; circuits?: Circuits };
 
 /** The work that a defect may call for, and what it may be about. */
 export const DEFECT_WORK = [

@@ -7,6 +7,7 @@ import { convert } from '../../quantities/units.js';
 import { message } from '../messages.js';
 import { partLines } from '../work/card-work.js';
 import { partsStep } from '../work/words.js';
+import { stepsByCircuit } from './by-circuit.js';
 import { ISOLATE } from './electric-steps.js';
 import { GAS_TEST } from './gas-test.js';
 import type { StepContext } from './step-context.js';
@@ -21,17 +22,17 @@ const COOL_TO_THE_HAND: Readonly<Record<UnitSystem, number>> = { us: 120, si: 50
  *
  * Source: common practice, no published source.
  */
-export function lookingSteps(
-  lines: readonly WorkLine[],
-  { work, proofTest, units, isElectric }: StepContext,
-): Step[] {
+export function lookingSteps(lines: readonly WorkLine[], context: StepContext): Step[] {
+  const { work, proofTest, units, isElectric } = context;
   const readsStrength = work.readsStrength && (!work.opensCircuit || work.adjustsStrength);
   const readsLevel = work.readsLevel && !work.opensCircuit;
   return [
     ...(isElectric ? [ISOLATE] : []),
     ...stepIf('cool', work.needsCool || proofTest !== null ? coolStep(units, isElectric) : null),
-    ...stepIf('inspect', partsStep('step-inspect', partLines(lines, 'inspect', 'recheck'))),
-    ...stepIf('test', partsStep('step-test', partLines(lines, 'test'))),
+    ...stepsByCircuit('inspect', partLines(lines, 'inspect', 'recheck'), context, (some) =>
+      partsStep('step-inspect', some),
+    ),
+    ...stepsByCircuit('test', partLines(lines, 'test'), context, (some) => partsStep('step-test', some)),
     ...stepIf('read-strength', readsStrength ? message('step-read-strength-first') : null),
     ...stepIf('read-level', readsLevel ? message('step-read-level') : null),
     // It warms the engine up, so what is read cold comes before it.

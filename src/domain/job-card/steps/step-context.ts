@@ -23,6 +23,8 @@ export interface StepContext {
   belts: readonly CardBelt[];
   /** The circuit cools parts of the high-voltage system: it is filled and bled in another way. */
   isElectric: boolean;
+  /** The vehicle has several circuits, so that each step says which it is about. */
+  namesCircuit: boolean;
   /** The sheet's limit at 25 °C, µS/cm; null: none. */
   conductivityMaxUsPerCm: number | null;
   /** The machine counts engine hours and no distance. */

@@ -39,6 +39,8 @@ export interface Step {
   message: Message;
   /** Named where the vehicle has more than one; missing for what belongs to none. */
   circuit?: CircuitName;
+  /** About parts that belong to no circuit; only while the steps are made. */
+  isInNoCircuit?: boolean;
   /** To be read with this very step: beside high voltage. */
   caution?: Message;
 }

@@ -5,6 +5,7 @@ import { isTightened } from '../to-bring/fasteners-for-job.js';
 import { type CardWork, partLines } from '../work/card-work.js';
 import { partsNamed, partsStep } from '../work/words.js';
 import type { StepContext } from './step-context.js';
+import { stepsByCircuit } from './by-circuit.js';
 import { type Step, stepIf } from './steps.js';
 
 /**
@@ -15,17 +16,19 @@ import { type Step, stepIf } from './steps.js';
  */
 export function takingApartSteps(lines: readonly WorkLine[], context: StepContext): Step[] {
   const { work, fasteners } = context;
+  const replaced = partLines(lines, 'replace');
   const adjusted = partLines(lines, 'adjust');
   const tightened = adjusted.filter((line) => isTightened(line, fasteners));
   const others = adjusted.filter((line) => !tightened.includes(line));
   return [
     ...stepIf('drain', work.opensCircuit ? drainText(context) : null),
-    ...stepIf('clean', partsStep('step-clean', partLines(lines, 'clean'))),
+    ...stepsByCircuit('clean', partLines(lines, 'clean'), context, (some) => partsStep('step-clean', some)),
     ...stepIf('flush', work.flushes ? flushText(lines, context) : null),
-    ...stepIf('remove', removeText(lines, work)),
-    ...stepIf('fit', fitText(lines, work)),
-    ...stepIf('adjust', partsStep('step-adjust', others)),
-    ...stepIf('adjust', partsStep('step-tighten-fasteners', tightened)),
+    // A belt comes off before the part behind it, and goes on after it.
+    ...stepsByCircuit('remove', replaced, context, (some) => removeText(some, work)).reverse(),
+    ...stepsByCircuit('fit', replaced, context, fitText),
+    ...stepsByCircuit('adjust', others, context, (some) => partsStep('step-adjust', some)),
+    ...stepsByCircuit('adjust', tightened, context, (some) => partsStep('step-tighten-fasteners', some)),
     ...stepIf('torque', torqueText(context)),
     ...stepIf('belt', work.belt ? message('step-belt') : null),
     ...stepIf('belt', tensionText(context)),
@@ -45,23 +48,24 @@ function flushText(lines: readonly WorkLine[], { isElectric }: StepContext): Mes
   return parts.length === 0 ? message('step-flush') : message('step-flush-parts', { parts });
 }
 
-function removeText(lines: readonly WorkLine[], work: CardWork): Message | null {
-  const replaced = partLines(lines, 'replace');
-  if (hasTimingBelt(lines)) return partsStep('step-remove-timed', replaced);
-  const isBetweenValves = work.filter && work.opens !== 'all';
+function removeText(replaced: readonly WorkLine[], { opens }: CardWork): Message | null {
+  if (hasTimingBelt(replaced)) return partsStep('step-remove-timed', replaced);
+  const isBetweenValves = hasFilter(replaced) && opens !== 'all';
   return partsStep(isBetweenValves ? 'step-remove-filter' : 'step-remove', replaced);
 }
 
-function fitText(lines: readonly WorkLine[], work: CardWork): Message | null {
-  const part = partsNamed(partLines(lines, 'replace'));
+function fitText(replaced: readonly WorkLine[]): Message | null {
+  const part = partsNamed(replaced);
   if (part.length === 0) return null;
-  const after = hasTimingBelt(lines) ? 'timing' : work.filter ? 'filter' : 'nothing';
+  const after = hasTimingBelt(replaced) ? 'timing' : hasFilter(replaced) ? 'filter' : 'nothing';
   return part.length === 1 ? message('step-fit-part', { part, after }) : message('step-fit-parts', { after });
 }
 
-function hasTimingBelt(lines: readonly WorkLine[]): boolean {
-  return partLines(lines, 'replace').some(({ component }) => component === 'timing-belt');
-}
+const hasTimingBelt = (lines: readonly WorkLine[]): boolean =>
+  lines.some(({ component }) => component === 'timing-belt');
+
+const hasFilter = (lines: readonly WorkLine[]): boolean =>
+  lines.some(({ component }) => component === 'coolant-filter');
 
 function tensionText({ belts }: StepContext): Message | null {
   const byHand = belts.flatMap(({ tension }) => tension ?? []);
