@@ -15,31 +15,54 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
   const sheetReading = reading.then(({ data: { specSheetId } }) =>
     specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
   );
-  const [vehicle, sheet, usage, dueList, alerts, trend, holdTests, readings, jobs, summary, active, gone] =
-    await Promise.all([
-      reading,
-      sheetReading,
-      client.get('/v1/vehicles/{id}/usage', { path, signal }),
-      client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
-      client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
-      client.get('/v1/vehicles/{id}/loss-trend', { path, signal }),
-      client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
-      client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
-      client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
-      client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
-      client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'active' }, signal }),
-      client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'gone', limit: 5 }, signal }),
-    ]);
+  const firstTrend = client.get('/v1/vehicles/{id}/loss-trend', { path, signal });
+  const otherTrends = sheetReading.then((sheet) =>
+    Promise.all(
+      (sheet?.data.otherCircuits ?? []).map(async ({ circuit, coolant }) => ({
+        trend: (await client.get('/v1/vehicles/{id}/loss-trend', { path, query: { circuit }, signal })).data,
+        coolant: coolant ?? null,
+      })),
+    ),
+  );
+  const [
+    vehicle,
+    sheet,
+    usage,
+    dueList,
+    alerts,
+    trend,
+    others,
+    holdTests,
+    readings,
+    jobs,
+    summary,
+    active,
+    gone,
+  ] = await Promise.all([
+    reading,
+    sheetReading,
+    client.get('/v1/vehicles/{id}/usage', { path, signal }),
+    client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
+    client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
+    firstTrend,
+    otherTrends,
+    client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
+    client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
+    client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
+    client.get('/v1/due-list/summary', { query: { vehicleId }, signal }),
+    client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'active' }, signal }),
+    client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'gone', limit: 5 }, signal }),
+  ]);
   const { depotId } = vehicle.data;
   return {
     vehicleId,
     vehicle: vehicle.data,
-    coolant: sheet?.data.coolant ?? null,
     depotName: summary.data.depots.find((depot) => depot.depotId === depotId)?.name ?? null,
     usage: usage.data,
     dueList: dueList.data,
     alerts: alerts.data.items,
-    trend: trend.data,
+    /** Of each circuit, the first one first. */
+    trends: [{ trend: trend.data, coolant: sheet?.data.coolant ?? null }, ...others],
     holdTests: holdTests.data,
     readings: readings.data.items,
     jobs: jobs.data,
