@@ -38,8 +38,9 @@ describe('the board about a vehicle with several circuits', () => {
   }
 
   afterEach(async () => {
+    const complaints = opened.flatMap((board) => board.complaints);
     for (const board of opened) await board.close();
-    expect(opened.flatMap(({ complaints }) => complaints)).toEqual([]);
+    if (complaints.length > 0) throw new Error(`the browser complained: ${complaints.join('\n')}`);
   });
 
   const test = browser.tests(prepare);

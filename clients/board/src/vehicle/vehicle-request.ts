@@ -1,5 +1,5 @@
 import type { WeepholeClient } from '../../../typescript/src/client.js';
-import type { DueState } from '../types.js';
+import type { DueState, OtherCircuit } from '../types.js';
 import { DUE_STATES } from '../due-lines/due-states.js';
 
 export type LoadedVehicle = Awaited<ReturnType<typeof requestVehicle>>;
@@ -14,15 +14,6 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
   const reading = client.get('/v1/vehicles/{id}', { path, signal });
   const sheetReading = reading.then(({ data: { specSheetId } }) =>
     specSheetId ? client.get('/v1/spec-sheets/{id}', { path: { id: specSheetId }, signal }) : null,
-  );
-  const firstTrend = client.get('/v1/vehicles/{id}/loss-trend', { path, signal });
-  const otherTrends = sheetReading.then((sheet) =>
-    Promise.all(
-      (sheet?.data.otherCircuits ?? []).map(async ({ circuit, coolant }) => ({
-        trend: (await client.get('/v1/vehicles/{id}/loss-trend', { path, query: { circuit }, signal })).data,
-        coolant: coolant ?? null,
-      })),
-    ),
   );
   const [
     vehicle,
@@ -44,8 +35,8 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
     client.get('/v1/vehicles/{id}/usage', { path, signal }),
     client.get('/v1/due-list', { query: { vehicleId, state: states, limit: 200 }, signal }),
     client.get('/v1/loss-alerts', { query: { vehicleId }, signal }),
-    firstTrend,
-    otherTrends,
+    client.get('/v1/vehicles/{id}/loss-trend', { path, signal }),
+    sheetReading.then((sheet) => trendsOf(client, vehicleId, sheet?.data.otherCircuits ?? [], signal)),
     client.get('/v1/vehicles/{id}/readings', { path, query: { kind: 'hold-test' }, signal }),
     client.get('/v1/vehicles/{id}/readings', { path, query: { limit: 20 }, signal }),
     client.get('/v1/job-reports', { query: { vehicleId, limit: 20 }, signal }),
@@ -68,4 +59,20 @@ export async function requestVehicle(client: WeepholeClient, vehicleId: string, 
     jobs: jobs.data,
     faults: [...active.data.items, ...gone.data.items],
   };
+}
+
+/** The loss trends of further circuits, each with its coolant. */
+function trendsOf(
+  client: WeepholeClient,
+  vehicleId: string,
+  circuits: readonly OtherCircuit[],
+  signal: AbortSignal,
+) {
+  return Promise.all(
+    circuits.map(async ({ circuit, coolant }) => {
+      const asked = { path: { id: vehicleId }, query: { circuit }, signal };
+      const { data: trend } = await client.get('/v1/vehicles/{id}/loss-trend', asked);
+      return { trend, coolant: coolant ?? null };
+    }),
+  );
 }
