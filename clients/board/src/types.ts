@@ -7,6 +7,7 @@ export type DueListSummary = Schemas['DueListSummary'];
 export type DeliveryTrouble = Schemas['DeliveryTroubleView'];
 export type LossAlert = Schemas['LossAlertView'];
 export type Coolant = Schemas['CoolantSpec'];
+export type OtherCircuit = Schemas['OtherCircuitSpec'];
 export type DueList = Schemas['DueListPage'];
 export type LossTrend = Schemas['LossTrendView'];
 export type Vehicle = Schemas['VehicleView'];

@@ -1373,7 +1373,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Accept a held reading */
+        /** Accept a held reading; say whether its counter was replaced */
         post: operations["usage_accept"];
         delete?: never;
         options?: never;
@@ -1774,6 +1774,10 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        AcceptReadingInput: {
+            /** @description The counter that the reading is held for was replaced: its value is the first of a new counter, as if it had been posted with odometerReplaced or engineHoursReplaced */
+            replaced?: boolean | null;
+        };
         AcknowledgeInput: {
             note?: string | null;
         };
@@ -12797,7 +12801,11 @@ export interface operations {
             };
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["AcceptReadingInput"];
+            };
+        };
         responses: {
             200: {
                 headers: {
@@ -12812,6 +12820,8 @@ export interface operations {
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };

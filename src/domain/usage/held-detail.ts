@@ -30,14 +30,19 @@ export function heldDetail(
     return message('usage-unit-slip', { figure, meant: isTooFew ? 'mi' : 'km', ...before });
   }
   const { counter } = limits;
+  const isDevice = entry.source === 'telematics';
   const shown = counterTold(limits, entry.raw);
   if (judgement.reason === 'went-back') {
     const less = counterTold(limits, beforeValue - entry.raw);
-    return message('usage-went-back', { counter, shown, less, ...before });
+    return message(isDevice ? 'usage-device-went-back' : 'usage-went-back', {
+      ...{ counter, shown, less, ...before },
+    });
   }
   const more = counterTold(limits, entry.raw - beforeValue);
   const most = counterTold(limits, limits.perDay, 'down');
-  return message('usage-too-fast', { counter, shown, more, ...before, most });
+  return message(isDevice ? 'usage-device-too-fast' : 'usage-too-fast', {
+    ...{ counter, shown, more, ...before, most },
+  });
 }
 
 function toTenths(value: number): number {

@@ -14,6 +14,11 @@ export const message = messages({
   'usage-unit-slip': { figure: 'number', meant: ['mi', 'km'], ...BEFORE },
   'usage-went-back': { counter: COUNTER, shown: 'measure', less: 'measure', ...BEFORE },
   'usage-too-fast': { counter: COUNTER, shown: 'measure', more: 'measure', ...BEFORE, most: 'measure' },
+  // Of a machine that reports by itself: nobody can read it again or post it otherwise.
+  'usage-device-went-back': { counter: COUNTER, shown: 'measure', less: 'measure', ...BEFORE },
+  'usage-device-too-fast': {
+    ...{ counter: COUNTER, shown: 'measure', more: 'measure', ...BEFORE, most: 'measure' },
+  },
   'usage-contradicted': {
     by: ['manager', 'later-readings'],
     figures: ['one', 'two', 'several'],

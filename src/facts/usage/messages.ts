@@ -13,6 +13,7 @@ export const message = messages({
   'usage-batch-not-a-list': {},
   'usage-batch-size': { count: 'number', most: 'number' },
   'usage-kept-not-believed': { why: 'message' },
+  'usage-replaced-ahead': {},
   'usage-already-settled': {
     status: ['held', 'accepted', 'discarded', 'voided', 'duplicate'],
     needed: ['held', 'accepted'],

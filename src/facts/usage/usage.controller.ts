@@ -4,8 +4,10 @@ import { RouteConfig } from '@nestjs/platform-fastify';
 import { ManagerWork, MechanicWork } from '../../platform/access/access.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { validated } from '../../platform/input/validation.pipe.js';
 import type { Page } from '../../platform/pages/pages.js';
 import {
+  AcceptReadingInput,
   UsageBatchInput,
   UsageBatchResult,
   UsageQuery,
@@ -50,10 +52,12 @@ export class UsageController {
   @Post('usage-readings/:id/accept')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Accept a held reading' })
+  @ApiOperation({ summary: 'Accept a held reading; say whether its counter was replaced' })
+  @ApiBody({ type: AcceptReadingInput, required: false })
   @ApiOkResponse({ type: UsageReadingView })
-  accept(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
-    return this.usage.decide(id, 'accepted');
+  async accept(@IdParam('usage reading') id: string, @Body() body: unknown): Promise<UsageReadingView> {
+    const { replaced } = await validated(AcceptReadingInput, body ?? {});
+    return this.usage.decide(id, 'accepted', replaced ?? false);
   }
 
   @Post('usage-readings/:id/discard')

@@ -51,6 +51,15 @@ export class UsageBatchResult {
   @ApiProperty({ type: () => [UsageResult] }) results!: UsageResult[];
 }
 
+export class AcceptReadingInput {
+  @Flag({
+    optional: true,
+    description:
+      'The counter that the reading is held for was replaced: its value is the first of a new counter, as if it had been posted with odometerReplaced or engineHoursReplaced',
+  })
+  replaced?: boolean | null;
+}
+
 export const USAGE_STATUSES = ['accepted', 'held', 'discarded', 'voided'] as const;
 
 export class UsageQuery extends PageQueryDto {

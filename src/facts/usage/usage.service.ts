@@ -7,7 +7,7 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { rowOf, readPage } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { conflict, notFound } from '../../platform/problems/problem.js';
+import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { Vehicle } from '../../entities/vehicle.entity.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import { message } from './messages.js';
@@ -60,8 +60,10 @@ export class UsageService {
   /**
    * Accepts or discards a held reading, or voids an accepted one. Repeating a decision changes
    * nothing.
+   *
+   * @param replaced the counter that the reading is held for was replaced.
    */
-  async decide(id: string, decision: Decision): Promise<UsageReadingView> {
+  async decide(id: string, decision: Decision, replaced = false): Promise<UsageReadingView> {
     const transactions = await this.transactions.ofVehicleWith(UsageReading, id);
     return transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
@@ -70,7 +72,8 @@ export class UsageService {
       const { vehicleId } = found;
       await lockVehicles(tx, fleetId, [vehicleId], []);
       const reading = await tx.findOneByOrFail(UsageReading, { fleetId, id });
-      if (reading.decision === decision) return usageReadingView(reading);
+      const isSaid = !replaced || reading.odometerReplaced || reading.engineHoursReplaced;
+      if (reading.decision === decision && isSaid) return usageReadingView(reading);
       if (reading.status !== DECIDABLE[decision]) {
         const detail = message('usage-already-settled', {
           status: reading.status,
@@ -78,7 +81,8 @@ export class UsageService {
         });
         throw conflict('already-settled', detail);
       }
-      await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now() });
+      const flags = replaced ? replacedCounters(reading) : {};
+      await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now(), ...flags });
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);
       return usageReadingView(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
     });
@@ -91,4 +95,20 @@ export class UsageService {
     const readings = await this.page(query, null, vehicleId);
     return { ...usageView(summary, this.clock.now(), timeZone), readings };
   }
+}
+
+/**
+ * The counters that a held reading is held for, as replaced ones: those that are not believed.
+ *
+ * @throws Problem 422 when it is held for its time, which says nothing about its counters
+ */
+function replacedCounters(reading: UsageReading) {
+  if (reading.heldAtArrival !== null)
+    throw unacceptable([{ pointer: '/replaced', detail: message('usage-replaced-ahead') }]);
+  const { odometerKm, odometerLifetimeKm, engineHours, engineHoursLifetime } = reading;
+  return {
+    odometerReplaced: reading.odometerReplaced || (odometerKm !== null && odometerLifetimeKm === null),
+    engineHoursReplaced:
+      reading.engineHoursReplaced || (engineHours !== null && engineHoursLifetime === null),
+  };
 }

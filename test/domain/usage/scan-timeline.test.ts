@@ -38,10 +38,10 @@ describe('what is held', () => {
       engineHoursLifetime: null,
     });
     expect(textOf(judged[2]!.detail!, { language: 'en', units: 'us' })).toBe(
-      'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (dash). If the counter was replaced, post the reading with odometerReplaced.',
+      'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (dash). If the counter was replaced, a manager can accept this reading with replaced: true.',
     );
     expect(textOf(judged[2]!.detail!, { language: 'es', units: 'si' })).toBe(
-      'El odómetro marca 90,525.6 km, 8,046.7 km menos que la lectura de 98,572.3 km de 1 día antes (tablero). Si se cambió el contador, envíe la lectura con odometerReplaced.',
+      'El odómetro marca 90,525.6 km, 8,046.7 km menos que la lectura de 98,572.3 km de 1 día antes (tablero). Si se cambió el contador, un encargado puede aceptar esta lectura con replaced: true.',
     );
   });
 

@@ -44,7 +44,7 @@ describe('why a usage reading is held', () => {
       detail: {
         code: 'usage-went-back',
         values: { counter: 'odometer', shown: miles(56_250), less: miles(5000), days: 1 },
-        text: 'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (entered by hand). If the counter was replaced, post the reading with odometerReplaced.',
+        text: 'The odometer shows 56,250 mi, 5,000 mi less than the 61,250 mi of 1 day earlier (entered by hand). If the counter was replaced, a manager can accept this reading with replaced: true.',
       },
     });
     expect(body.results[2]).toMatchObject({

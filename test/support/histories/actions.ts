@@ -42,7 +42,7 @@ export const actionArb = fc.oneof(
     arbitrary: fc.record({
       do: fc.constant('decide' as const),
       which: fc.nat(20),
-      how: fc.constantFrom('accept', 'discard', 'void'),
+      how: fc.constantFrom('accept', 'accept as replaced', 'discard', 'void'),
     }),
   },
   { weight: 2, arbitrary: fc.record({ do: fc.constant('void job' as const), which: fc.nat(20) }) },
@@ -101,8 +101,12 @@ export async function act(fleet: Fleet, ways: Way[], action: Action): Promise<vo
     case 'decide': {
       const status = action.how === 'void' ? 'accepted' : 'held';
       const id = await pick(`/v1/usage-readings?status=${status}`, action.which);
-      if (id) taken(await manager.post(`/v1/usage-readings/${id}/${action.how}`));
-      return;
+      if (!id) return;
+      if (action.how !== 'accept as replaced')
+        return void taken(await manager.post(`/v1/usage-readings/${id}/${action.how}`));
+      const answer = await manager.post(`/v1/usage-readings/${id}/accept`, { replaced: true });
+      // What is held for its time cannot be accepted so.
+      return expect([200, 422]).toContain(answer.status);
     }
     case 'void job': {
       const id = await pick('/v1/job-reports', action.which);

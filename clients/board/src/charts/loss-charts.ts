@@ -3,6 +3,7 @@ import { el } from '../dom.js';
 import type { PlainCode } from '../codes.js';
 import { tell } from '../language.js';
 import type { Coolant, LossTrend } from '../types.js';
+import { inCircuit } from '../words.js';
 
 type Series = LossTrend['series'][number];
 type Name = Series['name'];
@@ -66,7 +67,11 @@ const PLANS: Plan[] = [
  * What is known of a vehicle's loss and strength, each with its limits; then a list of what has no
  * point yet.
  */
-export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZone: string): HTMLElement[] {
+export function lossCharts(
+  { circuit, series }: LossTrend,
+  coolant: Coolant | null,
+  timeZone: string,
+): HTMLElement[] {
   const byName = new Map(series.map((one) => [one.name, one]));
   const drawn: HTMLElement[] = [];
   const empty: string[] = [];
@@ -78,7 +83,7 @@ export function lossCharts({ series }: LossTrend, coolant: Coolant | null, timeZ
     }
     drawn.push(
       chartFigure({
-        ...{ title: tell(title), unit: first.unit, timeZone },
+        ...{ title: inCircuit(tell(title), circuit), unit: first.unit, timeZone },
         lines: lines.map(([name, said, manner]) => ({
           ...{ name: tell(said), manner },
           points: byName.get(name)?.points ?? [],

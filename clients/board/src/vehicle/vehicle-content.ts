@@ -37,7 +37,7 @@ export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content
       ...usageCharts(vehicle, usage, dueList, timeZone),
       heldUsage(usage.readings.items, timeZone),
     ),
-    section(tell('board-loss-and-strength'), ...lossCharts(loaded.trend, loaded.coolant, timeZone)),
+    section(tell('board-loss-and-strength'), ...lossOfCircuits(loaded.trends, timeZone)),
     section(tell('board-hold-tests'), holdTestTable(holdTests.items, timeZone), earlierNote(holdTests)),
     section(tell('board-loose-readings'), looseReadings(loaded.readings, timeZone)),
     section(
@@ -47,6 +47,14 @@ export function vehicleContent(loaded: LoadedVehicle, timeZone: string): Content
       earlierNote(jobs),
     ),
   ];
+}
+
+/** The charts of each circuit, below its name where the vehicle has more than one. */
+function lossOfCircuits(trends: LoadedVehicle['trends'], timeZone: string): HTMLElement[] {
+  return trends.flatMap(({ trend, coolant }) => [
+    ...(trend.circuit === undefined ? [] : [el('h3', {}, tell(`circuit-${trend.circuit}`))]),
+    ...lossCharts(trend, coolant, timeZone),
+  ]);
 }
 
 function dueLines({ asOf, items }: DueList): HTMLElement[] {

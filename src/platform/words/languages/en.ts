@@ -881,9 +881,13 @@ export const ENGLISH: LanguageFile = {
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} does not follow the {before} of {days, plural, one {# day} other {# days}} earlier ({source}), but {figure, number} {meant} would. Was it read in {meant, select, mi {miles} other {kilometres}}?',
     'usage-went-back':
-      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). If the counter was replaced, post the reading with {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). If the counter was replaced, a manager can accept this reading with replaced: true.',
     'usage-too-fast':
       '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). More than {most} a day is not plausible. Check the figure and the date.',
+    'usage-device-went-back':
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {less} less than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). If the machine has a new counter, accept this reading with replaced: true. If only the device is new, wait: after a day its readings count again.',
+    'usage-device-too-fast':
+      '{counter, select, odometer {The odometer shows} other {The hour counter shows}} {shown}, {more} more than the {before} of {days, plural, one {# day} other {# days}} earlier ({source}). More than {most} a day is not plausible. If the machine has a new counter, accept this reading with replaced: true. If only the device is new, wait: after a day its readings count again.',
     'usage-contradicted':
       '{by, select, manager {A later reading that a manager accepted} other {Later readings at least a day apart}} ({figures, select, one {{first}} two {{first} and {last}} other {{first} to {last}}}) {by, select, manager {fits} other {fit}} the history only without this one.',
     'usage-in-the-future':
@@ -905,6 +909,8 @@ export const ENGLISH: LanguageFile = {
     'usage-kept-not-believed': 'is kept but not counted. {why}',
     'usage-already-settled':
       'This reading is {status, select, held {held} accepted {accepted} discarded {discarded} voided {voided} other {a duplicate}}. Only {needed, select, held {a held reading can be settled} other {an accepted reading can be voided}}.',
+    'usage-replaced-ahead':
+      "cannot be said of this reading: it was held because its time was ahead of the server's. Discard it, and post it with its right time and odometerReplaced or engineHoursReplaced",
     // loss
     'loss-level':
       'Cold level: {level, select, filled {filled to the mark} at {at the mark} above {{offMark} above the mark} other {{offMark} below the mark}}.{first, select, yes {} other { Lost since the first level: {lost}.}}',

@@ -915,9 +915,13 @@ export const SPANISH: LanguageFile = {
     'usage-unit-slip':
       '{figure, number} {meant, select, mi {km} other {mi}} no concuerda con la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}), pero {figure, number} {meant} sí. ¿Se leyó en {meant, select, mi {millas} other {kilómetros}}?',
     'usage-went-back':
-      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si se cambió el contador, envíe la lectura con {counter, select, odometer {odometerReplaced} other {engineHoursReplaced}}.',
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si se cambió el contador, un encargado puede aceptar esta lectura con replaced: true.',
     'usage-too-fast':
       '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Más de {most} al día no es creíble. Revise la cifra y la fecha.',
+    'usage-device-went-back':
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {less} menos que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Si la máquina tiene un contador nuevo, acepte esta lectura con replaced: true. Si solo el dispositivo es nuevo, espere: después de un día sus lecturas vuelven a contar.',
+    'usage-device-too-fast':
+      '{counter, select, odometer {El odómetro marca} other {El horómetro marca}} {shown}, {more} más que la lectura de {before} de {days, plural, one {# día} other {# días}} antes ({source}). Más de {most} al día no es creíble. Si la máquina tiene un contador nuevo, acepte esta lectura con replaced: true. Si solo el dispositivo es nuevo, espere: después de un día sus lecturas vuelven a contar.',
     'usage-contradicted':
       '{by, select, manager {Una lectura posterior que aceptó un encargado} other {Las lecturas posteriores con al menos un día entre ellas}} ({figures, select, one {{first}} two {{first} y {last}} other {de {first} a {last}}}) {by, select, manager {concuerda} other {concuerdan}} con el historial solo sin esta.',
     'usage-in-the-future':
@@ -939,6 +943,8 @@ export const SPANISH: LanguageFile = {
     'usage-kept-not-believed': 'se guarda pero no cuenta. {why}',
     'usage-already-settled':
       'Esta lectura está {status, select, held {retenida} accepted {aceptada} discarded {descartada} voided {anulada} other {duplicada}}. Solo se puede {needed, select, held {resolver una lectura retenida} other {anular una lectura aceptada}}.',
+    'usage-replaced-ahead':
+      'no se puede decir de esta lectura: quedó retenida porque su hora estaba adelantada a la del servidor. Descártela y envíela con su hora correcta y odometerReplaced o engineHoursReplaced',
     // loss
     'loss-level':
       'Nivel en frío: {level, select, filled {rellenado hasta la marca} at {en la marca} above {{offMark} por encima de la marca} other {{offMark} por debajo de la marca}}.{first, select, yes {} other { Pérdida desde el primer nivel: {lost}.}}',
