@@ -312,6 +312,7 @@ describe('the rows of a fleet', () => {
       reminder_targets: 'disabled_at disabled_reason failing_since fleet_id hears removed_at',
       reminders: 'attempted_by attempts created_at digest_id fleet_id id next_attempt_at status',
       sweep_requests: 'fleet_id requested_at',
+      telematics_sources: 'fleet_id id kind next_poll_at paused_at polled_until',
       visit_plans: 'fleet_id id round state',
     });
   });

@@ -130,7 +130,7 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     change('reminder-targets', records.targetId, bodies.targetBody),
     create('telematics-sources', bodies.source, 'telematics_sources'),
     change('telematics-sources', records.sourceId, bodies.source),
-    act('telematics-sources', records.sourceId, 'poll', () => ({})),
+    act('telematics-sources', records.polledId, 'poll', () => ({})),
     {
       operation: 'post /v1/telematics-sources/{id}/reports',
       path: () => `/v1/telematics-sources/${records.pushedId}/reports`,
@@ -140,7 +140,7 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     ...['map', 'unmap'].map((action) => ({
       operation: `post /v1/telematics-sources/{id}/machines/{machineId}/${action}`,
       path: () => `/v1/telematics-sources/${records.pushedId}/machines/${records.machineId}/${action}`,
-      body: () => (action === 'map' ? { vehicleId: records.vehicleId, unitNumber: 'Changed often' } : {}),
+      body: () => (action === 'map' ? { vehicleId: records.mappedVehicleId, unitNumber: 'R-114' } : {}),
       ...{ status: 200, table: null, settles: true },
     })),
     create('job-reports', bodies.job, 'job_reports'),

@@ -17,6 +17,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const targetId = made(await manager.post('/v1/reminder-targets', TARGET));
   const polled = { kind: 'iso-15143-3', address: 'https://telematics.example.org/Fleet/1' };
   const sourceId = made(await manager.post('/v1/telematics-sources', { name: 'Changed often', ...polled }));
+  const polledId = made(await manager.post('/v1/telematics-sources', { name: 'Polled', ...polled }));
   const pushedId = made(await manager.post('/v1/telematics-sources', { name: 'Pushed', kind: 'push' }));
   await manager.post(`/v1/telematics-sources/${pushedId}/reports`, { machines: [{ equipmentId: 'M-1' }] });
   const machines = await manager.get(`/v1/telematics-sources/${pushedId}/machines`);
@@ -110,7 +111,8 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       held,
       heldToo,
     },
-    ...{ sourceId, pushedId, machineId: machines.body.items[0].id as string },
+    ...{ sourceId, pushedId, polledId, machineId: machines.body.items[0].id as string },
+    mappedVehicleId: scenario.vehicleId,
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,
     ...{ defectId, defectToo, photoId },
