@@ -113,9 +113,8 @@ export interface JobCardContent extends FromSheet {
  * @example jobCard({ lines: [], sheet: null, strengthPercent: null, losesCoolant: false, units: 'si' }).missing.length // 1
  */
 export function jobCard(input: JobCardInput): JobCardContent {
-  const { lines, sheet, units } = input;
+  const { lines, sheet, units, isElectric = false } = input;
   const practice: CommonPractice = { ...COMMON_PRACTICE, ...input.practice };
-  const { isElectric = false } = input;
   const dosed = dosedFor(input, practice);
   const work = withDose(workOf(lines), dosed, {
     strengthPercent: input.strengthPercent,
@@ -133,8 +132,7 @@ export function jobCard(input: JobCardInput): JobCardContent {
       work,
       coolant,
       holdTest,
-      proofTest,
-      additive,
+      ...{ proofTest, additive },
       atmosphereKpa: atmosphere.kpa,
       fasteners,
       belts: content.belts,

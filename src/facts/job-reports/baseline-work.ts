@@ -40,7 +40,7 @@ export function hashOfRow(
 ): string {
   const metres = odometerKm === null ? null : Math.round(odometerKm * 1000);
   const hundredths = engineHours === null ? null : Math.round(engineHours * 100);
-  const { component, action, item = null, circuit } = work;
+  const { component, action, item, circuit } = work;
   const what = ['baseline', vehicleId, component, action, item, on, metres, hundredths];
   return contentHash(circuit == null ? what : [...what, circuit]).toString('hex');
 }
