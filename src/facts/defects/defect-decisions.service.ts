@@ -40,7 +40,10 @@ export class DefectDecisionsService {
       if (fault !== null) faults.push({ pointer: '/item', detail: fault });
       if (faults.length > 0) throw unacceptable(faults);
       const { decidedBy, component, action, item = null, dueOn = null, vehicleStays, note = null } = input;
-      return { kind: 'triage', decidedBy, component, action, item, dueOn, vehicleStays, reason: note };
+      const taken = { decidedBy, component, action, item, dueOn, vehicleStays, reason: note };
+      // Sent again because the answer was lost: it has been decided already.
+      if (isSameTriage(await lastDecision(tx, id), taken)) return null;
+      return { kind: 'triage', ...taken };
     });
   }
 
@@ -100,6 +103,11 @@ export class DefectDecisionsService {
       ? [{ pointer, detail: message('defect-due-too-late', { dueOn, months: MOST_MONTHS, latestOn }) }]
       : [];
   }
+}
+
+function isSameTriage(last: DefectDecision | null, taken: Partial<DefectDecision>): boolean {
+  if (last?.kind !== 'triage') return false;
+  return Object.entries(taken).every(([name, value]) => last[name as keyof DefectDecision] === value);
 }
 
 function lastDecision(tx: EntityManager, defectId: string): Promise<DefectDecision | null> {

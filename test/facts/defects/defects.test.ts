@@ -148,6 +148,14 @@ describe('defects', () => {
     expect(await differences()).toEqual([]);
   });
 
+  it('are decided on once, however often a phone sends the same', async () => {
+    const id = (await post()).id;
+    for (const _again of [1, 2, 3]) expect((await triage(id)).status).toBe(200);
+    const { body } = await fleet.manager.get(`/v1/defects/${id}`);
+    expect(body.decisions).toHaveLength(1);
+    expect((await triage(id, { vehicleStays: false })).body.decisions).toHaveLength(2);
+  });
+
   it('are dismissed with a reason, which is kept as the certificate, and can be triaged after all', async () => {
     const { id } = await post();
     const dismissed = await fleet.manager.post(`/v1/defects/${id}/dismiss`, DISMISS);

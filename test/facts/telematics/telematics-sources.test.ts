@@ -10,13 +10,16 @@ const POLLED = {
   signIn: { kind: 'basic', userName: 'yard', secret: SECRET },
 };
 
+const TOO_MANY = 'telematics-too-many-values';
+const ROOM = { FLEET_TELEMATICS_SOURCES: '3', FLEET_TELEMATICS_MACHINES: '20' };
+
 describe('telematics sources', () => {
   let service: Service;
   let fleet: FleetHandle;
   let sources: Sources;
 
   beforeAll(async () => {
-    service = await startService({ at: NOW, env: { FLEET_TELEMATICS_SOURCES: '3' } });
+    service = await startService({ at: NOW, env: ROOM });
   });
   afterAll(() => service.stop());
   beforeEach(async () => {
@@ -156,6 +159,32 @@ describe('telematics sources', () => {
     const polled = await post(POLLED);
     const wrong = await box.post(`/v1/telematics-sources/${polled.body.id}/reports`, { machines: [] });
     expect(wrong.body.type).toMatch(/source-not-pushed$/);
+  });
+
+  it('take as many values in one post as the service has room for', async () => {
+    const { body } = await post({ name: 'Box', kind: 'push' });
+    const path = `/v1/telematics-sources/${body.id}/reports`;
+    const row = '2026-04-02T15:00:00Z,S-1,7';
+    const file = ['at,serial_number,engine_hours', ...Array.from({ length: 10_001 }, () => row)].join('\n');
+    const csv = await fleet.manager.send('POST', path, file, { 'content-type': 'text/csv' });
+    expect([csv.status, JSON.stringify(csv.body)]).toEqual([422, expect.stringContaining(TOO_MANY)]);
+    const reading = { at: '2026-04-02T15:00:00Z', engineHours: { value: 7, unit: 'h' } };
+    const machine = { serialNumber: 'S-1', readings: Array.from({ length: 5_001 }, () => reading) };
+    const json = await fleet.manager.post(path, { machines: [machine, machine] });
+    expect([json.status, JSON.stringify(json.body)]).toEqual([422, expect.stringContaining(TOO_MANY)]);
+  });
+
+  it('name as many machines as a fleet may have, and say which are left out', async () => {
+    const { body } = await post({ name: 'Box', kind: 'push' });
+    const path = `/v1/telematics-sources/${body.id}`;
+    const machines = Array.from({ length: 23 }, (_, index) => ({ serialNumber: `S-${index + 1}` }));
+    const taken = await fleet.manager.post(`${path}/reports`, { machines });
+    expect([taken.status, taken.body.machines, taken.body.refused]).toEqual([200, 23, 3]);
+    expect(taken.body.refusals[0]).toMatchObject({ machine: expect.stringContaining('S-21') });
+    expect((await fleet.manager.get(`${path}/machines?limit=50`)).body.items).toHaveLength(20);
+    // Those that are known are taken again.
+    const again = await fleet.manager.post(`${path}/reports`, { machines: machines.slice(0, 20) });
+    expect(again.body.refused).toBe(0);
   });
 
   it('let a manager say which vehicle a machine is', async () => {

@@ -3,9 +3,16 @@ import type { Message } from '../../../domain/message.js';
 import { type Intake, TelematicsSource } from '../../../entities/telematics-source.entity.js';
 
 /**
+ * How many sources of one fleet are polled at a time, so that the slow ones of one fleet leave room
+ * for others.
+ */
+const MOST_AT_ONCE = 5;
+
+/**
  * Begins a poll of a source whose time has come: takes the lease, so that nobody else polls it.
  *
- * @returns null when there is nothing to do: it is not due, paused, removed or being polled
+ * @returns null when there is nothing to do now: it is not due, paused, removed or being polled, or
+ * enough others of the fleet are
  */
 export async function beginPoll(
   manager: EntityManager,
@@ -19,8 +26,9 @@ export async function beginPoll(
     .update(TelematicsSource)
     .set({ polledUntil: until })
     .where(
-      `fleetId = :fleetId and id = :sourceId and kind <> 'push' and pausedAt is null and nextPollAt <= :now and (polledUntil is null or polledUntil <= :now)`,
-      { fleetId, sourceId, now },
+      `fleetId = :fleetId and id = :sourceId and kind <> 'push' and pausedAt is null and nextPollAt <= :now and (polledUntil is null or polledUntil <= :now)
+       and (select count(*) from telematics_sources o where o.fleet_id = :fleetId and o.polled_until > :now) < :most`,
+      { fleetId, sourceId, now, most: MOST_AT_ONCE },
     )
     .execute();
   if (!affected) return null;

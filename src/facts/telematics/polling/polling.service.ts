@@ -189,7 +189,10 @@ export class PollingService {
       ...{ failure, intake, newestAt, now },
       nextPollAt: new Date(now.getTime() + waitMs),
       resumeAt: rest?.href ?? null,
-      completeSince: isComplete ? new Date(serverAt ?? begunAt.getTime() - OVERLAP_MS) : null,
+      // A server whose clock is ahead would leave a gap.
+      completeSince: isComplete
+        ? new Date(Math.min(serverAt ?? begunAt.getTime() - OVERLAP_MS, begunAt.getTime()))
+        : null,
     });
   }
 }
