@@ -42,8 +42,25 @@ export async function findDemoFleets(databaseUrl: string, knownId: string | null
   }
 }
 
-/** Deletes a demonstration fleet with all its rows; other fleets are not touched. */
+const DEADLOCK = '40P01';
+const TRIES = 10;
+
+/**
+ * Deletes a demonstration fleet with all its rows; other fleets are not touched. It locks every
+ * table. If PostgreSQL ends it because somebody else locked them in another order, it begins again.
+ */
 export async function removeFleet(databaseUrl: string, fleetId: string): Promise<void> {
+  for (let tries = 1; ; tries++) {
+    try {
+      await removeRows(databaseUrl, fleetId);
+      return;
+    } catch (error) {
+      if (tries === TRIES || (error as { code?: string }).code !== DEADLOCK) throw error;
+    }
+  }
+}
+
+async function removeRows(databaseUrl: string, fleetId: string): Promise<void> {
   const client = await connected(databaseUrl, 'weephole_owner');
   try {
     const { rows } = await client.query<{ name: string }>(

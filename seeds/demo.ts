@@ -151,7 +151,7 @@ async function findOrLoad(surroundings: Surroundings): Promise<Fleet> {
       if (isWhole && !isFresh) continue;
       if (!isWhole)
         say('The demonstration fleet was not loaded to its end last time; starting over with it.');
-      await removeFleet(databaseUrl, id);
+      await app.get(WorkRunner).pausedFor(() => removeFleet(databaseUrl, id));
     }
     const whole = isFresh ? [] : fleets.filter(({ isWhole }) => isWhole);
     const found = whole.find(({ id }) => id === file?.fleetId) ?? whole[0];
