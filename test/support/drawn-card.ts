@@ -65,6 +65,7 @@ export function drawCard(drawing: Drawing): JobCardView {
   const { faults = [], defects = [] } = drawing;
   const card = {
     ...{ releasedWithFindings, lastReadings, heldReadings, faults, defects },
+    coolantTemperatures: { hotDays: [], finding: null },
     asOf: '2026-04-02',
     vehicle: {
       id: 'this',
