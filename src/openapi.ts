@@ -35,6 +35,8 @@ const TAGS: Record<string, string> = {
   'job reports': 'Work as it was done',
   readings: 'Measurements, at a job or outside one',
   faults: 'Fault codes that vehicles reported, what they mean and what they opened',
+  defects: 'What people reported as wrong, what was decided, and what repaired it',
+  telematics: 'Sources by which machines report by themselves',
   'coolant temperatures': 'What sensors read, kept as daily figures, and days that overheated',
   'loss alerts': 'Vehicles that lose coolant, and parts that come back early',
   reminders: 'Notices that something came due, and where they go',

@@ -27,6 +27,7 @@ describe('tokens', () => {
       createdAt: '2026-04-02T15:00:00.000Z',
       expiresAt: null,
       depotIds: null,
+      telematicsSourceId: null,
       language: null,
       lastUsedAt: null,
       token: expect.stringMatching(/^wh_[A-Za-z0-9_-]{43}$/),
@@ -174,7 +175,7 @@ describe('tokens', () => {
     for (const [body, pointer, because] of [
       [{ expiresAt: '2026-04-02T14:59:00Z' }, '/expiresAt', 'which is past'],
       [{ expiresAt: '2026-05-02T14:59:00' }, '/expiresAt', 'lacks the offset'],
-      [{ role: 'admin' }, '/role', 'manager, mechanic, driver, dashboard and calendar'],
+      [{ role: 'admin' }, '/role', 'manager, mechanic, driver, dashboard, calendar and telematics'],
       [{ name: '' }, '/name', 'blank'],
       [{ hash: 'aa' }, '/hash', 'not a field'],
     ] as const) {

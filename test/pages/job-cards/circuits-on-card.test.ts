@@ -117,7 +117,7 @@ describe('the job card of a vehicle with several circuits', () => {
     expect(body).toContain(
       'battery circuit: clean containers of its own. Never mix it with another coolant.',
     );
-    expect(body).toContain('battery circuit: Fill about 6.5 qt');
+    expect(body).toContain('battery circuit: Fill with about 6.5 qt');
     expect(body).toContain('premixed at 50 %, nothing else');
     expect(body).toContain('— High voltage: only qualified people');
   });
