@@ -141,14 +141,17 @@ const SOURCES: Source[] = [
 const quantity = (measure: string, column: string): string =>
   `case when ${column} is not null then jsonb_build_object('measure', '${measure}', 'value', ${column}) end`;
 
+/** The vehicle's first circuit, if it has several. PostgreSQL looks it up once for the page. */
+const FIRST_OF_SEVERAL = `(select s.circuit from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+    where v.fleet_id = $1 and v.id = $2 and s.other_circuits <> '[]')`;
+
 /**
  * The name of a recorded circuit, null where the vehicle has only one.
  *
  * @param isOfOne a condition: what it is recorded of belongs to a circuit
  */
 const namedIn = (circuit: string, isOfOne: string): string =>
-  `coalesce(${circuit}, (select s.circuit from vehicles v join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
-    where v.fleet_id = $1 and v.id = $2 and s.other_circuits <> '[]' and ${isOfOne}))`;
+  `coalesce(${circuit}, case when ${isOfOne} then ${FIRST_OF_SEVERAL} end)`;
 
 const IN_CIRCUIT = `l.component = any('{${COMPONENTS.filter(isInCircuit).join(',')}}')`;
 const READ_IN_CIRCUIT = `r.kind = any('{${READING_KINDS.filter(hasCircuit).join(',')}}')`;
