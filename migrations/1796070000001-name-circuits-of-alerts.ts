@@ -8,7 +8,9 @@ export class NameCircuitsOfAlerts1796070000001 implements MigrationInterface {
     await run.query('alter table loss_alerts add column circuit text');
   }
 
-  /** An alert about a further circuit falls at the next rebuild: its facts are not told apart then. */
+  /**
+   * An alert about a further circuit falls at the next rebuild: its facts are not told apart then.
+   */
   async down(run: QueryRunner): Promise<void> {
     await run.query('alter table loss_alerts drop column circuit');
   }

@@ -39,8 +39,8 @@ run(async (lifetime) => {
     // Two years of records are posted in a minute.
     REQUESTS_PER_MINUTE: process.env.REQUESTS_PER_MINUTE || '60000',
   };
-  // Machines report to a server on this machine, which a fleet may otherwise not ask. While only this
-  // machine can reach the demonstration, that opens nothing to others.
+  // Machines report to a server on this machine, which a fleet may otherwise not ask. While only
+  // this machine can reach the demonstration, that opens nothing to others.
   if (isLocal(env.HOST)) env.WEEPHOLE_ALLOW_LOCAL_WEBHOOKS ||= 'true';
   const { host, port: wanted, dataDir } = readConfig(env, env.DATABASE_URL || 'postgres://embedded');
   const port = await choosePort(host, wanted, Boolean(env.PORT), say);

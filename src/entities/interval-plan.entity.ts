@@ -10,7 +10,9 @@ export class IntervalPlan {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'interval_plans_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'interval_plans_pk' }) id!: string;
   @Column('text') name!: string;
-  /** In the order in which they were written. Each component, action, item and circuit occurs once. */
+  /**
+   * In the order in which they were written. Each component, action, item and circuit occurs once.
+   */
   @Column('jsonb', { default: [] }) intervals!: IntervalRule[];
   @Column('integer', { default: 1 }) version!: number;
 }

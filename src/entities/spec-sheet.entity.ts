@@ -70,7 +70,9 @@ export interface SpecCircuit extends CircuitSpec {
   circuit: CircuitName;
 }
 
-/** What a powertrain's cooling system and belt drive need. Its own columns are of the first circuit. */
+/**
+ * What a powertrain's cooling system and belt drive need. Its own columns are of the first circuit.
+ */
 @Entity('spec_sheets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'spec_sheets_fleet_fk' })
 @Unique('spec_sheets_name_uq', ['fleetId', 'name'])

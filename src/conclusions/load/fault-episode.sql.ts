@@ -1,6 +1,6 @@
 /**
- * SQL for when the fault that begins with the row `f` was last seen active, and how often the vehicle
- * counted it: `e.last_at` and `e.occurrences`. It reads the rows of that episode alone.
+ * SQL for when the fault that begins with the row `f` was last seen active, and how often the
+ * vehicle counted it: `e.last_at` and `e.occurrences`. It reads the rows of that episode alone.
  */
 export const EPISODE_EXTENT = `cross join lateral (
       select max(a.last_at) as last_at, max(a.occurrences) as occurrences from faults a

@@ -28,8 +28,8 @@ interface LevelRow {
 
 /**
  * What is known since an instant about the coolant levels in the first circuit of a sheet's
- * vehicles. Returns at most a given number of vehicles at a time, ordered by id. Reads less than the
- * loss watch does: no evaluations and no other kinds of reading.
+ * vehicles. Returns at most a given number of vehicles at a time, ordered by id. Reads less than
+ * the loss watch does: no evaluations and no other kinds of reading.
  */
 export async function levelHistories(
   manager: EntityManager,

@@ -16,7 +16,8 @@ import type { Position, VehicleHistory } from './vehicle-history.js';
 /**
  * One due line for each open follow-up; none where the readings were not loaded.
  *
- * @param history its jobs, readings, re-evaluations, faults, hot days and defects placed on its usage
+ * @param history its jobs, readings, re-evaluations, faults, hot days and defects placed on its
+ * usage
  */
 export function followUpLines(
   history: VehicleHistory,

@@ -58,9 +58,9 @@ export function reEvaluate(history: VehicleHistory, at: number): Omit<ReEvaluati
 }
 
 /**
- * Judges the latest strength in a circuit again if the lowest temperature has changed since. A colder
- * one always makes a new verdict; a milder one only if the verdict changes, so nobody adjusts
- * coolant needlessly.
+ * Judges the latest strength in a circuit again if the lowest temperature has changed since. A
+ * colder one always makes a new verdict; a milder one only if the verdict changes, so nobody
+ * adjusts coolant needlessly.
  *
  * @param at now, epoch milliseconds
  * @returns null if there is nothing to judge

@@ -4,8 +4,8 @@ import { circuitOf, meaningOf } from './meanings.js';
 import { message } from './messages.js';
 
 /**
- * What a fault code means, for a mechanic: what is wrong, and in which circuit where that is not the
- * engine's.
+ * What a fault code means, for a mechanic: what is wrong, and in which circuit where that is not
+ * the engine's.
  *
  * @returns null for a code that means nothing here
  * @example toldMeaning({ system: 'j1939', spn: 110, fmi: 0 }) // { code: 'fault-overheated', values: {} }

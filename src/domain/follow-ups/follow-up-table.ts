@@ -41,7 +41,8 @@ export type SettledBy =
   | 'new-filter'
   // A repair, and the fault read as gone after it.
   | 'mended-and-gone'
-  // A defect that was repaired, or dismissed as one that need not be. `defects/defect.ts` says which.
+  // A defect that was repaired, or dismissed as one that need not be. `defects/defect.ts` says
+  // which.
   | 'defect-closed';
 
 /** A defect that a person reported: nobody has decided about it yet, or it is to be repaired. */

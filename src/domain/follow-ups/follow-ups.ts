@@ -70,8 +70,8 @@ interface Line extends WorkLine {
  * published source.
  *
  * Opened: `coolant`/`recheck` after the coolant circuit was opened, and by readings and faults what
- * the table of findings says (`FOLLOW_UPS`). A line is open until each of its findings is settled in
- * the circuit where it was found, by a reading that the table names or by the new part that it
+ * the table of findings says (`FOLLOW_UPS`). A line is open until each of its findings is settled
+ * in the circuit where it was found, by a reading that the table names or by the new part that it
  * names; a bare job line settles no test, recheck, inspection or adjustment. What a fault opened is
  * settled unless the fault is seen again (`left-over.ts`). Readings of a job count in their order,
  * after its lines: one that fails and passes later in the same job leaves nothing open. Never a

@@ -18,8 +18,8 @@ const TOGETHER_MINUTES = 75;
 const SPIKE_MINUTES = 1;
 
 /**
- * When the coolant was at or above the alarm: from the first to the last of each row of neighbouring
- * values. A lone value, or one that a spike spread over two minutes, is none.
+ * When the coolant was at or above the alarm: from the first to the last of each row of
+ * neighbouring values. A lone value, or one that a spike spread over two minutes, is none.
  *
  * Common practice, no published source.
  *

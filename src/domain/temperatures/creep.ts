@@ -18,7 +18,9 @@ const LEAST_DAYS = 10;
 const YEAR = 13;
 /** By simulation (docs/domain.md gives the figures). */
 const LEAST_RISE_K = 5;
-/** A change of load or of the sensor comes at once; so much of the rise within two blocks is one. */
+/**
+ * A change of load or of the sensor comes at once; so much of the rise within two blocks is one.
+ */
 const STEP_SHARE = 0.5;
 /** So many blocks in a row must show it. */
 const IN_A_ROW = 2;

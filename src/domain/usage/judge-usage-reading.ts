@@ -42,9 +42,9 @@ export const EMPTY_CORE: CounterCore = { head: null, base: 0, pace: null, lines:
  * line (within a quarter of what was run, plus `offsetSlack`), the source runs at its own offset
  * and the reading is believed. So is a telematics device that disagrees with its own last reading:
  * it was replaced. The first reading of a device is believed as the dash's only if it is about what
- * the vehicle's pace predicts; else the device has its own offset from there on. Of two sources that
- * disagree the younger is shifted to the older, if the older goes on from its own last reading. (4)
- * Else it is held.
+ * the vehicle's pace predicts; else the device has its own offset from there on. Of two sources
+ * that disagree the younger is shifted to the older, if the older goes on from its own last
+ * reading. (4) Else it is held.
  *
  * Common practice throughout, no published source.
  *

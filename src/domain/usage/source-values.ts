@@ -16,9 +16,9 @@ export interface SourceValue {
 
 /**
  * Whether a value that a source sends is worth a usage reading. Sources send values every few
- * minutes, and one row for each would say nothing more. A value that went back may show a new device
- * and is worth one an hour, so that a counter that jitters does not fill the history. A value older
- * than the last is worth none.
+ * minutes, and one row for each would say nothing more. A value that went back may show a new
+ * device and is worth one an hour, so that a counter that jitters does not fill the history. A
+ * value older than the last is worth none.
  *
  * @param last the last value that was taken of this counter; null before the first
  * @example isWorthTaking({ at: 0, value: 100 }, { at: 3_600_000, value: 130 }) // false

@@ -42,8 +42,8 @@ export class AttachmentsService {
   ) {}
 
   /**
-   * Attaches a file to a report or a defect. If that already has the file, returns the first response
-   * again.
+   * Attaches a file to a report or a defect. If that already has the file, returns the first
+   * response again.
    */
   async attach(owner: AttachmentOwner, receive: Receive): Promise<Required<Written<AttachmentView>>> {
     const { manager } = this.dataSource;

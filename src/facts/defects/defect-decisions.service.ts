@@ -87,7 +87,9 @@ export class DefectDecisionsService {
     }, 200);
   }
 
-  /** Now, but after the last decision, whatever the clocks of the processes say: the last counts. */
+  /**
+   * Now, but after the last decision, whatever the clocks of the processes say: the last counts.
+   */
   private async nextInstant(tx: EntityManager, defectId: string): Promise<Date> {
     const last = await lastDecision(tx, defectId);
     return new Date(Math.max(this.clock.now().getTime(), (last?.at.getTime() ?? -Infinity) + 1));

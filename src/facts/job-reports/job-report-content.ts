@@ -38,7 +38,9 @@ export function lineOf(
   return { position, component, action, item, circuit, partNumber, lot, finding, failed: failed ?? false };
 }
 
-/** What is wrong with a line that is valid by itself, and with which of its fields; null: nothing. */
+/**
+ * What is wrong with a line that is valid by itself, and with which of its fields; null: nothing.
+ */
 export function lineFault(
   line: JobLineInput,
   belts: { name: string }[],

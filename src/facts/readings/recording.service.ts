@@ -90,7 +90,10 @@ export class RecordingService {
   }
 }
 
-/** Each circuit's context, made when it is first needed: before the occasion's facts join the history. */
+/**
+ * Each circuit's context, made when it is first needed: before the occasion's facts join the
+ * history.
+ */
 function oncePerCircuit(
   make: (circuit: CircuitName | null) => ReadingContext,
 ): (circuit: CircuitName | null) => ReadingContext {

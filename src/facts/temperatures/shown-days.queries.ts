@@ -31,7 +31,9 @@ export interface ShownDays {
   hotDays: RecentHotDay[];
 }
 
-/** The hot ends of a vehicle's days, and the days on which it overheated lately, in one statement. */
+/**
+ * The hot ends of a vehicle's days, and the days on which it overheated lately, in one statement.
+ */
 export async function shownDaysOf(
   manager: EntityManager,
   fleet: { fleetId: string; timeZone: string },

@@ -32,8 +32,8 @@ const WHICH = ['method', 'fastener', 'item'] as const;
 
 /**
  * The last reading of each kind, and every reading that an open follow-up waits for. Failed and
- * inconclusive readings come first, then the latest ones. `leaksIn`: the circuits in which one that a
- * follow-up waits for found a leak, so the repair must be proved by a pressure test.
+ * inconclusive readings come first, then the latest ones. `leaksIn`: the circuits in which one that
+ * a follow-up waits for found a leak, so the repair must be proved by a pressure test.
  */
 export async function cardReadings(
   manager: EntityManager,

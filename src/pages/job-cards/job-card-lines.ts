@@ -20,8 +20,8 @@ const isOf = <T extends string>(words: readonly T[], word: string): word is T =>
   (words as readonly string[]).includes(word);
 
 /**
- * Reads `component:action[:item][@circuit]`, separated by commas. An item's name may contain a comma if the
- * text after the comma contains no colon.
+ * Reads `component:action[:item][@circuit]`, separated by commas. An item's name may contain a
+ * comma if the text after the comma contains no colon.
  *
  * @throws Problem 400 naming the parameter, the unknown word and the known ones
  */

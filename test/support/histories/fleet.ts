@@ -116,7 +116,9 @@ export async function postUsage(fleet: Fleet, ways: Way[], usages: Usage[]): Pro
   if (body.rejected > 0) throw new Error(`${body.rejected} usage readings were rejected`);
 }
 
-/** Names the circuit of work or a reading, where the vehicle has several and the thing is in one. */
+/**
+ * Names the circuit of work or a reading, where the vehicle has several and the thing is in one.
+ */
 function named<T extends { component?: string; kind?: string }>(
   what: T,
   { vehicle, circuits = 'unsaid' }: { vehicle: number; circuits?: Circuits },

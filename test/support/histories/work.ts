@@ -126,7 +126,9 @@ export const changeArb = fc.record({
 });
 export type Change = { vehicle: number; change: keyof typeof CHANGES | 'other plan'; daysAgo: number };
 
-/** What the vehicle reports of itself: dangerous, electrical, evidence of a loss, and of no meaning. */
+/**
+ * What the vehicle reports of itself: dangerous, electrical, evidence of a loss, and of no meaning.
+ */
 const CODES = ['P0217', 'SPN 111 FMI 1', 'P2560', 'SPN 1639 FMI 3', 'P0128', 'P0420'] as const;
 export const faultArb = fc.record({
   ...whenArb,

@@ -20,7 +20,9 @@ export interface SimulatedMachine {
 const MAKES = ['Marrow & Pike', 'Tollbrook', 'Fennimore'] as const;
 const MODELS = ['Heron 22', 'Ox', 'Lapwing <4>'] as const;
 
-/** A VIN that no maker has: no world manufacturer identifier begins with 0 (ISO 3780, from memory). */
+/**
+ * A VIN that no maker has: no world manufacturer identifier begins with 0 (ISO 3780, from memory).
+ */
 export const vinOf = (index: number): string => `0ZZ${String(index).padStart(14, '0')}`;
 
 /** A machine that works: each has counters of its own. */

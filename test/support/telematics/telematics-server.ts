@@ -140,7 +140,9 @@ export class TelematicsServer {
     return isJson ? snapshotJson(machines, links) : snapshotXml(machines, links);
   }
 
-  /** `/Fleet/Equipment/ID/{id}/Faults/{start}/{end}/{page}`, by PIN, serial number or equipment ID. */
+  /**
+   * `/Fleet/Equipment/ID/{id}/Faults/{start}/{end}/{page}`, by PIN, serial number or equipment ID.
+   */
   #faults(asked: URL, parts: readonly string[], isJson: boolean): string | null {
     const [, , by, id, kind, start = '', end = '', number = '1'] = parts;
     const machine = this.machines.find((one) =>

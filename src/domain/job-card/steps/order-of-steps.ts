@@ -9,8 +9,8 @@ import { takingApartSteps } from './taking-apart-steps.js';
 
 /**
  * The steps of a job in the order to do them, only for the work asked. A vacuum test comes before
- * the fill, which it prepares; a pressure test is made on a filled system. Beside high voltage every
- * step carries its caution.
+ * the fill, which it prepares; a pressure test is made on a filled system. Beside high voltage
+ * every step carries its caution.
  *
  * Source: common practice for the order.
  *

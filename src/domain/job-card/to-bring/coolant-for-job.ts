@@ -55,7 +55,8 @@ const NOTHING_POURED: Pouring = { comesOut: null, bring: null, premix: null, aft
  * @param work what the job comes to
  * @param strengthPercent latest known strength in the system, volume %; null: what stays counts as
  * being as strong as the target
- * @param isElectric the circuit cools parts of the high-voltage system: its coolant comes ready mixed
+ * @param isElectric the circuit cools parts of the high-voltage system: its coolant comes ready
+ * mixed
  * @returns the card's part, and what kept it from being complete
  * @example coolantForJob(sheet of 14 L, of which 9.5 L drain, at 50 %, workOf(a flush), null).coolant.bring // 7 L concentrate, 2.5 L water
  */

@@ -9,7 +9,9 @@ export const MOST_DEEP = 32;
 export const MOST_VALUES = 1_000_000;
 /** Fields of one JSON object. */
 export const MOST_FIELDS = 1000;
-/** Readings and faults in one post, or rows of a CSV file: they are taken while the source waits. */
+/**
+ * Readings and faults in one post, or rows of a CSV file: they are taken while the source waits.
+ */
 export const MOST_PUSHED = 10_000;
 /** Elements and attributes of one machine. */
 export const MOST_VALUES_OF_A_MACHINE = 20_000;

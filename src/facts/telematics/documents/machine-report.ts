@@ -32,7 +32,9 @@ export interface Refusal {
   why: Message;
 }
 
-/** What one document says of one machine, in canonical units. Values are in the document's order. */
+/**
+ * What one document says of one machine, in canonical units. Values are in the document's order.
+ */
 export interface MachineReport {
   identity: MachineIdentity;
   /** km */

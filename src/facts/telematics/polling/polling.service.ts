@@ -104,7 +104,8 @@ export class PollingService {
         this.logger.error(`polling ${source.id} failed: ${stackOf(error)}`);
       const known = error instanceof PollFailure ? error : new PollFailure(message('poll-broken'));
       const { waitMs = null, isLinkAtFault = false } = known.about;
-      // Pages that have been taken need not be asked for again, unless their own links are at fault.
+      // Pages that have been taken need not be asked for again, unless their own links are at
+      // fault.
       const hasBegun = poll.intake.pages > 0 || source.resumeAt !== null;
       const resumeAt = hasBegun && !isLinkAtFault ? at : null;
       const backOff = backOffMs(source.failures + 1, waitMs, Math.random());

@@ -76,7 +76,9 @@ export async function readPage(
   }
 }
 
-/** Reads a page of one machine's fault codes. @throws PollFailure when it cannot be read as a whole */
+/**
+ * Reads a page of one machine's fault codes. @throws PollFailure when it cannot be read as a whole
+ */
 export async function readFaults(
   { vin, serialNumber, equipmentId, make, model }: MachineIdentity,
   { bytes, headers }: SourceAnswer,

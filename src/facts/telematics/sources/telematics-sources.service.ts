@@ -92,8 +92,8 @@ export class TelematicsSourcesService {
       const changed = {
         ...columns,
         version: source.version + 1,
-        // A poll under way has the old settings: it loses its lease, so that it cannot store where it
-        // stopped. The next one would send the new secret there.
+        // A poll under way has the old settings: it loses its lease, so that it cannot store where
+        // it stopped. The next one would send the new secret there.
         polledUntil: null,
         // Old failures and places say nothing about new settings.
         ...{ failures: 0, nextPollAt: source.kind === 'push' ? null : now },

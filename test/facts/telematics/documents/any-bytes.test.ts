@@ -33,7 +33,9 @@ const READERS: readonly [name: string, reader: Reader, good: readonly string[]][
   ['pushed CSV', readPushedCsv, ['pushed.csv', 'pushed-no-unit.csv']],
 ];
 
-/** What no text may have that is to be stored: NUL, other control characters, half a surrogate pair. */
+/**
+ * What no text may have that is to be stored: NUL, other control characters, half a surrogate pair.
+ */
 const UNSTORABLE = /[\p{Cc}\p{Cs}]/u;
 
 /** @throws Error for a text that cannot be stored, and for NaN and infinities */

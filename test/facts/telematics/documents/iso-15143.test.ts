@@ -186,7 +186,8 @@ describe('a document that cannot be read as a fleet snapshot in XML', () => {
   });
 });
 
-// The parser is given 256 KiB at a time; a character outside the basic plane is two units of UTF-16.
+// The parser is given 256 KiB at a time; a character outside the basic plane is two units of
+// UTF-16.
 it.each([0, 1])('a character that lies across two pieces of the text stays whole (%d)', async (shift) => {
   const header = `<EquipmentHeader><SerialNumber>A</SerialNumber><OEMName>${'😀'.repeat(40)}</OEMName></EquipmentHeader>`;
   const before = Buffer.from(fleet('')).indexOf('</Fleet>') + '<Equipment>'.length + header.indexOf('😀');

@@ -111,7 +111,8 @@ describe('the next page of rFMS', () => {
   });
 });
 
-// What each lamp asks for is common practice: red of the temperature is an overheating, yellow is not.
+// What each lamp asks for is common practice: red of the temperature is an overheating, yellow is
+// not.
 it.each([
   ['ENGINE_COOLANT_TEMPERATURE', 'RED', 'overheated'],
   ['ENGINE_COOLANT_TEMPERATURE', 'YELLOW', 'ran-hot'],
