@@ -1,18 +1,11 @@
-import type { EntityManager } from 'typeorm';
 import { creepOf, creepTold } from '../../domain/temperatures/creep.js';
-import { shownDaysOf } from '../../facts/temperatures/shown-days.queries.js';
+import type { ShownDays } from '../../facts/temperatures/shown-days.queries.js';
 import { optionalMeasure, shownMeasure } from '../../platform/presenting/measures.js';
 import { shownMessage } from '../../platform/words/shown-messages.js';
 import type { CardTemperatures } from './card/card-records.dto.js';
 
 /** The days on which the vehicle overheated lately, and whether its coolant runs ever hotter. */
-export async function cardTemperatures(
-  manager: EntityManager,
-  fleet: { fleetId: string; timeZone: string },
-  vehicleId: string,
-  asOf: string,
-): Promise<CardTemperatures> {
-  const { days, hotDays } = await shownDaysOf(manager, fleet, vehicleId, asOf);
+export function cardTemperatures({ days, hotDays }: ShownDays, asOf: string): CardTemperatures {
   const creep = creepOf(days, asOf);
   const finding = creepTold(creep);
   return {

@@ -15,6 +15,9 @@ import type {
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
 import { type CardDefectRow, OPEN_DEFECTS } from './card-defects.js';
+import { type CardFaultRow, RECENT_FAULTS } from './card-faults.js';
+import { KNOWN_CODES } from '../../domain/faults/meanings.js';
+import { firstShownDay, SHOWN_DAYS, type ShownDays } from '../../facts/temperatures/shown-days.queries.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
 interface UnitRow {
@@ -79,6 +82,52 @@ export interface JobCardRow extends DepotColumns, CoolantState {
   firstCircuit: CircuitName | null;
   otherCircuits: SpecCircuit[] | null;
   defects: CardDefectRow[];
+  faults: CardFaultRow[];
+  shownDays: ShownDays;
+}
+
+const DAYS_ASKED = {
+  fleetId: 'v.fleet_id',
+  vehicleId: 'v.id',
+  timeZone: 'f.time_zone',
+  from: '$6',
+  asOf: '$7',
+};
+
+const CARD_ROW = `select v.unit_number as "unitNumber", v.make, v.model, v.model_year as "modelYear", v.vin, v.serial_number as "serialNumber", v.duty, v.status,
+     case when c.id is not null then jsonb_build_object('id', c.id, 'unitNumber', c.unit_number) end as carrier,
+     (select coalesce(jsonb_agg(jsonb_build_object('id', m.id, 'unitNumber', m.unit_number) order by m.unit_number), '[]')
+      from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
+     d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
+     w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
+     s.id as "sheetId", s.name as "sheetName", s.circuit_note as "circuitNote", s.coolant_base as base, s.coolant_technology as technology,
+     s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
+     s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
+     s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",
+     s.hold_test_allowed_loss_kpa as "holdTestAllowedLossKpa", s.fasteners, s.belts, s.parts,
+     u.odometer_read_at as "odometerReadAt", u.odometer_lifetime_km as "odometerLifetimeKm", u.odometer_offset_km as "odometerOffsetKm",
+     u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
+     u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
+     ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
+     s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", (${OPEN_DEFECTS}) as defects,
+     (${RECENT_FAULTS('$4', '$5')}) as faults, (${SHOWN_DAYS(DAYS_ASKED)}) as "shownDays"
+   from vehicles v
+   join fleets f on f.id = v.fleet_id
+   left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on
+   left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
+   left join depots w on w.fleet_id = v.fleet_id and w.id = $3
+   left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
+   left join usage_summaries u on u.fleet_id = v.fleet_id and u.vehicle_id = v.id
+   ${coolantState('null')}
+   where v.fleet_id = $1 and v.id = $2`;
+
+/** Which card is asked for, and the time. */
+interface CardAsked {
+  vehicleId: string;
+  workedAtDepotId: string | null;
+  now: Date;
+  /** The day of `now` in the fleet's zone. */
+  asOf: string;
 }
 
 /**
@@ -88,37 +137,11 @@ export interface JobCardRow extends DepotColumns, CoolantState {
 export async function jobCardRow(
   manager: EntityManager,
   fleetId: string,
-  vehicleId: string,
-  workedAtDepotId: string | null,
+  { vehicleId, workedAtDepotId, now, asOf }: CardAsked,
 ): Promise<JobCardRow | null> {
-  const [row] = await manager.query<JobCardRow[]>(
-    `select v.unit_number as "unitNumber", v.make, v.model, v.model_year as "modelYear", v.vin, v.serial_number as "serialNumber", v.duty, v.status,
-       case when c.id is not null then jsonb_build_object('id', c.id, 'unitNumber', c.unit_number) end as carrier,
-       (select coalesce(jsonb_agg(jsonb_build_object('id', m.id, 'unitNumber', m.unit_number) order by m.unit_number), '[]')
-        from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
-       d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
-       w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
-       s.id as "sheetId", s.name as "sheetName", s.circuit_note as "circuitNote", s.coolant_base as base, s.coolant_technology as technology,
-       s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
-       s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
-       s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",
-       s.hold_test_allowed_loss_kpa as "holdTestAllowedLossKpa", s.fasteners, s.belts, s.parts,
-       u.odometer_read_at as "odometerReadAt", u.odometer_lifetime_km as "odometerLifetimeKm", u.odometer_offset_km as "odometerOffsetKm",
-       u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
-       u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
-       ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
-       s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", (${OPEN_DEFECTS}) as defects
-     from vehicles v
-     join fleets f on f.id = v.fleet_id
-     left join vehicles c on c.fleet_id = v.fleet_id and c.id = v.mounted_on
-     left join depots d on d.fleet_id = v.fleet_id and d.id = v.depot_id
-     left join depots w on w.fleet_id = v.fleet_id and w.id = $3
-     left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
-     left join usage_summaries u on u.fleet_id = v.fleet_id and u.vehicle_id = v.id
-     ${coolantState('null')}
-     where v.fleet_id = $1 and v.id = $2`,
-    [fleetId, vehicleId, workedAtDepotId],
-  );
+  const [row] = await manager.query<JobCardRow[]>(CARD_ROW, [
+    ...[fleetId, vehicleId, workedAtDepotId, KNOWN_CODES, now, firstShownDay(asOf), asOf],
+  ]);
   return row ?? null;
 }
 

@@ -28,7 +28,7 @@ import { shownMessages } from '../../platform/words/shown-messages.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { badQuery, noSuch, notFound } from '../../platform/problems/problem.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
-import { cardFaults } from './card-faults.js';
+import { cardFault } from './card-faults.js';
 import { cardDefect } from './card-defects.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { cardTemperatures } from './card-temperatures.js';
@@ -66,12 +66,12 @@ export class JobCardsService {
     const asked = lines === undefined ? null : readLines(lines);
     const { fleetId, timeZone } = fleetScope();
     const { manager } = this.dataSource;
-    const row = await this.rowOf(vehicleId, workedAtDepotId);
+    const now = this.clock.now();
+    const asOf = civilDateAt(now.getTime(), timeZone);
+    const row = await this.rowOf({ vehicleId, workedAtDepotId, now, asOf });
     const circuits = circuitsOf(row);
     const wanted = asked && linesInCircuits(asked, circuits);
     assertBeltsKnown(wanted ?? [], row.belts ?? []);
-    const now = this.clock.now();
-    const asOf = civilDateAt(now.getTime(), timeZone);
     const standing = await this.standing(manager, unitsAtHand(vehicleId, row), asOf, now);
     const own = standing.filter(({ vehicle }) => vehicle.id === vehicleId);
     const visits = await cardVisits(manager, fleetId, vehicleId);
@@ -99,10 +99,10 @@ export class JobCardsService {
       visits: visits.map((visit) => ({ ...visit, lines: visit.lines.map((line) => named(line, circuits)) })),
       defects: row.defects.map(cardDefect),
       lossAlerts: alerts.map(cardAlert),
-      coolantTemperatures: await cardTemperatures(manager, { fleetId, timeZone }, vehicleId, asOf),
+      coolantTemperatures: cardTemperatures(row.shownDays, asOf),
       lastReadings,
       heldReadings: await cardHeldReadings(manager, fleetId, vehicleId),
-      faults: await cardFaults(manager, fleetId, vehicleId, now),
+      faults: row.faults.map(cardFault),
       lastFreezePoint: freezePointOf(row),
     } as unknown as JobCardView;
   }
@@ -133,9 +133,18 @@ export class JobCardsService {
   }
 
   /** @throws Problem 404 when there is no such vehicle, 400 when there is no such depot */
-  private async rowOf(vehicleId: string, workedAtDepotId: string | undefined): Promise<JobCardRow> {
+  private async rowOf(asked: {
+    vehicleId: string;
+    workedAtDepotId: string | undefined;
+    now: Date;
+    asOf: string;
+  }): Promise<JobCardRow> {
     const { fleetId } = fleetScope();
-    const row = await jobCardRow(this.dataSource.manager, fleetId, vehicleId, workedAtDepotId ?? null);
+    const { workedAtDepotId } = asked;
+    const row = await jobCardRow(this.dataSource.manager, fleetId, {
+      ...asked,
+      workedAtDepotId: workedAtDepotId ?? null,
+    });
     if (row === null) throw notFound('vehicle');
     if (workedAtDepotId !== undefined && row.workedAtDepotId === null)
       throw badQuery('workedAtDepotId', noSuch('depot'));
