@@ -93,7 +93,6 @@ export class JobReport {
   @Column('boolean', { default: false }) isUndone!: boolean;
   @Column('uuid', { nullable: true }) tokenId!: string | null;
   @Column('timestamp with time zone', { default: () => 'now()' }) receivedAt!: Date;
-  @FirstCircuit() firstCircuit!: CircuitName | null;
 }
 
 /**
@@ -151,4 +150,5 @@ export class JobLine {
   @Column('text', { nullable: true }) finding!: string | null;
   /** The component had failed; it was not merely due. */
   @Column('boolean', { default: false }) failed!: boolean;
+  @FirstCircuit() firstCircuit!: CircuitName | null;
 }

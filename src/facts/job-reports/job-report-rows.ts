@@ -44,16 +44,16 @@ export async function shownReports(
     where.fleetId,
     released.map(({ vehicleId }) => vehicleId),
   );
-  return new Map(
-    reports.map((report) => [
-      report.id,
-      viewOf(report, {
-        openFindings,
-        lines: lines.filter((line) => line.jobReportId === report.id),
-        readings: readings.filter((reading) => reading.jobReportId === report.id),
-        attachments: attachments.get(report.id) ?? [],
-        usage: usage.find((reading) => reading.jobReportId === report.id) ?? null,
-      }),
-    ]),
-  );
+  const viewed = (report: JobReport): JobReportView => {
+    const isOfReport = ({ jobReportId }: { jobReportId: string | null }): boolean =>
+      jobReportId === report.id;
+    const parts = { lines: lines.filter(isOfReport), readings: readings.filter(isOfReport) };
+    return viewOf(report, {
+      ...{ openFindings, ...parts },
+      firstCircuit: [...parts.lines, ...parts.readings][0]?.firstCircuit ?? null,
+      attachments: attachments.get(report.id) ?? [],
+      usage: usage.find(isOfReport) ?? null,
+    });
+  };
+  return new Map(reports.map((report) => [report.id, viewed(report)]));
 }

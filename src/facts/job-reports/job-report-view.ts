@@ -35,6 +35,8 @@ interface ShownJobReading extends ShownReading {
 /** What is shown with a report. */
 export interface ShownParts {
   lines: ShownLine[];
+  /** Its name where the vehicle has more than one. */
+  firstCircuit: CircuitName | null;
   /** In the order in which they were taken. */
   readings: ShownJobReading[];
   attachments: AttachmentView[];
@@ -49,7 +51,7 @@ const NOTHING_CAME_OF_IT: JobOutcome = { verdict: 'pass', resets: [], followUps:
 /** A report as it is shown. */
 export function viewOf(
   report: JobReport,
-  { lines, readings, attachments, openFindings, usage }: ShownParts,
+  { lines, firstCircuit, readings, attachments, openFindings, usage }: ShownParts,
 ): JobReportView {
   const { id, vehicleId, performedBy, workedAtDepotId, depotId, releasedForService, notes, isBaseline } =
     report;
@@ -65,8 +67,8 @@ export function viewOf(
     engineHours: optionalMeasure('engine-hours', report.engineHours),
     usageReading: usage && usageOf(usage),
     elevation: optionalMeasure('elevation', report.elevationM),
-    lines: lines.map((line) => lineView(line, report.firstCircuit)),
-    readings: readings.map((reading) => readingView(reading, report.firstCircuit)),
+    lines: lines.map((line) => lineView(line, firstCircuit)),
+    readings: readings.map((reading) => readingView(reading, firstCircuit)),
     repairedDefects: report.repairedDefects,
     outcome: shownOutcome(report.outcome ?? NOTHING_CAME_OF_IT),
     attachments,
@@ -157,11 +159,10 @@ export function freshView(
     supersededById: null,
     possibleDuplicateOfId,
     voidedAt: null,
-    firstCircuit,
   });
   const takenAt = report.performedAt;
   return viewOf(report, {
-    ...{ lines, openFindings, usage, attachments: [] },
+    ...{ lines, firstCircuit, openFindings, usage, attachments: [] },
     readings: readings.map(({ id: readingId, canonical, circuit, typed, evaluation }) => ({
       id: readingId,
       kind: canonical.kind,
