@@ -3,7 +3,7 @@ import type pg from 'pg';
 /** Types whose values contain no words. Columns of all other types are searched. */
 const WORDLESS = [
   ...['uuid', 'uuid[]', 'timestamp with time zone', 'date', 'integer', 'integer[]', 'bigint', 'boolean'],
-  ...['double precision', 'numeric', 'real', 'smallint', 'bigint[]'],
+  ...['double precision', 'double precision[]', 'numeric', 'real', 'smallint', 'bigint[]'],
 ];
 
 export interface StoredColumn {

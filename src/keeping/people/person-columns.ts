@@ -12,7 +12,7 @@ const WORDS: Record<string, Storage> = {
 /** Types that cannot hold a name: they have no words, or are a digest. */
 const WORDLESS = new Set([
   ...['uuid', 'uuid[]', 'timestamp with time zone', 'date', 'integer', 'integer[]', 'bigint'],
-  ...['double precision', 'boolean', 'bytea'],
+  ...['double precision', 'double precision[]', 'boolean', 'bytea'],
 ]);
 
 /** Columns whose words are not about people, and which would break if a word were replaced. */

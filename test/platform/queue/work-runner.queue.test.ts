@@ -28,7 +28,7 @@ describe('the worker', () => {
     const paused = (): boolean[] => runner['workers'].map((worker) => worker.isPaused());
 
     await runner.pausedFor(async () => {
-      expect(paused()).toEqual([true, true, true]);
+      expect(paused()).toEqual([true, true, true, true]);
       const { vehicleId } = await postScenario(fleet);
       const reading = { vehicleId, readAt: NOW, odometer: { value: 150_000, unit: 'mi' } };
       const posted = await fleet.mechanic.post('/v1/usage-readings', { readings: [reading] });
@@ -37,7 +37,7 @@ describe('the worker', () => {
       expect(receiver.received).toEqual([]);
     });
 
-    expect(paused()).toEqual([false, false, false]);
+    expect(paused()).toEqual([false, false, false, false]);
     const [told] = await receiver.untilReceived(1);
     expect(told?.text).toContain('R-114');
   });
