@@ -27,6 +27,8 @@ export const message = messages({
   'source-field-unused': { kind: 'text' },
   'source-kind-fixed': { given: 'text', kind: 'text' },
   'source-secret-again': {},
+  'source-secret-not-sendable': {},
+  'source-user-name-colon': {},
   'source-faults-only-iso': {},
   'source-not-pushed': { kind: 'text' },
   'source-not-polled': {},

@@ -245,6 +245,9 @@ describe('polling a telematics source', () => {
     const waitMs = Date.parse(state.nextPollAt) - Date.parse(NOW);
     expect(waitMs).toBeGreaterThanOrEqual(1_800_000);
     expect(waitMs).toBeLessThanOrEqual(1_800_000 * 1.25);
+    // Nobody shortens that wait.
+    const asked = await fleet.manager.post(`/v1/telematics-sources/${begun}/poll`);
+    expect([asked.status, asked.body.nextPollAt]).toEqual([200, state.nextPollAt]);
     service.clock.moveTo(state.nextPollAt);
     // The worker finds by itself that the time has come.
     expect(await sources.untilPolled(begun)).toMatchObject({ state: 'working', failure: null });

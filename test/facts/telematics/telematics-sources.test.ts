@@ -86,6 +86,18 @@ describe('telematics sources', () => {
     expect([answer.status, ...fieldsOf(answer)]).toEqual([422, fault]);
   });
 
+  it('want a sign-in that can be sent', async () => {
+    const signIns: [object, string][] = [
+      [{ kind: 'bearer', secret: 's€CRET' }, '/signIn/secret'],
+      [{ kind: 'bearer', secret: 'two words' }, '/signIn/secret'],
+      [{ kind: 'basic', userName: 'yard:1', secret: SECRET }, '/signIn/userName'],
+    ];
+    for (const [signIn, pointer] of signIns) {
+      const { status, body } = await post({ ...POLLED, signIn });
+      expect([status, body.errors?.map((one: any) => one.pointer)]).toEqual([422, [pointer]]);
+    }
+  });
+
   it('are as many as a fleet may have, each with its own name', async () => {
     await post(POLLED);
     expect((await post(POLLED)).body.type).toMatch(/name-taken$/);

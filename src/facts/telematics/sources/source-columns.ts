@@ -67,6 +67,9 @@ function addressFault(pointer: string, address: string, allowLocal: boolean, fau
   if (detail) fault(pointer, detail);
 }
 
+/** What a header can carry without being quoted; RFC 6750, 2.1 allows less. */
+const BEARER_TOKEN = /^[\x21-\x7e]+$/;
+
 function signInFaults(signIn: SourceSignIn, allowLocal: boolean, fault: Fault): void {
   const { needed = [], possible = [] } = SIGN_IN_FIELDS[signIn.kind] ?? {};
   for (const field of ['userName', 'secret', 'tokenAddress', 'scope'] as const) {
@@ -76,6 +79,10 @@ function signInFaults(signIn: SourceSignIn, allowLocal: boolean, fault: Fault): 
     else if (isGiven && !needed.includes(field) && !possible.includes(field))
       fault(`/signIn/${field}`, message('source-field-unused', { kind: signIn.kind }));
   }
+  if (signIn.kind === 'bearer' && signIn.secret != null && !BEARER_TOKEN.test(signIn.secret))
+    fault('/signIn/secret', message('source-secret-not-sendable'));
+  if (signIn.kind === 'basic' && signIn.userName?.includes(':'))
+    fault('/signIn/userName', message('source-user-name-colon'));
   if (signIn.kind === 'oauth2' && signIn.tokenAddress != null)
     addressFault('/signIn/tokenAddress', signIn.tokenAddress, allowLocal, fault);
 }

@@ -116,7 +116,10 @@ export class TelematicsSourcesService {
     });
   }
 
-  /** Makes the source due now. The worker polls it as soon as it has room. */
+  /**
+   * Makes the source due now, or when the wait is over that it asked for. The worker polls it as
+   * soon as it has room.
+   */
   async pollNow(id: string): Promise<TelematicsSourceView> {
     const { fleetId } = fleetScope();
     const shown = await this.transactions.write(async (tx) => {
@@ -124,8 +127,9 @@ export class TelematicsSourcesService {
       if (source.kind === 'push') throw conflict('source-not-polled', message('source-not-polled'));
       if (source.pausedAt !== null) throw conflict('source-not-polled', message('source-paused'));
       const now = this.clock.now();
-      await tx.update(TelematicsSource, { fleetId, id }, { nextPollAt: now });
-      return sourceView(Object.assign(source, { nextPollAt: now }), now);
+      const changed = { nextPollAt: dueSoonest(source, now) };
+      await tx.update(TelematicsSource, { fleetId, id }, changed);
+      return sourceView(Object.assign(source, changed), now);
     }, 200);
     await this.pollSoon(fleetId, id);
     return shown;
@@ -149,4 +153,10 @@ export class TelematicsSourcesService {
     if (present >= limit)
       throw noRoom('too-many-sources', message('too-many-sources', { present, limit }), { limit, present });
   }
+}
+
+/** When a source may be polled at the earliest: not during a wait that it asked for. */
+function dueSoonest({ failure, nextPollAt }: TelematicsSource, now: Date): Date {
+  const isAskedToWait = failure?.code === 'poll-asked-to-wait';
+  return isAskedToWait && nextPollAt !== null && nextPollAt > now ? nextPollAt : now;
 }

@@ -688,7 +688,7 @@ export const ENGLISH: LanguageFile = {
     'follow-up-reported-pressure-sensor':
       'The coolant pressure sensor is faulty. Check plug and wiring. Settled when the fault is gone after the repair.',
     'follow-up-reported-transmission-hot':
-      'The vehicle reports an overheated transmission. Its cooler is often in the radiator: check the coolant level cold, then radiator fins, fan and cooler lines, then pass a road test.',
+      'The vehicle reports a hot transmission. Check the cold level, fins, fan and its cooler (often in the radiator), then pass a road test.',
     'follow-up-fault-codes': 'Fault codes from the vehicle: {codes}.',
     'follow-up-coolant-hot':
       'The coolant reached {highest} on {day}; the alarm is set at {alarm}.{others, plural, =0 {} one { It also reached the alarm on # other day.} other { It also reached the alarm on # other days.}}',
@@ -1688,6 +1688,9 @@ export const ENGLISH: LanguageFile = {
     'source-field-needed': 'is needed with {kind}',
     'source-field-unused': 'is not used with {kind}; leave it out',
     'source-kind-fixed': 'cannot be changed from {kind} to {given}; add another source',
+    'source-secret-not-sendable':
+      'has a character that a bearer token cannot have, such as a blank or a letter with an accent; copy it again',
+    'source-user-name-colon': 'must not have a colon with basic: RFC 7617 ends the user name there',
     'source-secret-again': 'is needed again when the address changes, because it is sent there',
     'source-faults-only-iso': 'is for iso-15143-3 only; the others send faults without being asked',
     'source-not-pushed': 'This source is polled ({kind}); it takes no reports.',

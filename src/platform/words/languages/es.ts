@@ -718,7 +718,7 @@ export const SPANISH: LanguageFile = {
     'follow-up-reported-pressure-sensor':
       'El sensor de presión del anticongelante tiene una falla. Revise conector y cableado. Queda resuelta cuando desaparece después de la reparación.',
     'follow-up-reported-transmission-hot':
-      'El vehículo reporta que la transmisión se sobrecalentó. Su enfriador suele estar en el radiador: revise el nivel de anticongelante en frío y luego aletas del radiador, ventilador y líneas del enfriador; después debe pasar una prueba de carretera.',
+      'El vehículo reporta que la transmisión se calentó de más. Revise el nivel en frío, las aletas del radiador, el ventilador y el enfriador de la transmisión (suele estar en el radiador); después debe pasar una prueba de carretera.',
     'follow-up-fault-codes': 'Códigos de falla del vehículo: {codes}.',
     'follow-up-coolant-hot':
       'El anticongelante llegó a {highest} el {day}; la alarma está en {alarm}.{others, plural, =0 {} one { También llegó a la alarma # día más.} other { También llegó a la alarma # días más.}}',
@@ -1756,6 +1756,10 @@ export const SPANISH: LanguageFile = {
     'source-field-needed': 'hace falta con {kind}',
     'source-field-unused': 'no se usa con {kind}; omítalo',
     'source-kind-fixed': 'no se puede cambiar de {kind} a {given}; agregue otra fuente',
+    'source-secret-not-sendable':
+      'tiene un carácter que un token bearer no puede tener, como un espacio o una letra con acento; cópielo otra vez',
+    'source-user-name-colon':
+      'no debe llevar dos puntos con basic: según RFC 7617, ahí termina el nombre de usuario',
     'source-secret-again': 'hace falta otra vez cuando cambia la dirección, porque se manda allí',
     'source-faults-only-iso': 'es solo para iso-15143-3; las demás mandan las fallas sin que se les pidan',
     'source-not-pushed': 'Esta fuente se consulta ({kind}); no recibe reportes.',
