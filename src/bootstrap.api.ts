@@ -127,8 +127,8 @@ export async function buildApi(
   logUntoldMessages();
   refuseCompressedBodies(fastify);
   registerJsonBodies(fastify);
-  await registerFileBodies(fastify);
   registerCsvBodies(fastify);
+  await registerFileBodies(fastify);
   await registerWebSafety(fastify, config.access.corsOrigins);
   app.get(Draining).watch(fastify);
   warnOfUntrustedProxy(fastify, config.access.trustedProxies);

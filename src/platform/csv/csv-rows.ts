@@ -78,7 +78,6 @@ export async function openTable(
   asked: Pick<ImportQuery, 'decimal' | 'dateOrder'>,
   report: ImportReport,
 ): Promise<CsvTable> {
-  if (upload.encoding === 'utf-16') throw refused({ detail: message('file-in-utf-16') });
   const delimiter = delimiterOf(await startOf(upload));
   const header = await headerOf(upload, delimiter);
   const matched = matchHeader(header.cells, set, fleetScope().units);

@@ -1,5 +1,5 @@
 /** What separates the cells of a row. */
-export type Delimiter = ',' | ';' | '\t';
+export type Delimiter = ',' | ';' | '\t' | '|';
 
 /**
  * Characters that make a spreadsheet read a cell as a formula, full-width forms included, or that

@@ -5,7 +5,7 @@ import type { MatchedColumn } from './columns.js';
 import type { FileEvidence } from './conventions.js';
 import type { Delimiter } from './csv-text.js';
 import type { ImportAnswer, ImportFault, ImportNotice } from './import.dto.js';
-import type { Encoding } from './upload.js';
+import type { Encoding } from './encodings.js';
 import { message } from './messages.js';
 
 /** How many faults and notices the answer shows. All of them are counted. */
@@ -34,7 +34,7 @@ class FirstByLine<T extends { line?: number }> {
   }
 }
 
-const DELIMITERS = { ',': 'comma', ';': 'semicolon', '\t': 'tab' } as const;
+const DELIMITERS = { ',': 'comma', ';': 'semicolon', '\t': 'tab', '|': 'bar' } as const;
 
 const shown = (value: string): string => (value.length > 60 ? `${value.slice(0, 57)}…` : value);
 

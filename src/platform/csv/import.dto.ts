@@ -3,6 +3,7 @@ import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../input/dry-run-query.dto.js';
 import { Choice, Text } from '../fields/fields.js';
 import { DATE_ORDERS, type DateOrder } from './date-cells.js';
+import { ENCODINGS } from './encodings.js';
 import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
 
 export class ImportQuery extends DryRunQueryDto {
@@ -88,8 +89,8 @@ class DateOrderReading {
 }
 
 export class FileReading {
-  @ApiProperty({ enum: ['utf-8', 'windows-1252', 'utf-16'] }) encoding!: string;
-  @ApiProperty({ enum: ['comma', 'semicolon', 'tab'] }) delimiter!: string;
+  @ApiProperty({ enum: ENCODINGS }) encoding!: string;
+  @ApiProperty({ enum: ['comma', 'semicolon', 'tab', 'bar'] }) delimiter!: string;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
   @ApiProperty({ type: () => DecimalReading, description: 'The decimal mark of its numbers' })
   decimal!: DecimalReading;

@@ -48,7 +48,7 @@ export const message = messages({
   'file-dates-contradict': { ...TWO_CELLS, firstComesFirst: FIRST, secondComesFirst: FIRST },
   'file-too-many-rows': { most: 'number' },
   'file-empty': {},
-  'file-in-utf-16': {},
+  'file-not-utf-16': { given: 'text' },
   'file-without-rows': {},
   'file-quote-open': {},
   'file-row-too-long': { most: 'number' },
@@ -56,6 +56,8 @@ export const message = messages({
   'file-too-large': { mebibytes: 'number' },
   'file-read-as-windows-1252': {},
   'media-type-csv': {},
+  'media-type-csv-not': { given: 'text' },
+  'charset-not-taken': { given: 'text', accepted: 'list' },
   'import-refused': { rejected: 'number', rows: 'number' },
   'import-under-way': {},
 });

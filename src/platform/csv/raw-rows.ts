@@ -38,9 +38,9 @@ async function* textOf(upload: RowSource): AsyncGenerator<string> {
  * outside quotes in the first line.
  */
 export function delimiterOf(start: string): Delimiter {
-  const named = /^sep=([,;\t])\r?\n?/i.exec(start)?.[1];
+  const named = /^sep=([,;\t|])\r?\n?/i.exec(start)?.[1];
   if (named) return named as Delimiter;
-  const counts: Record<Delimiter, number> = { ',': 0, ';': 0, '\t': 0 };
+  const counts: Record<Delimiter, number> = { ',': 0, ';': 0, '\t': 0, '|': 0 };
   let isQuoted = false;
   for (const character of start) {
     if (character === '"') isQuoted = !isQuoted;

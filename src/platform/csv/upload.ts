@@ -9,6 +9,7 @@ import { jsonNeeded } from '../input/json-body.js';
 import { assertManagersBody } from '../access/access.js';
 import { Problem } from '../problems/problem.js';
 import { csvBytes, type TakesCsvBytes } from './csv-bytes.js';
+import { charsetOf, type Encoding, EncodingProbe, mediaTypeOf } from './encodings.js';
 import { message } from './messages.js';
 
 /** Enough for 100,000 rows of about 300 bytes. */
@@ -17,8 +18,7 @@ const MAX_BYTES = 32 * 1024 * 1024;
 /** How much of a file is read into memory at a time. */
 const PIECE = 64 * 1024;
 
-/** The encoding of a file. `utf-16` is only detected, not read. */
-export type Encoding = 'utf-8' | 'windows-1252' | 'utf-16';
+const CSV = 'text/csv';
 
 /**
  * A CSV file that was sent as a request body. It is kept on disk and not in memory, so that it can
@@ -69,48 +69,12 @@ export class Upload {
   }
 }
 
-/** Detects the encoding from the bytes as they arrive. */
-class EncodingProbe {
-  private readonly utf8 = new TextDecoder('utf-8', { fatal: true });
-  private isUtf8 = true;
-  private isUtf16 = false;
-  private isFirst = true;
-
-  see(chunk: Uint8Array): void {
-    if (this.isFirst) this.isUtf16 = looksLikeUtf16(chunk);
-    this.isFirst = false;
-    this.check(() => this.utf8.decode(chunk, { stream: true }));
-  }
-
-  verdict(): Encoding {
-    this.check(() => this.utf8.decode());
-    return this.isUtf16 ? 'utf-16' : this.isUtf8 ? 'utf-8' : 'windows-1252';
-  }
-
-  private check(decode: () => unknown): void {
-    if (!this.isUtf8) return;
-    try {
-      decode();
-    } catch {
-      this.isUtf8 = false;
-    }
-  }
-}
-
-/** True for a UTF-16 byte order mark, or when more than a third of the first bytes are zero. */
-function looksLikeUtf16(start: Uint8Array): boolean {
-  const [first, second] = start;
-  if ((first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff)) return true;
-  const seen = start.subarray(0, 200);
-  return seen.length >= 4 && seen.filter((byte) => byte === 0).length > seen.length / 3;
-}
-
 function tooLarge(bytes = MAX_BYTES): Problem {
   const mebibytes = bytes / 1024 / 1024;
   return new Problem(413, 'body-too-large', message('file-too-large', { mebibytes }));
 }
 
-async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
+async function spool(payload: NodeJS.ReadableStream, declared: Encoding | 'utf-16' | null): Promise<Upload> {
   const path = join(tmpdir(), `weephole-${randomUUID()}.csv`);
   const file = await open(path, 'wx+', 0o600);
   try {
@@ -127,7 +91,7 @@ async function spool(payload: NodeJS.ReadableStream): Promise<Upload> {
       await file.write(chunk);
     }
     if (bytes > MAX_BYTES) throw tooLarge();
-    return new Upload(file, { bytes, sha256: hash.digest('hex'), encoding: probe.verdict() });
+    return new Upload(file, { bytes, sha256: hash.digest('hex'), encoding: probe.verdict(declared) });
   } catch (error) {
     await file.close().catch(() => undefined);
     throw error;
@@ -141,27 +105,40 @@ function wrongForm(detail: Message): Problem {
   return new Problem(415, 'media-type', detail);
 }
 
+/** Whether a request has a body of a media type that a route for CSV does not take. */
+function isOtherThanCsv(request: FastifyRequest): boolean {
+  return takesCsv(request) && mediaTypeOf(request.headers['content-type']) !== CSV;
+}
+
+/** The problem of a route for CSV with a body of another media type. */
+function csvNeeded(request: FastifyRequest): Problem {
+  const given = mediaTypeOf(request.headers['content-type']);
+  const detail =
+    given === '' ? message('media-type-csv') : message('media-type-csv-not', { given: given.slice(0, 60) });
+  return new Problem(415, 'media-type', detail, [{ header: 'Content-Type', detail }]);
+}
+
 /** Lets the routes that are marked for it accept a CSV body. */
 export function registerCsvBodies(fastify: FastifyInstance): void {
-  fastify.addContentTypeParser(
-    'text/csv',
-    async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
-      const { config } = request.routeOptions;
-      if ('takesCsvFrom' in config) {
-        const whole = await csvBytes(
-          request,
-          payload as AsyncIterable<Buffer>,
-          config as unknown as TakesCsvBytes,
-        );
-        if (whole === null) throw tooLarge((config as unknown as TakesCsvBytes).bodyLimit);
-        return whole;
-      }
-      if (!takesCsv(request)) throw wrongForm(jsonNeeded());
-      assertManagersBody(request);
-      if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();
-      return spool(payload);
-    },
+  fastify.addHook('preParsing', (request, _reply, payload, done) =>
+    isOtherThanCsv(request) ? done(csvNeeded(request)) : done(null, payload),
   );
+  fastify.addContentTypeParser(CSV, async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
+    const { config } = request.routeOptions;
+    if ('takesCsvFrom' in config) {
+      const whole = await csvBytes(
+        request,
+        payload as AsyncIterable<Buffer>,
+        config as unknown as TakesCsvBytes,
+      );
+      if (whole === null) throw tooLarge((config as unknown as TakesCsvBytes).bodyLimit);
+      return whole;
+    }
+    if (!takesCsv(request)) throw wrongForm(jsonNeeded());
+    assertManagersBody(request);
+    if (Number(request.headers['content-length'] ?? 0) > MAX_BYTES) throw tooLarge();
+    return spool(payload, charsetOf(request.headers['content-type']));
+  });
   fastify.addHook('preHandler', (request: FastifyRequest, reply: FastifyReply, done) => {
     const { body } = request;
     if (body instanceof Upload) {

@@ -49,6 +49,7 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     ['no line end at its end', Buffer.from(good.join('\n'))],
     ['semicolons', Buffer.from(delimitedBy(';'))],
     ['tabs', Buffer.from(delimitedBy('\t'))],
+    ['bars', Buffer.from(delimitedBy('|'))],
     ['a line that names its delimiter', Buffer.from(`sep=;\r\n${delimitedBy(';')}`)],
     ['a byte order mark', Buffer.from(`\uFEFF${good.join('\n')}`)],
     [
@@ -72,12 +73,48 @@ describe.each(IMPORTS)('a file for $path', ({ path, header, row }) => {
     expect(body).toMatchObject({ rows: 3, accepted: 3, rejected: 0, reading: { encoding: 'utf-8' } });
   });
 
+  const utf16 = (text: string): Buffer => Buffer.from(text, 'utf16le');
+
+  it.each([
+    ['with a mark', 'utf-16le', utf16(`\uFEFF${good.join('\n')}`), 'text/csv'],
+    ['without one', 'utf-16le', utf16(good.join('\n')), 'text/csv'],
+    ['as its charset says', 'utf-16le', utf16(good.join('\n')), 'text/csv; charset=UTF-16'],
+    ['with the other order of bytes', 'utf-16be', utf16(`\uFEFF${good.join('\n')}`).swap16(), 'text/csv'],
+    ['with the other order and no mark', 'utf-16be', utf16(good.join('\n')).swap16(), 'text/csv'],
+  ])('is read in UTF-16 %s', async (_what, encoding, file, type) => {
+    await newFleet();
+    const { status, body } = await fleet.manager.send('POST', `/v1/${path}/import`, file, {
+      'content-type': type,
+    });
+    expect([status, inText(body.errors)]).toEqual([200, []]);
+    expect(body).toMatchObject({ rows: 3, accepted: 3, reading: { encoding } });
+  });
+
+  it.each([
+    ['text/csv; charset=utf-16', 422, /is not UTF-16/],
+    ['text/csv; charset="macintosh"', 415, /charset is macintosh; accepted are utf-8/],
+    ['application/vnd.ms-excel', 415, /is application\/vnd\.ms-excel.*Content-Type: text\/csv/],
+    ['application/octet-stream', 415, /is application\/octet-stream.*Content-Type: text\/csv/],
+    ['text/plain', 415, /Content-Type: text\/csv/],
+  ])('is refused as %s, with what is accepted', async (type, refusal, why) => {
+    const { status, body } = await fleet.manager.send('POST', `/v1/${path}/import`, good.join('\n'), {
+      'content-type': type,
+    });
+    expect([status, body.detail]).toEqual([refusal, expect.stringMatching(why)]);
+  });
+
+  it('is read in Windows-1252 when its charset says so', async () => {
+    await newFleet();
+    const { status, body } = await fleet.manager.send('POST', `/v1/${path}/import`, good.join('\n'), {
+      'content-type': 'text/csv; charset=iso-8859-1',
+    });
+    expect([status, body.reading.encoding]).toEqual([200, 'windows-1252']);
+  });
+
   it.each([
     ['nothing', Buffer.from(''), /is empty/],
     ['nothing but blank lines', Buffer.from('\r\n\n\n'), /is empty/],
     ['a header alone', Buffer.from(header), /no rows/],
-    ['UTF-16 with a mark', Buffer.from(`\uFEFF${good.join('\n')}`, 'utf16le'), /UTF-16/],
-    ['UTF-16 without one', Buffer.from(good.join('\n'), 'utf16le'), /UTF-16/],
     [
       'a quote that is never closed',
       Buffer.from(`${good[0]}\n${good[1]}\n"${good[2]}\n${good[3]}\n`),

@@ -2372,7 +2372,8 @@ export const ENGLISH: LanguageFile = {
       'The file contradicts itself, so nothing was kept: "{firstValue}" (line {firstLine, number}, column "{firstColumn}") only with the {firstComesFirst, select, day {day} other {month}} first, and "{secondValue}" (line {secondLine, number}, column "{secondColumn}") only with the {secondComesFirst, select, day {day} other {month}} first. Write all of them alike, or send the file with ?dateOrder=day-first or month-first; rows that cannot be read that way are then refused one by one.',
     'file-too-many-rows': 'The file holds more than {most, number} rows; send it in several files',
     'file-empty': 'The file is empty; a header and rows are needed',
-    'file-in-utf-16': 'The file is in UTF-16; save it as CSV in UTF-8 ("CSV UTF-8") and send it again',
+    'file-not-utf-16':
+      'The Content-Type says {given}, but the file is not UTF-16. Leave the charset out: the file is then read by its content.',
     'file-without-rows': 'The file has a header and no rows: there is nothing to import',
     'file-quote-open': 'The row that begins here opens a quote that is never closed',
     'file-row-too-long':
@@ -2383,6 +2384,10 @@ export const ENGLISH: LanguageFile = {
     'file-read-as-windows-1252':
       'The file is not UTF-8 and was read as Windows-1252; look at letters with accents, or save it as "CSV UTF-8"',
     'media-type-csv': 'This path takes a CSV file: the file itself as the body, with Content-Type: text/csv.',
+    'media-type-csv-not':
+      'Content-Type is {given}. This path takes a CSV file: the file itself as the body, with Content-Type: text/csv.',
+    'charset-not-taken':
+      'The charset is {given}; accepted are {accepted}. Leave it out if you are not sure: the file is then read by its content.',
     'import-refused':
       '{rejected, number} of {rows, plural, one {# row} other {# rows}} cannot be taken, so nothing was kept. {rejected, plural, one {Correct it} other {Correct them}}, or send the file with ?partial=true to keep the others.',
     'import-under-way': 'Another file of this fleet is being imported. Send this one when that has ended.',

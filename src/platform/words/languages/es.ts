@@ -2471,8 +2471,8 @@ export const SPANISH: LanguageFile = {
       'El archivo se contradice, así que no se guardó nada: "{firstValue}" (línea {firstLine, number}, columna "{firstColumn}") solo se lee con el {firstComesFirst, select, day {día} other {mes}} primero, y "{secondValue}" (línea {secondLine, number}, columna "{secondColumn}") solo con el {secondComesFirst, select, day {día} other {mes}} primero. Escriba todas igual, o envíe el archivo con ?dateOrder=day-first o month-first; las filas que no se puedan leer así se rechazan una por una.',
     'file-too-many-rows': 'El archivo tiene más de {most, number} filas; envíelo en varios archivos',
     'file-empty': 'El archivo está vacío; se necesitan un encabezado y filas',
-    'file-in-utf-16':
-      'El archivo está en UTF-16; guárdelo como CSV en UTF-8 ("CSV UTF-8") y vuelva a enviarlo',
+    'file-not-utf-16':
+      'El Content-Type dice {given}, pero el archivo no está en UTF-16. Quite el charset: entonces el archivo se lee según su contenido.',
     'file-without-rows': 'El archivo tiene encabezado y ninguna fila: no hay nada que importar',
     'file-quote-open': 'La fila que empieza aquí abre comillas que nunca se cierran',
     'file-row-too-long':
@@ -2484,6 +2484,10 @@ export const SPANISH: LanguageFile = {
       'El archivo no está en UTF-8 y se leyó como Windows-1252; revise las letras con acento, o guárdelo como "CSV UTF-8"',
     'media-type-csv':
       'Esta ruta acepta un archivo CSV: el archivo mismo como cuerpo, con Content-Type: text/csv.',
+    'media-type-csv-not':
+      'Content-Type es {given}. Esta ruta acepta un archivo CSV: el archivo mismo como cuerpo, con Content-Type: text/csv.',
+    'charset-not-taken':
+      'El charset es {given}; se aceptan {accepted}. Quítelo si no está seguro: entonces el archivo se lee según su contenido.',
     'import-refused':
       '{rejected, plural, one {No se puede aceptar #} other {No se pueden aceptar #}} de {rows, plural, one {# fila} other {# filas}}, así que no se guardó nada. {rejected, plural, one {Corríjala} other {Corríjalas}}, o envíe el archivo con ?partial=true para guardar las demás.',
     'import-under-way': 'Se está importando otro archivo de esta flota. Envíe este cuando termine aquel.',
