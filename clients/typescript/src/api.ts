@@ -4215,9 +4215,9 @@ export interface components {
         };
         FileReading: {
             /** @enum {string} */
-            encoding: "utf-8" | "windows-1252" | "utf-16";
+            encoding: "utf-8" | "windows-1252" | "utf-16le" | "utf-16be";
             /** @enum {string} */
-            delimiter: "comma" | "semicolon" | "tab";
+            delimiter: "comma" | "semicolon" | "tab" | "bar";
             columns: components["schemas"]["ReadColumn"][];
             /** @description The decimal mark of its numbers */
             decimal: components["schemas"]["DecimalReading"];
