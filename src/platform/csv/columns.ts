@@ -1,6 +1,7 @@
 import type { Message } from '../../domain/message.js';
 import { type MeasureKind, MEASURES, type UnitSystem } from '../../domain/quantities/measures.js';
 import { dimensionOf, type Unit, unitsOf } from '../../domain/quantities/units.js';
+import { unitNamed } from '../../domain/spreadsheets/numbers.js';
 import type { FieldFault } from '../problems/problem.js';
 import { nearest } from './nearest.js';
 import { message } from './messages.js';
@@ -43,26 +44,7 @@ export interface MatchedHeader {
 /** No sheet of this kind has more columns. A file that does is something else. */
 const MAX_COLUMNS = 200;
 
-/** How people write units. Headers are compared without regard to case. */
-const UNIT_NAMES: Readonly<Record<string, Unit>> = {
-  miles: 'mi',
-  mile: 'mi',
-  kilometres: 'km',
-  kilometers: 'km',
-  hours: 'h',
-  hrs: 'h',
-  hr: 'h',
-  '°c': 'C',
-  '°f': 'F',
-};
-
 const keyOf = (text: string): string => text.toLowerCase().replaceAll(/[\s_.-]/g, '');
-
-function unitNamed(text: string, accepted: readonly Unit[]): Unit | null {
-  const name = text.trim().toLowerCase();
-  const unit = UNIT_NAMES[name] ?? accepted.find((candidate) => candidate.toLowerCase() === name);
-  return unit !== undefined && accepted.includes(unit) ? unit : null;
-}
 
 const shown = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}…` : text);
 

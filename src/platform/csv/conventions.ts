@@ -2,8 +2,9 @@ import type { Message } from '../../domain/message.js';
 import { Problem } from '../problems/problem.js';
 import type { MatchedColumn } from './columns.js';
 import { unguarded } from './csv-text.js';
-import { comesFirst, DATE_ORDERS, type DateOrder, dateOrderOf } from './date-cells.js';
-import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from './number-cells.js';
+import { DATE_ORDERS, type DateOrder, dateOrderOf } from '../../domain/spreadsheets/dates.js';
+import { DECIMAL_MARKS, type DecimalMark, decimalMarkOf } from '../../domain/spreadsheets/numbers.js';
+import { comesFirst } from './date-cells.js';
 import { message } from './messages.js';
 
 /**

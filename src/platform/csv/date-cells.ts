@@ -1,56 +1,18 @@
 import type { Message } from '../../domain/message.js';
 import { Temporal } from 'temporal-polyfill';
+import { type DateOrder, dateReadings } from '../../domain/spreadsheets/dates.js';
 import { startOfDay } from '../../domain/calendar/zone.js';
 import { dateFault, instantFault } from '../fields/instant-fault.js';
 import { quoted, type Read } from './cells.js';
 import { noSuchDay } from '../fields/wording.js';
 import { message } from './messages.js';
 
-/** Whether day or month comes first in a date that ends with its year. */
-export const DATE_ORDERS = ['day-first', 'month-first'] as const;
-export type DateOrder = (typeof DATE_ORDERS)[number];
-
 /** Whether day or month comes first in this order. */
 export function comesFirst(order: DateOrder): 'day' | 'month' {
   return order === 'day-first' ? 'day' : 'month';
 }
 
-/** Matches `3/14/2021`, `14.03.2021` and `14-3-2021`, with or without a time. */
-const YEAR_LAST = /^(\d{1,2})([./-])(\d{1,2})\2(\d{4})(?:[T ]+(\d{1,2}:\d{2}(?::\d{2})?))?$/;
 const OTHER_ORDER = /^\d{1,2}[./-]\d{1,2}[./-]\d{2,4}( |$)/;
-
-/** The ISO date, or null when there is no such day. */
-function dayOf(year: string, month: string, day: string): string | null {
-  try {
-    return Temporal.PlainDate.from(
-      { year: Number(year), month: Number(month), day: Number(day) },
-      { overflow: 'reject' },
-    ).toString();
-  } catch {
-    return null;
-  }
-}
-
-interface DateReadings extends Record<DateOrder, string | null> {
-  time: string | undefined;
-}
-
-/** Reads a date that ends with its year in both orders; null for any other text. */
-function dateReadings(cell: string): DateReadings | null {
-  const found = YEAR_LAST.exec(cell);
-  if (!found) return null;
-  const [, first = '', , second = '', year = '', time] = found;
-  return { 'day-first': dayOf(year, second, first), 'month-first': dayOf(year, first, second), time };
-}
-
-/** The only order in which a cell is a date; null when both orders fit or neither does. */
-export function dateOrderOf(text: string): DateOrder | null {
-  const readings = dateReadings(text.trim());
-  if (!readings) return null;
-  const { 'day-first': day, 'month-first': month } = readings;
-  if ((day === null) === (month === null)) return null;
-  return day === null ? 'month-first' : 'day-first';
-}
 
 /**
  * Rewrites a date that ends with its year as the API writes dates. Null for any other text. A day

@@ -2,9 +2,9 @@ import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { UNITS } from '../../domain/quantities/units.js';
 import { DryRunQueryDto } from '../input/dry-run-query.dto.js';
 import { Choice, Text } from '../fields/fields.js';
-import { DATE_ORDERS, type DateOrder } from './date-cells.js';
+import { DATE_ORDERS, type DateOrder } from '../../domain/spreadsheets/dates.js';
 import { ENCODINGS } from './encodings.js';
-import { DECIMAL_MARKS, type DecimalMark } from './number-cells.js';
+import { DECIMAL_MARKS, type DecimalMark } from '../../domain/spreadsheets/numbers.js';
 
 export class ImportQuery extends DryRunQueryDto {
   @Choice(['true', 'false'], {

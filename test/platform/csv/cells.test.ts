@@ -2,13 +2,11 @@ import fc from 'fast-check';
 import { matchHeader as match } from '../../../src/platform/csv/columns.js';
 import { delimiterOf } from '../../../src/platform/csv/raw-rows.js';
 import { csvLine, guarded, unguarded } from '../../../src/platform/csv/csv-text.js';
-import {
-  dateIn as readDate,
-  dateOrderOf,
-  instantIn as readInstant,
-} from '../../../src/platform/csv/date-cells.js';
+import { dateIn as readDate, instantIn as readInstant } from '../../../src/platform/csv/date-cells.js';
 import { nearest } from '../../../src/platform/csv/nearest.js';
-import { decimalMarkOf, numberIn as readNumber } from '../../../src/platform/csv/number-cells.js';
+import { numberIn as readNumber } from '../../../src/platform/csv/number-cells.js';
+import { dateOrderOf } from '../../../src/domain/spreadsheets/dates.js';
+import { decimalMarkOf } from '../../../src/domain/spreadsheets/numbers.js';
 import { message } from '../../../src/register/vehicles/messages.js';
 import { faultsInEnglish, readInEnglish } from '../../support/told.js';
 

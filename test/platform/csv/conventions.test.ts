@@ -2,11 +2,8 @@ import fc from 'fast-check';
 import { openTable } from '../../../src/platform/csv/csv-rows.js';
 import { dateIn as readDate } from '../../../src/platform/csv/date-cells.js';
 import { ImportReport } from '../../../src/platform/csv/import-report.js';
-import {
-  decimalMarkOf,
-  type DecimalMark,
-  numberIn as readNumber,
-} from '../../../src/platform/csv/number-cells.js';
+import { numberIn as readNumber } from '../../../src/platform/csv/number-cells.js';
+import { decimalMarkOf, type DecimalMark } from '../../../src/domain/spreadsheets/numbers.js';
 import type { Upload } from '../../../src/platform/csv/upload.js';
 import { type FleetScope, inFleet } from '../../../src/platform/scope/fleet-scope.js';
 import { Problem } from '../../../src/platform/problems/problem.js';
