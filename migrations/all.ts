@@ -50,6 +50,7 @@ import { AttachPhotosToDefects1796071200000 } from './1796071200000-attach-photo
 import { KeepTelematicsSources1796072000000 } from './1796072000000-keep-telematics-sources.js';
 import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
+import { KeepPeople1796080000000 } from './1796080000000-keep-people.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -106,4 +107,5 @@ export const migrations = [
   KeepTelematicsSources1796072000000,
   KeepCoolantTemperatures1796073000000,
   ListFaults1796074000000,
+  KeepPeople1796080000000,
 ];

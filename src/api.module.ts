@@ -17,6 +17,7 @@ import { JobCardsModule } from './pages/job-cards/job-cards.module.js';
 import { LossAlertsModule } from './conclusions/loss-alerts/loss-alerts.module.js';
 import { LossTrendsModule } from './conclusions/loss-trends/loss-trends.module.js';
 import { HealthModule } from './platform/health/health.module.js';
+import { PeopleModule } from './keeping/people/people.module.js';
 import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
@@ -40,6 +41,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     CalculatorsModule,
     FleetsModule,
     TokensModule,
+    PeopleModule,
     AuditModule,
     DepotsModule,
     SpecSheetsModule,

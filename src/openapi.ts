@@ -22,6 +22,7 @@ Every answer that judges says why and on what basis. Nothing here replaces the v
 
 const TAGS: Record<string, string> = {
   fleet: 'The fleet that a token belongs to, and its defaults',
+  people: 'Who works for the fleet, and who a request is from',
   tokens: 'Who may call the service, and in which role',
   depots: 'Places where vehicles are kept and worked at',
   'spec sheets': "What a powertrain's cooling system and belt drive need",

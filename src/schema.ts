@@ -23,6 +23,7 @@ import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './entitie
 import { SpecSheet } from './entities/spec-sheet.entity.js';
 import { SweepRequest } from './entities/sweep-request.entity.js';
 import { AccessToken } from './entities/access-token.entity.js';
+import { Person } from './entities/person.entity.js';
 import { TelematicsMachine, TelematicsSource } from './entities/telematics-source.entity.js';
 import { UsageReading } from './entities/usage-reading.entity.js';
 import { UsageSummary } from './entities/usage-summary.entity.js';
@@ -37,6 +38,7 @@ export const schema: DatabaseSchema = {
     Fleet,
     FleetChange,
     AccessToken,
+    Person,
     AuditEntry,
     Depot,
     SpecSheet,

@@ -1,11 +1,14 @@
-import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { Fleet } from './fleet.entity.js';
+import { Person } from './person.entity.js';
 import type { Language } from '../platform/words/languages.js';
 import type { Role } from '../platform/scope/roles.js';
 
 @Entity('access_tokens')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'access_tokens_fleet_fk' })
+@ForeignKey(() => Person, ['fleetId', 'personId'], ['fleetId', 'id'], { name: 'access_tokens_person_fk' })
 @Unique('access_tokens_hash_uq', ['hash'])
+@Index('access_tokens_person_ix', ['fleetId', 'personId'], { where: 'person_id is not null' })
 @Check(
   'access_tokens_depots_ck',
   `"depot_ids" <> '{}' and ("depot_ids" is null or "role" not in ('manager', 'telematics'))`,
@@ -31,6 +34,8 @@ export class AccessToken {
   @Column('text', { nullable: true }) language!: Language | null;
   /** The one telematics source that it may post to. Null: all of the fleet. */
   @Column('uuid', { nullable: true }) telematicsSourceId!: string | null;
+  /** Whose it is. Null: nobody's in particular, such as a board's. */
+  @Column('uuid', { nullable: true }) personId!: string | null;
   /** Accurate to the minute. */
   @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;
 }

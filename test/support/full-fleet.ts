@@ -52,6 +52,9 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
   const target = await manager.post('/v1/reminder-targets', {
     ...{ kind: 'webhook', address: 'http://127.0.0.1:9/' },
   });
+  await manager.post('/v1/people', {
+    ...{ name: `${prefix}Kim`, badge: `${prefix}7`, role: 'mechanic', depotIds: [depotId] },
+  });
   const source = await manager.post('/v1/telematics-sources', { name: `${prefix} box`, kind: 'push' });
   await manager.post(`/v1/telematics-sources/${source.body.id}/reports`, {
     machines: [{ equipmentId: `${prefix}1` }],

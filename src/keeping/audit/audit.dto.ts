@@ -16,6 +16,11 @@ export class AuditQuery extends PageQueryDto {
   @Instant({ optional: true, description: 'Until then, exclusive' }) to?: string;
 }
 
+export class AuditPerson {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() name!: string;
+}
+
 export class AuditActor {
   @ApiProperty({ enum: ACTOR_KINDS }) kind!: ActorKind;
   @ApiProperty({ description: "The token's id, the subject of the sign-in, or the command" }) id!: string;
@@ -24,10 +29,19 @@ export class AuditActor {
   @ApiProperty({ enum: ROLES, nullable: true, type: 'string' }) role!: Role | null;
 }
 
+export class AuditActorWithPerson extends AuditActor {
+  @ApiProperty({
+    type: () => AuditPerson,
+    nullable: true,
+    description: 'Who it was, if the token is a person’s',
+  })
+  person!: AuditPerson | null;
+}
+
 export class AuditEntryView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'date-time' }) at!: string;
-  @ApiProperty({ type: () => AuditActor }) actor!: AuditActor;
+  @ApiProperty({ type: () => AuditActorWithPerson }) actor!: AuditActorWithPerson;
   @ApiProperty({ enum: AUDITED }) kind!: string;
   @ApiProperty({ format: 'uuid', description: 'Of what was changed' }) subjectId!: string;
   @ApiProperty({ enum: AUDITED_ACTIONS }) action!: string;

@@ -7,6 +7,9 @@ export interface AuditRow extends Omit<AuditEntry, 'fleetId' | 'at'> {
   at: string;
   /** The token's name. */
   tokenName: string | null;
+  /** Whose token it was. */
+  personId: string | null;
+  personName: string | null;
 }
 
 export interface AuditFilters {
@@ -45,9 +48,10 @@ export function auditRows(
     );
   return manager.query<AuditRow[]>(
     `select e.id, to_char(e.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') as at, e.actor_kind as "actorKind", e.actor, e.role,
-       e.request_id as "requestId", e.kind, e.subject_id as "subjectId", e.action, e.changes, t.name as "tokenName"
+       e.request_id as "requestId", e.kind, e.subject_id as "subjectId", e.action, e.changes, t.name as "tokenName", p.id as "personId", p.name as "personName"
      from (select * from audit_entries e where ${conditions.join(' and ')} order by e.at desc, e.id desc limit $2) e
      left join access_tokens t on e.actor_kind = 'token' and t.fleet_id = $1 and t.id::text = e.actor
+     left join people p on p.fleet_id = $1 and p.id = t.person_id
      order by e.at desc, e.id desc`,
     values,
   );

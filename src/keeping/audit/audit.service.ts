@@ -3,7 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Page } from '../../platform/pages/pages.js';
-import type { AuditEntryView, AuditQuery } from './audit.dto.js';
+import type { AuditActorWithPerson, AuditEntryView, AuditQuery } from './audit.dto.js';
 import { type AuditRow, auditRows } from './audit.queries.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
@@ -24,12 +24,24 @@ export class AuditService {
 const camel = (column: string): string =>
   column.replaceAll(/_([a-z])/g, (_match, letter: string) => letter.toUpperCase());
 
+function actorOf({
+  actorKind,
+  actor,
+  tokenName,
+  role,
+  personId,
+  personName,
+}: AuditRow): AuditActorWithPerson {
+  const person = personId === null || personName === null ? null : { id: personId, name: personName };
+  return { kind: actorKind, id: actor, name: tokenName, role, person };
+}
+
 function viewOf(row: AuditRow): AuditEntryView {
   const { id, at, kind, subjectId, action, changes, requestId } = row;
   return {
     id,
     at: new Date(at).toISOString(),
-    actor: { kind: row.actorKind, id: row.actor, name: row.tokenName, role: row.role },
+    actor: actorOf(row),
     kind,
     subjectId,
     action,

@@ -7,6 +7,7 @@ export const AUDITED = [
   'vehicle',
   'reminder-target',
   'token',
+  'person',
   'telematics-source',
   'telematics-machine',
   'usage-reading',

@@ -57,6 +57,8 @@ export interface Forgotten {
   kept: ForgottenIn[];
   /** Ids of the reminder targets that were turned off because their address was the person's. */
   targetsTurnedOff: string[];
+  /** Ids of the people who count as having left, because they were this person. */
+  peopleLeft: string[];
 }
 
 /** Words that the service itself writes. Replacing one would change the meaning of records. */
@@ -115,6 +117,7 @@ export function forgetPerson(databaseUrl: string, request: ForgetRequest): Promi
           changed: [],
           kept: [],
           targetsTurnedOff: [],
+          peopleLeft: [],
         };
         await makeReplacing(client, patterns, { name: standIn, address: standInAddress(standIn) });
         const tables = await fleetTables(client);
@@ -154,6 +157,7 @@ async function forgetInFleet(
   }
   if (forgotten.changed.length === before) return;
   forgotten.targetsTurnedOff.push(...(await turnOffTargets(client, id, forgotten.standIn)));
+  forgotten.peopleLeft.push(...(await letPersonLeave(client, id, forgotten.standIn)));
   // Cached responses stay valid until this number changes.
   await client.query(raisingChangeNumber(id));
 }
@@ -213,6 +217,23 @@ async function turnOffTargets(client: pg.Client, fleetId: string, standIn: strin
     [fleetId, standIn, JSON.stringify(message('target-of-forgotten-person'))],
   );
   return rows.map(({ id }) => id);
+}
+
+/**
+ * Marks the people as having left whose whole name was the person's, takes away their badge, and
+ * revokes their tokens. Nothing is left by which they could come back.
+ */
+async function letPersonLeave(client: pg.Client, fleetId: string, standIn: string): Promise<string[]> {
+  const { rows } = await client.query<{ id: string }>(
+    `update people set left_at = coalesce(left_at, now()), badge = null where fleet_id = $1 and name = $2 returning id`,
+    [fleetId, standIn],
+  );
+  const ids = rows.map(({ id }) => id);
+  await client.query(
+    'update access_tokens set revoked_at = now() where fleet_id = $1 and person_id = any($2) and revoked_at is null',
+    [fleetId, ids],
+  );
+  return ids;
 }
 
 /**

@@ -5,8 +5,9 @@ export const message = messages({
   'too-many-tokens': { present: 'number', limit: 'number' },
   'last-manager-token': {},
   'last-manager-token-but-expiring': { name: 'text', expires: 'text' },
-  'token-manager-not-bound': {},
-  'token-depots-empty': {},
+  'token-person-left': {},
+  'token-beyond-person-role': { role: 'text', own: 'text' },
+  'token-beyond-person-depots': {},
   'token-telematics-not-bound': {},
   'token-source-needs-role': {},
 });

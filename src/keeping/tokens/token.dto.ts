@@ -24,7 +24,16 @@ export class TokenInput {
     description: 'Binds a telematics token to this telematics source; all of the fleet unless given',
   })
   telematicsSourceId?: string | null;
-  @Choice(LANGUAGES, { optional: true, description: 'The language of its answers; the fleet’s unless given' })
+  @Identifier({
+    optional: true,
+    description:
+      'Whose token it is. It can do and see no more than the person, and is revoked when the person leaves or gets another role or other depots; nobody’s in particular unless given',
+  })
+  personId?: string | null;
+  @Choice(LANGUAGES, {
+    optional: true,
+    description: 'The language of its answers; its person’s unless given, else the fleet’s',
+  })
   language?: Language | null;
 }
 

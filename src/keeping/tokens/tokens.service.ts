@@ -1,8 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource, type EntityManager, In, IsNull } from 'typeorm';
+import { DataSource, type EntityManager, IsNull } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
-import { Depot } from '../../entities/depot.entity.js';
 import { EventHub } from '../../telling/due-list-events/event-hub.js';
 import { issueToken } from '../../platform/access/token.js';
 import { Clock } from '../../platform/clock/clock.js';
@@ -11,10 +10,13 @@ import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { listBy, type PageQuery } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
 import type { Page } from '../../platform/pages/pages.js';
-import { conflict, noSuch, notFound, unacceptable } from '../../platform/problems/problem.js';
+import { noSuch, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { TelematicsSource } from '../../entities/telematics-source.entity.js';
 import { AccessToken } from '../../entities/access-token.entity.js';
+import { boundToDepots } from '../../register/depots/bound-to-depots.js';
+import { assertManagerLeft } from './lasting-manager.js';
 import { assertRoomForToken } from './token-room.js';
+import { ownerOf } from './tokens-of-person.js';
 import type { NewTokenView, TokenInput, TokenView } from './token.dto.js';
 import { message } from './messages.js';
 
@@ -52,6 +54,7 @@ export class TokensService {
       }
       const depotIds = await boundTo(tx, input);
       const telematicsSourceId = await sourceOf(tx, input);
+      const personId = await ownerOf(tx, input, depotIds);
       await assertRoomForToken(tx, fleetScope().fleetId, now, this.config.fleetLimits.tokens);
       const row = Object.assign(new AccessToken(), {
         fleetId: fleetScope().fleetId,
@@ -62,7 +65,7 @@ export class TokensService {
         createdAt: now,
         expiresAt,
         revokedAt: null,
-        ...{ depotIds, telematicsSourceId },
+        ...{ depotIds, telematicsSourceId, personId },
         language: input.language ?? null,
         lastUsedAt: null,
       });
@@ -80,7 +83,7 @@ export class TokensService {
       const now = this.clock.now();
       const token = await tx.findOneBy(AccessToken, own);
       if (!token) throw notFound('token');
-      if (token.role === 'manager' && isInForce(token, now)) await assertManagerLeft(tx, token, now);
+      await assertManagerLeft(tx, token.fleetId, [token], now);
       const { affected } = await tx.update(AccessToken, own, { revokedAt: now });
       // Somebody else has revoked it meanwhile.
       if (!affected) throw notFound('token');
@@ -90,65 +93,15 @@ export class TokensService {
   }
 }
 
-const isInForce = ({ expiresAt }: AccessToken, now: Date): boolean => expiresAt === null || expiresAt > now;
-
-/**
- * Makes sure that the fleet keeps a manager token that does not expire. Otherwise nobody could
- * issue tokens one day. Locks all manager tokens, because two managers may be revoking each
- * other's.
- *
- * @throws Problem 409 when no manager token without an expiry would be left
- */
-async function assertManagerLeft(tx: EntityManager, token: AccessToken, now: Date): Promise<void> {
-  const managers = await tx.find(AccessToken, {
-    where: { fleetId: token.fleetId, role: 'manager', revokedAt: IsNull() },
-    order: { id: 'ASC' },
-    lock: { mode: 'for_no_key_update' },
-  });
-  const others = managers.filter(({ id }) => id !== token.id);
-  if (others.some(({ expiresAt }) => expiresAt === null)) return;
-  const [longest] = others
-    .filter((other) => isInForce(other, now))
-    .sort((a, b) => Number(b.expiresAt) - Number(a.expiresAt));
-  throw conflict(
-    'last-manager-token',
-    longest
-      ? message('last-manager-token-but-expiring', {
-          name: longest.name,
-          expires: longest.expiresAt?.toISOString() ?? '',
-        })
-      : message('last-manager-token'),
-  );
-}
-
 /**
  * Returns the depots that a token is to be bound to; null for none.
  *
- * @throws Problem 422 for a manager, who manages what all depots share, for telematics, and for
- *   unknown depots
+ * @throws Problem 422, also for telematics
  */
-async function boundTo(tx: EntityManager, { role, depotIds }: TokenInput): Promise<string[] | null> {
-  if (!depotIds) return null;
-  if (role === 'manager') {
-    throw unacceptable([{ pointer: '/depotIds', detail: message('token-manager-not-bound') }]);
-  }
-  if (role === 'telematics') {
+function boundTo(tx: EntityManager, input: TokenInput): Promise<string[] | null> {
+  if (input.depotIds && input.role === 'telematics')
     throw unacceptable([{ pointer: '/depotIds', detail: message('token-telematics-not-bound') }]);
-  }
-  if (depotIds.length === 0)
-    throw unacceptable([{ pointer: '/depotIds', detail: message('token-depots-empty') }]);
-  const ids = depotIds.map((id) => id.toLowerCase());
-  const found = await tx.find(Depot, {
-    select: { id: true },
-    where: { fleetId: fleetScope().fleetId, id: In(ids) },
-  });
-  const missing = ids.flatMap((id, index) =>
-    found.some((depot) => depot.id === id)
-      ? []
-      : [{ pointer: `/depotIds/${index}`, detail: noSuch('depot') }],
-  );
-  if (missing.length > 0) throw unacceptable(missing);
-  return ids;
+  return boundToDepots(tx, input);
 }
 
 /**
@@ -176,6 +129,7 @@ function viewOf(token: AccessToken): TokenView {
     expiresAt: token.expiresAt?.toISOString() ?? null,
     depotIds: token.depotIds,
     telematicsSourceId: token.telematicsSourceId,
+    personId: token.personId,
     language: token.language,
     lastUsedAt: token.lastUsedAt?.toISOString() ?? null,
   };

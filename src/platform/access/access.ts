@@ -17,7 +17,7 @@ import { contentHash } from './content-hash.js';
 import type { OidcVerifier } from './oidc.js';
 import { isPublic } from '../routing/public-routes.js';
 import type { Role } from '../scope/roles.js';
-import type { TokenHolders } from './token-holders.js';
+import type { TokenHolder, TokenHolders } from './token-holders.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
@@ -98,6 +98,7 @@ async function tokenHolder(
     fleetId: holder.fleet_id,
     tokenId: holder.token_id,
     role: holder.role,
+    person: personOf(holder),
     depotIds: holder.depot_ids,
     actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId },
     timeZone: holder.time_zone,
@@ -105,6 +106,10 @@ async function tokenHolder(
     language: holder.language,
     changeNumber: holder.change_number,
   };
+}
+
+function personOf({ person_id: id, person_name: name }: TokenHolder): FleetScope['person'] {
+  return id === null || name === null ? null : { id, name };
 }
 
 interface FleetRow {

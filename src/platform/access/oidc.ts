@@ -5,7 +5,7 @@ import type { OidcSettings } from '../config/access-settings.js';
 import { UNSTORABLE } from '../input/json-body.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 import { Problem } from '../problems/problem.js';
-import type { Role } from '../scope/roles.js';
+import { PERSON_ROLES, type Role } from '../scope/roles.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
@@ -25,11 +25,8 @@ const ALGORITHMS = [
   ...['RS256', 'RS384', 'RS512', 'PS256', 'PS384', 'PS512', 'ES256', 'ES384', 'ES512', 'EdDSA', 'Ed25519'],
 ];
 
-/**
- * Roles, strongest first. A person with several roles gets the strongest. `calendar` is left out:
- * calendars use tokens of their own.
- */
-const ROLES_BY_STRENGTH: readonly Role[] = ['manager', 'mechanic', 'dashboard', 'driver'];
+/** A person with several roles gets the strongest. */
+const ROLES_BY_STRENGTH: readonly Role[] = PERSON_ROLES;
 
 const CLOCK_TOLERANCE_SECONDS = 30;
 const PATIENCE_MS = 5_000;

@@ -11,9 +11,12 @@ export interface TokenHolder {
   depot_ids: string[] | null;
   time_zone: string;
   units: UnitSystem;
-  /** The token's own language, else the fleet's. */
+  /** The token's own language, else that of its person, else the fleet's. */
   language: Language;
   expires_at: Date | null;
+  /** Whose token it is; null for nobody in particular. */
+  person_id: string | null;
+  person_name: string | null;
   /** The fleet's change number. ETags of lists are made from it. */
   change_number: number;
 }
@@ -24,7 +27,7 @@ interface Ask {
 }
 
 const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.time_zone, h.units, h.language, h.expires_at,
-    h.change_number::float8 as change_number
+    h.change_number::float8 as change_number, h.person_id, h.person_name
   from token_holders($1::bytea[], $2) h`;
 
 const keyOf = (hash: Buffer): string => hash.toString('latin1');

@@ -16,6 +16,10 @@ const MEANINGS: Record<string, () => Problem> = {
     conflict('vin-taken', message('vin-taken'), [
       { pointer: '/vin', detail: message('taken-by-other-vehicle') },
     ]),
+  people_badge_uq: () =>
+    conflict('badge-taken', message('badge-taken'), [
+      { pointer: '/badge', detail: message('taken-by-other-person') },
+    ]),
   vehicles_depot_fk: () => missing('/depotId', 'depot'),
   vehicles_spec_sheet_fk: () => missing('/specSheetId', 'spec sheet'),
   vehicles_interval_plan_fk: () => missing('/intervalPlanId', 'interval plan'),

@@ -22,6 +22,7 @@ export const PROBLEM_KINDS = {
   'bad-cursor': [400],
   'bad-idempotency-key': [400],
   'bad-query': [400],
+  'badge-taken': [409],
   'body-too-large': [413],
   'caller-gone': [499],
   'carries-units': [409],

@@ -33,6 +33,8 @@ export interface FleetScope {
   /** The token of the request; null in a background job and for a sign-in. */
   tokenId: string | null;
   role: Role | null;
+  /** Whose token it is. Null or left out: nobody's in particular. */
+  person?: { id: string; name: string } | null;
   /**
    * The depots that the token is bound to. Vehicles of other depots are out of reach. Null or left
    * out means the whole fleet.

@@ -77,7 +77,7 @@ describe('the audit', () => {
     expect(await entry('kind=depot')).toEqual({
       id: expect.any(String),
       at: '2026-04-02T16:00:00.000Z',
-      actor: { kind: 'token', id: own.id, name: 'manager', role: 'manager' },
+      actor: { kind: 'token', id: own.id, name: 'manager', role: 'manager', person: null },
       kind: 'depot',
       subjectId: scenario.depotId,
       action: 'changed',

@@ -93,13 +93,19 @@ describe('forgetting a person', () => {
       until: '2026-12-01',
       reason: `${NAME} is away`,
     });
-    return { tokenId: token.id, jobId: job.id, targetId: target.id };
+    const person = await made(
+      await manager.post('/v1/people', { name: NAME, badge: 'D-77', role: 'mechanic' }),
+    );
+    const phone = await made(
+      await manager.post('/v1/tokens', { name: 'phone', role: 'mechanic', personId: person.id }),
+    );
+    return { tokenId: token.id, jobId: job.id, targetId: target.id, personId: person.id, phone: phone.token };
   }
 
   it('leaves no trace in any column of any table, and reports what changed', async () => {
     const ids = await workOf(fleet, vehicleId);
     expect((await columnsHolding(service.database.admin, 'reyes-łuk')).length).toBeGreaterThan(6);
-    const { standIn, changed, targetsTurnedOff, dryRun } = await forget(PEOPLE);
+    const { standIn, changed, targetsTurnedOff, peopleLeft, dryRun } = await forget(PEOPLE);
     expect([standIn, dryRun]).toEqual([expect.stringMatching(/^forgotten-[0-9a-f]{12}$/), false]);
     for (const word of [SUBJECT, ADDRESS, `"${NAME}"`, `by ${NAME}`, `${NAME}"`])
       expect([word, await columnsHolding(service.database.admin, word)]).toEqual([word, []]);
@@ -112,7 +118,7 @@ describe('forgetting a person', () => {
           'idempotency_records.body',
           'reminder_targets.address',
         ],
-        ...['depots.name', 'postponements.reason', 'request_counts.key'],
+        ...['depots.name', 'people.name', 'postponements.reason', 'request_counts.key'],
       ]),
     );
     expect(changed.find(({ column }) => column === 'performed_by')).toMatchObject({
@@ -124,6 +130,11 @@ describe('forgetting a person', () => {
     expect(report.notes).toBe(
       `Seen by ${standIn}.\n${standIn} says: belt's new; write to <${standIn}@forgotten.invalid>. ${OTHERS.join(', ')}`,
     );
+    expect(peopleLeft).toEqual([ids.personId]);
+    expect((await fleet.manager.get(`/v1/people/${ids.personId}`)).body).toMatchObject({
+      ...{ name: standIn, badge: null, state: 'left' },
+    });
+    expect((await service.client(ids.phone as string).get('/v1/me')).status).toBe(401);
     expect(targetsTurnedOff).toEqual([ids.targetId]);
     const target = (await fleet.manager.get(`/v1/reminder-targets/${ids.targetId}`)).body;
     expect(target).toMatchObject({ address: `${standIn}@forgotten.invalid` });

@@ -28,6 +28,7 @@ describe('tokens', () => {
       expiresAt: null,
       depotIds: null,
       telematicsSourceId: null,
+      personId: null,
       language: null,
       lastUsedAt: null,
       token: expect.stringMatching(/^wh_[A-Za-z0-9_-]{43}$/),
@@ -47,7 +48,7 @@ describe('tokens', () => {
     for (const shown of list.body.items)
       expect(Object.keys(shown).sort()).toEqual([
         ...['createdAt', 'depotIds', 'expiresAt', 'id', 'language', 'lastUsedAt', 'name', 'role'],
-        'telematicsSourceId',
+        ...['personId', 'telematicsSourceId'],
       ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });

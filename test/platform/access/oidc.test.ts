@@ -59,7 +59,13 @@ describe('a sign-in by an OpenID Connect provider', () => {
     const boss = await client({ sub: 'boss', weephole_role: 'manager' });
     expect((await boss.patch('/v1/fleet', { name: 'Signed' })).status).toBe(200);
     const { body } = await boss.get('/v1/audit?kind=fleet&actor=boss');
-    expect(body.items[0].actor).toEqual({ kind: 'sign-in', id: 'boss', name: null, role: 'manager' });
+    expect(body.items[0].actor).toEqual({
+      kind: 'sign-in',
+      id: 'boss',
+      name: null,
+      role: 'manager',
+      person: null,
+    });
   });
 
   it('can be bound to depots, and never gives more access than intended', async () => {

@@ -18,9 +18,12 @@ const operations = Object.entries(document.paths).flatMap(([path, item]) =>
 /** Paths that answer without a token. */
 const PUBLIC = ['/', '/health/live', '/health/ready', '/problems/{slug}'];
 
+const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics'];
+
 /** What only managers may do. The first match decides; a path without a match fails below. */
 const MAY: [RegExp, string[]][] = [
-  [/^GET \/v1\/(audit|imports|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
+  [/^GET \/v1\/me$/, ROLES],
+  [/^GET \/v1\/(audit|imports|people|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
   [/^POST \/v1\/defects(\/batch|\/\{id\}\/attachments)?$/, ['manager', 'mechanic', 'driver']],
@@ -34,7 +37,6 @@ const MAY: [RegExp, string[]][] = [
   [/^POST \/v1\/telematics-sources\/\{id\}\/reports$/, ['manager', 'telematics']],
   [/^(POST|PATCH|DELETE) \/v1\//, ['manager']],
 ];
-const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics'];
 
 /** Valid bodies, so that the only fault can be the record of another fleet. */
 const BODIES: Record<string, unknown> = {
@@ -161,6 +163,7 @@ describe('every path of the API', () => {
       'telematics-sources': source,
       machines: await firstOf(`/v1/telematics-sources/${source}/machines`),
       reminders: rows[0]?.id ?? '',
+      people: await made(manager.post('/v1/people', { name: 'Kim Oduya', role: 'mechanic' })),
       tokens: await made(manager.post('/v1/tokens', { name: 'board', role: 'dashboard' })),
     };
   });

@@ -24,6 +24,7 @@ export const MAKING = [
     'interval-plans',
     'vehicles',
     'tokens',
+    'people',
     'reminder-targets',
     'telematics-sources',
     'telematics-sources/{id}/reports',
@@ -46,9 +47,15 @@ export const MAKING = [
 
 /** Operations that change a record. */
 export const CHANGING = [
-  ...['depots', 'spec-sheets', 'interval-plans', 'vehicles', 'reminder-targets', 'telematics-sources'].map(
-    (name) => `patch /v1/${name}/{id}`,
-  ),
+  ...[
+    'depots',
+    'spec-sheets',
+    'interval-plans',
+    'vehicles',
+    'reminder-targets',
+    'telematics-sources',
+    'people',
+  ].map((name) => `patch /v1/${name}/{id}`),
   'patch /v1/fleet',
   'patch /v1/visit-plans/{id}/visits/{visitId}',
 ];
@@ -115,6 +122,8 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
       () => ({ name: 'Board', role: 'dashboard', expiresAt: '2027-01-01T00:00:00Z' }),
       'access_tokens',
     ),
+    create('people', bodies.person, 'people'),
+    change('people', records.personId, bodies.person),
     create('visit-plans', bodies.visitPlan, 'visit_plans'),
     {
       operation: 'patch /v1/visit-plans/{id}/visits/{visitId}',

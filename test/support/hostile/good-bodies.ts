@@ -27,6 +27,10 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
     workingDays: ['monday', 'tuesday'],
     closedOn: ['2026-12-25'],
   });
+  const person = () => ({
+    ...{ name: fresh('Kim'), badge: fresh('Badge'), role: 'mechanic', depotIds: [scenario.depotId] },
+    ...{ language: 'es', state: 'active' },
+  });
   const sheet = () => ({
     ...SPEC_SHEET,
     name: fresh('Sheet'),
@@ -228,6 +232,7 @@ export function goodBodies(scenario: Scenario, vehicleIds: readonly string[]) {
       nextVehicle,
       visitPlan,
       depot,
+      person,
       sheet,
       plan,
       vehicle,

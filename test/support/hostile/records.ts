@@ -15,6 +15,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const planId = made(await manager.post('/v1/interval-plans', { ...INTERVAL_PLAN, name: 'Changed often' }));
   const vehicleId = made(await manager.post('/v1/vehicles', { unitNumber: 'Changed often' }));
   const targetId = made(await manager.post('/v1/reminder-targets', TARGET));
+  const personId = made(await manager.post('/v1/people', { name: 'Changed often', role: 'mechanic' }));
   const polled = { kind: 'iso-15143-3', address: 'https://telematics.example.org/Fleet/1' };
   const sourceId = made(await manager.post('/v1/telematics-sources', { name: 'Changed often', ...polled }));
   const polledId = made(await manager.post('/v1/telematics-sources', { name: 'Polled', ...polled }));
@@ -111,7 +112,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       held,
       heldToo,
     },
-    ...{ sourceId, pushedId, polledId, machineId: machines.body.items[0].id as string },
+    ...{ personId, sourceId, pushedId, polledId, machineId: machines.body.items[0].id as string },
     mappedVehicleId: scenario.vehicleId,
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,

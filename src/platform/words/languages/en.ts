@@ -1864,6 +1864,11 @@ export const ENGLISH: LanguageFile = {
     'token-manager-not-bound':
       'cannot be given to a manager, who manages what all depots share: plans, sheets and tokens',
     'token-depots-empty': 'is empty; leave it out for the whole fleet',
+    'token-person-left': 'is of a person who has left; set their state to active first',
+    'token-beyond-person-role':
+      'is {role}, and the person is a {own}; a token of a person cannot do more than the person',
+    'token-beyond-person-depots':
+      'goes beyond the depots of the person; give only depots that the person works at',
     // audit
     // access
     'authorization-missing': 'Send the header Authorization: Bearer wh_… with a token of your fleet.',
@@ -1922,7 +1927,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -1941,6 +1946,8 @@ export const ENGLISH: LanguageFile = {
       'is taken by another {what, select, depot {depot} telematicsSource {telematics source} specSheet {spec sheet} intervalPlan {interval plan} other {record}}',
     'unit-number-taken': 'Another vehicle of this fleet carries this unit number.',
     'taken-by-other-vehicle': 'is taken by another vehicle',
+    'badge-taken': 'Another person of this fleet has this badge.',
+    'taken-by-other-person': 'is taken by another person',
     'vin-taken': 'Another vehicle of this fleet carries this VIN.',
     'defect-id-taken': 'This id belongs to another defect. Use a new id for a new defect.',
     'defect-id-taken-here': 'belongs to another defect; use a new id',
@@ -2004,6 +2011,9 @@ export const ENGLISH: LanguageFile = {
       'A query parameter cannot be read, or is not known on this path. errors names it.',
     'problem-bad-query-remedy':
       'Correct the parameter, or leave it out. The API document lists those of each path.',
+    'problem-badge-taken-means': 'Another person of the fleet has this badge.',
+    'problem-badge-taken-remedy':
+      'Check both badges. If the badge was handed on, clear it on the other person first.',
     'problem-body-too-large-means': 'The body is larger than this path takes.',
     'problem-body-too-large-remedy': 'Send it in several parts, such as several batches or several files.',
     'problem-caller-gone-means':

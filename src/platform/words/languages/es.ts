@@ -1936,6 +1936,11 @@ export const SPANISH: LanguageFile = {
     'token-manager-not-bound':
       'no se puede dar a un manager, que administra lo que comparten todos los patios: planes, hojas y tokens',
     'token-depots-empty': 'está vacío; omítalo para toda la flota',
+    'token-person-left': 'es de una persona que ya no trabaja aquí; primero póngala en active',
+    'token-beyond-person-role':
+      'es {role}, y la persona es {own}; el token de una persona no puede hacer más que ella',
+    'token-beyond-person-depots':
+      'va más allá de los patios de la persona; ponga solo patios donde la persona trabaja',
     // audit
     // access
     'authorization-missing': 'Envíe el encabezado Authorization: Bearer wh_… con un token de su flota.',
@@ -1999,7 +2004,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -2018,6 +2023,8 @@ export const SPANISH: LanguageFile = {
       'ya lo tiene {what, select, depot {otro patio} telematicsSource {otra fuente de telemática} specSheet {otra hoja de especificaciones} intervalPlan {otro plan de mantenimiento} other {otro registro}}',
     'unit-number-taken': 'Otro vehículo de esta flota lleva este número de unidad.',
     'taken-by-other-vehicle': 'ya lo tiene otro vehículo',
+    'badge-taken': 'Otra persona de esta flota tiene este gafete.',
+    'taken-by-other-person': 'ya lo tiene otra persona',
     'vin-taken': 'Otro vehículo de esta flota lleva este VIN.',
     'defect-id-taken': 'Este id es de otro defecto. Use un id nuevo para un defecto nuevo.',
     'defect-id-taken-here': 'es de otro defecto; use un id nuevo',
@@ -2084,6 +2091,9 @@ export const SPANISH: LanguageFile = {
       'Un parámetro de la consulta no se puede leer, o no se conoce en esta ruta. errors lo nombra.',
     'problem-bad-query-remedy':
       'Corrija el parámetro, u omítalo. El documento de la API lista los de cada ruta.',
+    'problem-badge-taken-means': 'Otra persona de la flota tiene este gafete.',
+    'problem-badge-taken-remedy':
+      'Revise los dos gafetes. Si el gafete cambió de manos, primero quíteselo a la otra persona.',
     'problem-body-too-large-means': 'El cuerpo es más grande de lo que acepta esta ruta.',
     'problem-body-too-large-remedy':
       'Envíelo en varias partes, por ejemplo en varios lotes o varios archivos.',

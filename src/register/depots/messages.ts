@@ -1,0 +1,6 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'token-manager-not-bound': {},
+  'token-depots-empty': {},
+});
