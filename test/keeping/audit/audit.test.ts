@@ -273,8 +273,8 @@ describe('the audit', () => {
     const { body } = await service.client(token).get('/v1/audit');
     expect(body.items.map((item: any) => [item.kind, item.action, item.actor])).toEqual(
       expect.arrayContaining([
-        ['fleet', 'created', { kind: 'command', id: 'npm run fleet', name: null, role: null }],
-        ['token', 'created', { kind: 'command', id: 'npm run fleet', name: null, role: null }],
+        ['fleet', 'created', { kind: 'command', id: 'npm run fleet', name: null, role: null, person: null }],
+        ['token', 'created', { kind: 'command', id: 'npm run fleet', name: null, role: null, person: null }],
       ]),
     );
   });

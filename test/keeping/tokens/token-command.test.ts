@@ -63,7 +63,7 @@ describe('npm run token', () => {
     const [entry] = (await manager.get(`/v1/audit?id=${issued.id}`)).body.items;
     expect([entry.action, entry.actor, entry.changes.hash]).toEqual([
       'created',
-      { kind: 'command', id: 'npm run token', name: null, role: null },
+      { kind: 'command', id: 'npm run token', name: null, role: null, person: null },
       { hidden: true },
     ]);
     const now = await admin.query('select number from fleet_changes where fleet_id = $1', [fleet.fleetId]);
