@@ -47,8 +47,8 @@ describe('tokens', () => {
     ]);
     for (const shown of list.body.items)
       expect(Object.keys(shown).sort()).toEqual([
-        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'language', 'lastUsedAt', 'name', 'role'],
-        ...['personId', 'telematicsSourceId'],
+        ...['createdAt', 'depotIds', 'expiresAt', 'id', 'language', 'lastUsedAt', 'name', 'personId', 'role'],
+        'telematicsSourceId',
       ]);
     expect(JSON.stringify(list.body)).not.toContain(issued.body.token.slice(3));
   });
