@@ -1007,6 +1007,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/me": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Say who the request is from, and what it may see */
+        get: operations["me_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the people, by name */
+        get: operations["people_list"];
+        put?: never;
+        /** Add a person */
+        post: operations["people_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/people/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read a person */
+        get: operations["people_get"];
+        put?: never;
+        post?: never;
+        /** Delete a person that nothing refers to; set the state of any other to left */
+        delete: operations["people_remove"];
+        options?: never;
+        head?: never;
+        /** Change a person (merge patch) */
+        patch: operations["people_patch"];
+        trace?: never;
+    };
     "/v1/reminder-targets": {
         parameters: {
             query?: never;
@@ -1952,14 +2006,26 @@ export interface components {
             /** @enum {string|null} */
             role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics" | null;
         };
+        AuditActorWithPerson: {
+            /** @enum {string} */
+            kind: "token" | "sign-in" | "command" | "service";
+            /** @description The token's id, the subject of the sign-in, or the command */
+            id: string;
+            /** @description What the token is called */
+            name: string | null;
+            /** @enum {string|null} */
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics" | null;
+            /** @description Who it was, if the token is a person’s */
+            person: components["schemas"]["AuditPerson"] | null;
+        };
         AuditEntryView: {
             /** Format: uuid */
             id: string;
             /** Format: date-time */
             at: string;
-            actor: components["schemas"]["AuditActor"];
+            actor: components["schemas"]["AuditActorWithPerson"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -1990,6 +2056,11 @@ export interface components {
             items: components["schemas"]["AuditEntryView"][];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
+        };
+        AuditPerson: {
+            /** Format: uuid */
+            id: string;
+            name: string;
         };
         BeltCalculation: {
             /** @example 6PK1880 */
@@ -5934,6 +6005,27 @@ export interface components {
             readings?: components["schemas"]["MachineReadingInput"][] | null;
             faults?: components["schemas"]["MachineFaultInput"][] | null;
         };
+        MeView: {
+            /** @description Null for a token of nobody in particular, and for a sign-in at the provider */
+            person: components["schemas"]["OwnPerson"] | null;
+            /** @enum {string} */
+            role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics";
+            /** @description The depots whose vehicles are seen, by name; null for the whole fleet */
+            depots: components["schemas"]["Named"][] | null;
+            fleet: components["schemas"]["Named"];
+            /**
+             * @description The units of answers that do not ask for others
+             * @enum {string}
+             */
+            units: "us" | "si";
+            /** @description Decides which day it is */
+            timeZone: string;
+            /**
+             * @description The language of this answer
+             * @enum {string}
+             */
+            language: "en" | "es";
+        };
         MessageView: {
             /**
              * @description Stable; docs/messages.md lists every code
@@ -5955,6 +6047,11 @@ export interface components {
              * @example Held 3 of 5 minutes. Hold it for 5 minutes.
              */
             text: string;
+        };
+        Named: {
+            /** Format: uuid */
+            id: string;
+            name: string;
         };
         NewReminderTargetView: {
             /** Format: uuid */
@@ -6023,7 +6120,12 @@ export interface components {
              */
             telematicsSourceId?: string | null;
             /**
-             * @description The language of its answers; the fleet’s unless given
+             * Format: uuid
+             * @description Whose token it is. It can do and see no more than the person, and is revoked when the person leaves or gets another role or other depots; nobody’s in particular unless given
+             */
+            personId?: string | null;
+            /**
+             * @description The language of its answers; its person’s unless given, else the fleet’s
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
@@ -6119,6 +6221,12 @@ export interface components {
             /** @description What was set aside */
             held: components["schemas"]["HeldPartView"][];
         };
+        OwnPerson: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+            badge: string | null;
+        };
         PartSpec: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
@@ -6126,6 +6234,87 @@ export interface components {
             /** @description 1 unless given */
             quantity?: number | null;
             partNumber?: string | null;
+        };
+        PersonInput: {
+            name: string;
+            /** @description What the badge says, or a payroll number; nobody else of the fleet may have it */
+            badge?: string | null;
+            /**
+             * @description What the person may do when signed in
+             * @enum {string}
+             */
+            role: "manager" | "mechanic" | "dashboard" | "driver";
+            /** @description The depots that the person works at: vehicles of other depots are neither seen nor changed. The whole fleet unless given; a manager cannot be bound */
+            depotIds?: string[] | null;
+            /**
+             * @description The language of the answers to this person; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
+            /**
+             * @description active unless given. Who has left cannot sign in, and all tokens of the person are revoked
+             * @enum {string|null}
+             */
+            state?: "active" | "left" | null;
+        };
+        PersonPage: {
+            items: components["schemas"]["PersonView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        PersonPatch: {
+            name?: string;
+            /** @description What the badge says, or a payroll number; nobody else of the fleet may have it */
+            badge?: string | null;
+            /**
+             * @description What the person may do when signed in
+             * @enum {string}
+             */
+            role?: "manager" | "mechanic" | "dashboard" | "driver";
+            /** @description The depots that the person works at: vehicles of other depots are neither seen nor changed. The whole fleet unless given; a manager cannot be bound */
+            depotIds?: string[] | null;
+            /**
+             * @description The language of the answers to this person; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
+            /**
+             * @description active unless given. Who has left cannot sign in, and all tokens of the person are revoked
+             * @enum {string|null}
+             */
+            state?: "active" | "left" | null;
+        };
+        PersonView: {
+            name: string;
+            /** @description What the badge says, or a payroll number; nobody else of the fleet may have it */
+            badge?: string | null;
+            /**
+             * @description What the person may do when signed in
+             * @enum {string}
+             */
+            role: "manager" | "mechanic" | "dashboard" | "driver";
+            /** @description The depots that the person works at: vehicles of other depots are neither seen nor changed. The whole fleet unless given; a manager cannot be bound */
+            depotIds?: string[] | null;
+            /**
+             * @description The language of the answers to this person; the fleet’s unless given
+             * @enum {string|null}
+             */
+            language?: "en" | "es" | null;
+            /**
+             * @description active unless given. Who has left cannot sign in, and all tokens of the person are revoked
+             * @enum {string|null}
+             */
+            state?: "active" | "left" | null;
+            /** Format: uuid */
+            id: string;
+            /**
+             * Format: date-time
+             * @description When the person left
+             */
+            leftAt: string | null;
+            /** Format: date-time */
+            createdAt: string;
+            version: number;
         };
         PlanProgress: {
             /** @description Of the lines, 0 to 1 */
@@ -7618,7 +7807,12 @@ export interface components {
              */
             telematicsSourceId?: string | null;
             /**
-             * @description The language of its answers; the fleet’s unless given
+             * Format: uuid
+             * @description Whose token it is. It can do and see no more than the person, and is revoked when the person leaves or gets another role or other depots; nobody’s in particular unless given
+             */
+            personId?: string | null;
+            /**
+             * @description The language of its answers; its person’s unless given, else the fleet’s
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
@@ -7649,7 +7843,12 @@ export interface components {
              */
             telematicsSourceId?: string | null;
             /**
-             * @description The language of its answers; the fleet’s unless given
+             * Format: uuid
+             * @description Whose token it is. It can do and see no more than the person, and is revoked when the person leaves or gets another role or other depots; nobody’s in particular unless given
+             */
+            personId?: string | null;
+            /**
+             * @description The language of its answers; its person’s unless given, else the fleet’s
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
@@ -8866,7 +9065,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
@@ -11544,6 +11743,232 @@ export interface operations {
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    me_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MeView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    people_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                state?: "active" | "left" | null;
+                /** @description Only the person with this badge */
+                badge?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PersonPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    people_create: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PersonInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PersonView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    people_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PersonView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    people_remove: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    people_patch: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description The ETag of the version to change; any other version is left unchanged */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        /** @description The fields to change; null clears */
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PersonPatch"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PersonView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            412: components["responses"]["ChangedMeanwhile"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
