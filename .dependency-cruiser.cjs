@@ -111,7 +111,34 @@ module.exports = {
         pathNot: ['^clients/board/src/', '^clients/typescript/src/', '^node_modules/intl-messageformat/'],
       },
     },
-    { name: 'nothing-unresolved', severity: 'error', from: {}, to: { couldNotResolve: true } },
+    {
+      name: 'pages-know-client-and-rules',
+      comment:
+        'The pages run in browsers: they use the client, the rules, and what puts messages into words. Nothing else of the service runs there.',
+      severity: 'error',
+      from: { path: '^clients/pages/' },
+      to: { path: '^(src|migrations|seeds|bench)/', pathNot: '^src/(domain|platform/words)/' },
+    },
+    {
+      name: 'kit-knows-no-page',
+      severity: 'error',
+      from: { path: '^clients/pages/src/kit/' },
+      to: { path: '^clients/pages/src/', pathNot: '^clients/pages/src/kit/' },
+    },
+    {
+      name: 'pages-stand-side-by-side',
+      comment: 'What two pages share is in the kit.',
+      severity: 'error',
+      from: { path: '^clients/pages/src/([^/]+)/', pathNot: '^clients/pages/src/kit/' },
+      to: { path: '^clients/pages/src/', pathNot: '^clients/pages/src/(kit|$1)/' },
+    },
+    {
+      name: 'nothing-unresolved',
+      severity: 'error',
+      from: {},
+      // The texts of the pages are made when they are built.
+      to: { couldNotResolve: true, pathNot: '^texts:' },
+    },
   ],
   options: {
     doNotFollow: { path: 'node_modules' },
@@ -120,7 +147,7 @@ module.exports = {
     enhancedResolveOptions: {
       exportsFields: ['exports'],
       conditionNames: ['import', 'node', 'default'],
-      extensions: ['.ts', '.js', '.json'],
+      extensions: ['.ts', '.tsx', '.js', '.json'],
       mainFields: ['module', 'main'],
     },
   },

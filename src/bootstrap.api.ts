@@ -5,6 +5,7 @@ import { getDataSourceToken } from '@nestjs/typeorm';
 import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
+import { serveApps } from './pages/apps/serve-apps.js';
 import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAnswerLanguage } from './platform/http/answer-language.js';
@@ -137,6 +138,7 @@ export async function buildApi(
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
   serveBoard(fastify);
+  serveApps(fastify);
   return app;
 }
 

@@ -7,7 +7,7 @@ export const root = new URL('../../', import.meta.url);
 export const filesOf = (...folders) =>
   folders.flatMap((folder) =>
     readdirSync(new URL(`${folder}/`, root), { recursive: true, encoding: 'utf8' })
-      .filter((file) => file.endsWith('.ts'))
+      .filter((file) => /\.tsx?$/.test(file))
       .map((file) => `${folder}/${file}`)
       .sort(),
   );
@@ -25,7 +25,7 @@ export async function declaredMessages(onTwice = () => undefined) {
       declared.set(code, { file, parameters });
     }
   };
-  for (const file of filesOf('src').filter((name) => name.endsWith('messages.ts'))) {
+  for (const file of filesOf('src', 'clients/pages/src').filter((name) => name.endsWith('messages.ts'))) {
     const module = await import(new URL(`dist/${file.replace(/\.ts$/, '.js')}`, root).href);
     for (const maker of Object.values(module))
       if (typeof maker === 'function' && maker.declared !== undefined) note(file, maker.declared);

@@ -9,6 +9,7 @@ const PUBLIC_ROUTES = [
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
+  ...['/desk', '/desk/*', '/pages/*'],
 ];
 
 /**

@@ -1,0 +1,11 @@
+import { messages } from '../../../../../src/domain/message.js';
+
+export const message = messages({
+  'page-state-late': {},
+  'page-state-due': {},
+  'page-state-window': {},
+  'page-state-not-due': {},
+  'page-state-no-baseline': {},
+  'page-state-at-once': { state: 'text' },
+  'page-no-date': {},
+});

@@ -1,0 +1,17 @@
+import { messages } from '../../../../src/domain/message.js';
+
+export const message = messages({
+  'page-skip': {},
+  'page-views': {},
+  'page-language': {},
+  'page-sign-in': {},
+  'page-sign-out': {},
+  'page-token': {},
+  'page-about-token': {},
+  'page-token-refused': {},
+  'page-loading': {},
+  'page-no-answer': {},
+  'page-try-again': {},
+  'page-cancel': {},
+  'page-disclaimer': {},
+});

@@ -1,0 +1,53 @@
+import { useSignal } from '@preact/signals';
+import { ProblemError } from '../../../../typescript/src/faults.js';
+import { WeepholeClient } from '../../../../typescript/src/client.js';
+import { message } from '../messages.js';
+import { signIn } from '../service/session.js';
+import { tell } from '../texts/tell.js';
+import { Fault } from './fault.js';
+import { Heading } from './shell.js';
+
+/** Asks for a token, and takes it when the service accepts it. */
+export function SignIn() {
+  const token = useSignal('');
+  const fault = useSignal<unknown>(null);
+  const attempt = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const given = token.value.trim();
+    try {
+      await new WeepholeClient({ baseUrl: location.origin, token: given }).get('/v1/fleet');
+      signIn(given);
+    } catch (problem) {
+      fault.value = problem;
+    }
+  };
+  const isRefused = fault.value instanceof ProblemError && fault.value.status === 401;
+  return (
+    <form class="sign-in" onSubmit={(event) => void attempt(event)}>
+      <Heading>{tell(message('page-sign-in'))}</Heading>
+      <label>
+        <span>{tell(message('page-token'))}</span>
+        <input
+          type="password"
+          autocomplete="off"
+          spellcheck={false}
+          required
+          aria-describedby="about-token"
+          aria-invalid={isRefused}
+          value={token}
+          onInput={({ currentTarget }) => (token.value = currentTarget.value)}
+        />
+      </label>
+      <p id="about-token" class="faint">
+        {tell(message('page-about-token'))}
+      </p>
+      {isRefused && (
+        <p class="fault" role="alert">
+          {tell(message('page-token-refused'))}
+        </p>
+      )}
+      {fault.value !== null && !isRefused && <Fault problem={fault.value} />}
+      <button type="submit">{tell(message('page-sign-in'))}</button>
+    </form>
+  );
+}

@@ -1,0 +1,71 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import Negotiator from 'negotiator';
+import { createHash } from 'node:crypto';
+import { gzipSync } from 'node:zlib';
+import { STYLE_SOURCE } from '../job-cards/page/card-style.js';
+import { type AppFile, appFiles } from './app-files.js';
+
+/**
+ * Allows the pages' own files, and the API. The only style inside a page is that of a printable job
+ * card, which is shown in a frame.
+ */
+const POLICY = [
+  "default-src 'none'",
+  "script-src 'self'",
+  `style-src 'self' ${STYLE_SOURCE}`,
+  "connect-src 'self'",
+  "img-src 'self' data: blob:",
+  "manifest-src 'self'",
+  "worker-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+  "frame-ancestors 'none'",
+].join('; ');
+
+/** Where each page is. The address of a view is below it; the page itself finds the view. */
+const PAGES: Record<string, string> = { desk: '/desk' };
+
+/**
+ * Serves the pages that are built from `clients/pages`. Files with a hash in their name are cached
+ * for good. Of a page itself, the browser asks each time whether it has changed.
+ */
+export function serveApps(fastify: FastifyInstance): void {
+  for (const file of appFiles()) {
+    const page = PAGES[file.name.replace(/\.html$/, '')];
+    if (page === undefined)
+      serveFile(fastify, `/pages/${file.name}`, file, 'public, max-age=31536000, immutable');
+    else servePage(fastify, page, file);
+  }
+}
+
+function servePage(fastify: FastifyInstance, path: string, { type, content }: AppFile): void {
+  const etag = `"${createHash('sha256').update(content).update(POLICY).digest('hex').slice(0, 20)}"`;
+  const answer = (request: FastifyRequest, reply: FastifyReply): void => {
+    void reply.headers({
+      'content-security-policy': POLICY,
+      'referrer-policy': 'no-referrer',
+      'cache-control': 'no-cache',
+      etag,
+    });
+    if (request.headers['if-none-match'] === etag) return void reply.status(304).send();
+    void reply.type(type).send(content);
+  };
+  fastify.get(path, answer);
+  fastify.get(`${path}/*`, answer);
+}
+
+/** Serves a file, compressed if the browser accepts that. */
+function serveFile(
+  fastify: FastifyInstance,
+  path: string,
+  { type, content }: AppFile,
+  caching: string,
+): void {
+  let compressed: Buffer | undefined;
+  fastify.get(path, (request: FastifyRequest, reply: FastifyReply) => {
+    void reply.type(type).headers({ 'cache-control': caching, vary: 'accept-encoding' });
+    if (new Negotiator(request).encoding(['gzip', 'identity']) !== 'gzip') return void reply.send(content);
+    compressed ??= gzipSync(content);
+    void reply.header('content-encoding', 'gzip').send(compressed);
+  });
+}
