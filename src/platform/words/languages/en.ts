@@ -2744,13 +2744,15 @@ export const ENGLISH: LanguageFile = {
     'page-sign-in': 'Sign in',
     'page-sign-out': 'Sign out',
     'page-token': 'Token',
-    'page-about-token': 'A token begins with wh_. A manager of your fleet issues it. It is forgotten when this tab is closed.',
+    'page-about-token':
+      'A token begins with wh_. A manager of your fleet issues it. It is forgotten when this tab is closed.',
     'page-token-refused': 'This token is not accepted. Check it, or ask a manager for a new one.',
     'page-loading': 'Loading',
     'page-no-answer': 'The service does not answer. Check the connection.',
     'page-try-again': 'Try again',
     'page-cancel': 'Cancel',
-    'page-disclaimer': "Follow the vehicle maker's information and local rules. A hot cooling system can scald: open it only when it is cold.",
+    'page-disclaimer':
+      "Follow the vehicle maker's information and local rules. A hot cooling system can scald: open it only when it is cold.",
     'page-state-late': 'overdue',
     'page-state-due': 'due',
     'page-state-window': 'due soon',

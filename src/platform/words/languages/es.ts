@@ -2848,13 +2848,15 @@ export const SPANISH: LanguageFile = {
     'page-sign-in': 'Iniciar sesión',
     'page-sign-out': 'Cerrar sesión',
     'page-token': 'Token',
-    'page-about-token': 'Un token empieza con wh_. Lo emite un administrador de su flota. Se olvida al cerrar esta pestaña.',
+    'page-about-token':
+      'Un token empieza con wh_. Lo emite un administrador de su flota. Se olvida al cerrar esta pestaña.',
     'page-token-refused': 'Este token no se acepta. Revíselo o pida uno nuevo a un administrador.',
     'page-loading': 'Cargando',
     'page-no-answer': 'El servicio no responde. Revise la conexión.',
     'page-try-again': 'Intentar de nuevo',
     'page-cancel': 'Cancelar',
-    'page-disclaimer': 'Siga la información del fabricante del vehículo y las reglas locales. Un sistema de enfriamiento caliente puede quemar: ábralo solo en frío.',
+    'page-disclaimer':
+      'Siga la información del fabricante del vehículo y las reglas locales. Un sistema de enfriamiento caliente puede quemar: ábralo solo en frío.',
     'page-state-late': 'atrasado',
     'page-state-due': 'ya toca',
     'page-state-window': 'pronto toca',
