@@ -9,10 +9,10 @@ export interface OpenedPage {
   /** What the browser complained of: errors and warnings, and what the page's policy forbids. */
   complaints: string[];
   /** What came over the network so far. */
-  transferred(): { url: string; bytes: number }[];
+  transferred: () => { url: string; bytes: number }[];
   /** All that axe finds by WCAG 2.2 AA and its best practices, each with its element. */
-  findings(): Promise<string[]>;
-  close(): Promise<void>;
+  findings: () => Promise<string[]>;
+  close: () => Promise<void>;
 }
 
 /** What the browser says of every answer that is a problem; each is looked at by itself. */
