@@ -26,8 +26,9 @@ describe('the desk', () => {
     await postScenario(fleet);
   }
   afterEach(async () => {
-    for (const { complaints } of opened) expect(complaints).toEqual([]);
+    const complaints = opened.flatMap((one) => one.complaints);
     for (const { close } of opened) await close();
+    if (complaints.length > 0) throw new Error(`the browser complained: ${complaints.join('\n')}`);
   });
 
   async function open(path: string, options = {}): Promise<OpenedPage> {
