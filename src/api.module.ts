@@ -21,6 +21,7 @@ import { PeopleModule } from './keeping/people/people.module.js';
 import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
+import { StarterSetsModule } from './register/starter-sets/starter-sets.module.js';
 import { TelematicsModule } from './facts/telematics/telematics.module.js';
 import { TemperaturesModule } from './facts/temperatures/temperatures.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
@@ -46,6 +47,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     DepotsModule,
     SpecSheetsModule,
     IntervalPlansModule,
+    StarterSetsModule,
     IntervalAdviceModule,
     RemindersModule,
     VehiclesModule,

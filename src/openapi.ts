@@ -27,6 +27,7 @@ const TAGS: Record<string, string> = {
   depots: 'Places where vehicles are kept and worked at',
   'spec sheets': "What a powertrain's cooling system and belt drive need",
   'interval plans': 'How often what is to be done',
+  'starter sets': 'Ready-made spec sheets and interval plans to begin with',
   imports: 'Imported spreadsheets, and how to undo an import',
   'interval advice': "Which intervals the fleet's own failures suggest",
   vehicles: 'The vehicles and their history',

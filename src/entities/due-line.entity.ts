@@ -86,6 +86,8 @@ export class DueLine {
   /** A usage limit has no date because a reading or a rate is missing. */
   @Column('boolean', { default: false }) needsReading!: boolean;
   @Column('date', { nullable: true }) postponedUntil!: string | null;
+  /** Its interval is ready-made, and nobody has confirmed or replaced it. */
+  @Column('boolean', { default: false }) isStarter!: boolean;
   /** A reading found something unsafe, so the line was due on the day it was opened. */
   @Column('boolean', { default: false }) isAtOnce!: boolean;
   /** Why a follow-up was opened, the worst first. */

@@ -1,4 +1,4 @@
-import { Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
+import { Check, Column, Entity, ForeignKey, PrimaryColumn, Unique } from 'typeorm';
 import { Fleet } from './fleet.entity.js';
 import type { IntervalRule } from '../domain/intervals/types.js';
 
@@ -6,6 +6,7 @@ import type { IntervalRule } from '../domain/intervals/types.js';
 @Entity('interval_plans')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'interval_plans_fleet_fk' })
 @Unique('interval_plans_name_uq', ['fleetId', 'name'])
+@Check('interval_plans_confirmed_ck', `("confirmed_at" is null) = ("confirmed_by" is null)`)
 export class IntervalPlan {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'interval_plans_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'interval_plans_pk' }) id!: string;
@@ -15,4 +16,11 @@ export class IntervalPlan {
    */
   @Column('jsonb', { default: [] }) intervals!: IntervalRule[];
   @Column('integer', { default: 1 }) version!: number;
+  /** The ready-made set that it was taken from; null: from none. */
+  @Column('text', { nullable: true }) starterSet!: string | null;
+  /** When a manager said that it is right for the fleet's vehicles, and who. */
+  @Column('timestamp with time zone', { nullable: true }) confirmedAt!: Date | null;
+  @Column('text', { nullable: true }) confirmedByKind!: string | null;
+  /** The token's id, or the subject of the sign-in. */
+  @Column('text', { nullable: true }) confirmedBy!: string | null;
 }

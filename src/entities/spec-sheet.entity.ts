@@ -78,6 +78,7 @@ export interface SpecCircuit extends CircuitSpec {
 @Unique('spec_sheets_name_uq', ['fleetId', 'name'])
 @Check('spec_sheets_base_ck', `"coolant_base" in ('ethylene-glycol', 'propylene-glycol')`)
 @Check('spec_sheets_capacity_ck', `"capacity_l" > 0`)
+@Check('spec_sheets_confirmed_ck', `("confirmed_at" is null) = ("confirmed_by" is null)`)
 @Check(
   'spec_sheets_circuit_ck',
   `"circuit" in ('engine', 'charge-air', 'power-electronics', 'battery', 'cabin')`,
@@ -114,4 +115,16 @@ export class SpecSheet implements CircuitSpec {
   /** Hours of work that differ from common practice. */
   @Column('jsonb', { nullable: true }) labour!: LabourRules | null;
   @Column('integer', { default: 1 }) version!: number;
+  /** The ready-made set that it was taken from; null: from none. */
+  @Column('text', { nullable: true }) starterSet!: string | null;
+  /** When a manager said that it is right for the fleet's vehicles, and who. */
+  @Column('timestamp with time zone', { nullable: true }) confirmedAt!: Date | null;
+  @Column('text', { nullable: true }) confirmedByKind!: string | null;
+  /** The token's id, or the subject of the sign-in. */
+  @Column('text', { nullable: true }) confirmedBy!: string | null;
+  /**
+   * The values that are still ready-made, by their stored names: those of another circuit than the
+   * first after its name and a slash.
+   */
+  @Column('text', { array: true, default: [] }) starterValues!: string[];
 }

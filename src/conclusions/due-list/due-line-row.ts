@@ -57,6 +57,7 @@ const COLUMNS = {
   needsReading: flag,
   postponedUntil: optionalText,
   isAtOnce: flag,
+  isStarter: flag,
   /** Why a follow-up was opened, the worst first. */
   causes: column<Message[] | null>(),
   isReleased: column<boolean>('l.released_with is not null'),

@@ -1,5 +1,6 @@
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { epochDayOf } from '../../domain/calendar/civil-date.js';
+import { STARTER_INTERVAL } from '../../domain/evaluation/starter-mark.js';
 import { readDueLine } from '../../domain/intervals/due-state.js';
 import type { DueState, Trigger } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
@@ -41,6 +42,8 @@ export interface DueLineView {
   atOnce: boolean;
   /** Why a follow-up was opened, the worst first. */
   causes: MessageView[];
+  /** What it rests on, where that is a ready-made interval. */
+  basis: MessageView[];
   /** The vehicle was released for service although a reading failed that opened this line. */
   releasedWithFindings: boolean;
   /** The visit planned for this line. Null when none is planned, or the visit no longer applies. */
@@ -149,6 +152,7 @@ function viewOn(moment: Moment, row: DueLineRow, show: Showing, tell: Telling): 
     postponedUntil: row.postponedUntil,
     atOnce: row.isAtOnce,
     causes: row.causes === null ? [] : tell(row.causes),
+    basis: row.isStarter ? tell([STARTER_INTERVAL]) : [],
     releasedWithFindings: row.isReleased,
     visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
   };

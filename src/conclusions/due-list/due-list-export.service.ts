@@ -54,6 +54,7 @@ const COLUMNS: readonly Column[] = [
   { name: 'postponedUntil', of: (line) => line.postponedUntil },
   { name: 'atOnce', of: (line) => line.atOnce },
   { name: 'causes', of: ({ causes }) => causes.map(({ text }) => text).join(' ') || null },
+  { name: 'basis', of: ({ basis }) => basis.map(({ text }) => text).join(' ') || null },
   { name: 'releasedWithFindings', of: (line) => line.releasedWithFindings },
   { name: 'vehicleId', of: (line) => line.vehicle.id },
   { name: 'id', of: (line) => line.id },

@@ -140,6 +140,12 @@ export class DueLineItem implements DueLineView {
   })
   causes!: MessageView[];
   @ApiProperty({
+    type: () => [MessageView],
+    description:
+      'Says so if the interval is from a ready-made set that no manager has confirmed or replaced; empty otherwise',
+  })
+  basis!: MessageView[];
+  @ApiProperty({
     description:
       'The vehicle was released for service despite the failed safety reading that opened the line, and that is not settled yet',
   })

@@ -42,6 +42,7 @@ const TYPES: Record<keyof StoredLine, 'uuid' | 'text' | 'boolean' | 'date' | 'fl
   staleOn: 'date',
   needsReading: 'boolean',
   postponedUntil: 'date',
+  isStarter: 'boolean',
   isAtOnce: 'boolean',
   causes: 'jsonb',
   openedBy: 'jsonb',

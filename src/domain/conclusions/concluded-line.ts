@@ -48,14 +48,14 @@ export const NOT_DONE: Done = { on: null, odometerLifetimeKm: null, engineHoursL
 
 /**
  * A line as it is stored: its dates, the cycle as reminders know it, and until when a manager put
- * it off. Every field by name: spread from parts, the
+ * it off, and whether its interval is ready-made. Every field by name: spread from parts, the
  * lines of a batch would take longer than what they say.
  */
 export function concludedLine(
   identity: Identity,
   done: Done,
   concluded: DuePoint | NoBaseline,
-  { cycle, isPostponed }: { cycle: string; isPostponed: boolean },
+  { cycle, isPostponed, isStarter = false }: { cycle: string; isPostponed: boolean; isStarter?: boolean },
 ): ConcludedLine {
   const point = concluded.state === 'dated' ? concluded : null;
   const dueOn = point && within(point.dueOn);
@@ -92,6 +92,7 @@ export function concludedLine(
     staleOn: point && within(point.staleOn),
     needsReading: point?.needsReading ?? false,
     postponedUntil: isPutOff ? dueOn : null,
+    isStarter,
     isAtOnce: false,
     causes: null,
     openedBy: null,

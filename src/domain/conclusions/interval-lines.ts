@@ -32,7 +32,7 @@ export function intervalLines(
   timeZone: string,
 ): ConcludedLine[] {
   const lines: ConcludedLine[] = [];
-  for (const { line, rules } of rulesOf(history, plans)) {
+  for (const { line, rules, isStarter } of rulesOf(history, plans)) {
     const identity = identityOf(history, line, 'interval', '');
     const isAsked = history.status !== 'disposed' && rules.at(-1)?.rule != null;
     const { jobId, baseline } =
@@ -60,7 +60,8 @@ export function intervalLines(
       engineHoursLifetime: rounded(baseline?.engineHoursLifetime ?? null),
       jobId,
     };
-    lines.push(concludedLine(identity, done, concluded, { cycle, isPostponed: postponement !== null }));
+    const isPostponed = postponement !== null;
+    lines.push(concludedLine(identity, done, concluded, { cycle, isPostponed, isStarter }));
   }
   return lines;
 }
@@ -68,6 +69,8 @@ export function intervalLines(
 interface LineRules {
   line: WorkLine;
   rules: RuleInForce[];
+  /** The one in force now is ready-made, and nobody has confirmed or replaced it. */
+  isStarter: boolean;
 }
 
 const resolved = new WeakMap<IntervalRule, Partial<Record<Duty, ResolvedRule>>>();
@@ -89,14 +92,15 @@ function rulesOf(history: VehicleHistory, plans: Plans): LineRules[] {
   for (const { planId } of history.assignments) {
     for (const { component, action, item, circuit } of intervalsOf(planId)) {
       const line = { component, action, item, circuit };
-      if (!byKey.has(lineKey(line))) byKey.set(lineKey(line), { line, rules: [] });
+      if (!byKey.has(lineKey(line))) byKey.set(lineKey(line), { line, rules: [], isStarter: false });
     }
   }
-  for (const { line, rules } of byKey.values()) {
-    const key = lineKey(line);
+  for (const known of byKey.values()) {
+    const key = lineKey(known.line);
     for (const { effectiveOn, planId, duty } of history.assignments) {
       const interval = intervalsOf(planId).find((candidate) => lineKey(candidate) === key);
-      rules.push({ from: effectiveOn, rule: interval ? resolvedRule(interval, duty) : null });
+      known.rules.push({ from: effectiveOn, rule: interval ? resolvedRule(interval, duty) : null });
+      known.isStarter = interval?.isStarter ?? false;
     }
   }
   return [...byKey.values()];

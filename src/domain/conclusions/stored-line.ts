@@ -46,6 +46,8 @@ export interface ConcludedLine {
   staleOn: string | null;
   needsReading: boolean;
   postponedUntil: string | null;
+  /** Its interval is ready-made, and nobody has confirmed or replaced it. */
+  isStarter: boolean;
   /** A reading found something unsafe: the line was due the day it was opened. */
   isAtOnce: boolean;
   /** Why a follow-up was opened, the worst first; null for an interval. */

@@ -78,6 +78,8 @@ export interface IntervalRule extends WorkLine, Limits {
    * Also due before each season of a seasonal vehicle; a vehicle in use all year has no season.
    */
   beforeSeason?: boolean;
+  /** From a ready-made plan, and nobody has confirmed or replaced it; missing: no. */
+  isStarter?: true;
   anchor: 'completion' | 'schedule';
 }
 

@@ -4,6 +4,7 @@ import { atmosphereAt, type Atmosphere, type Whereabouts } from '../atmosphere/a
 import type { MeasuredCondition } from '../coolant-condition/inhibitor-limits.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../evaluation/common-practice.js';
 import type { Verdict } from '../evaluation/evaluation.js';
+import { STARTER_VALUES } from '../evaluation/starter-mark.js';
 import type { Opening } from '../intervals/circuit-opening.js';
 import { circuitTerm } from '../intervals/terms.js';
 import type { WorkLine } from '../intervals/types.js';
@@ -45,6 +46,8 @@ export interface CardSheet {
   fasteners: readonly SheetFastener[];
   belts: readonly SheetBelt[];
   parts: readonly CardPart[];
+  /** Some of it is ready-made, and nobody has confirmed or replaced it; missing: no. */
+  isStarter?: boolean;
 }
 
 /** What a job card is drawn from; null is not known. */
@@ -192,10 +195,12 @@ const touchesCoolant = (work: CardWork): boolean =>
 
 /** What is to be said of the vehicle's sheet and of the place before anything is worked out. */
 function placeNotes({ sheet, work, atmosphere }: Job): Pick<FromSheet, 'missing' | 'basis'> {
-  const missing: Message[] = [];
+  const starter = sheet?.isStarter === true ? [STARTER_VALUES] : [];
+  const missing: Message[] = [...starter];
   if (sheet === null) missing.push(message('card-no-spec-sheet'));
   if (atmosphere.source === 'assumed' && touchesCoolant(work)) missing.push(message('card-no-elevation'));
-  return { missing, basis: touchesCoolant(work) || sheet !== null ? [atmosphere.basis] : [] };
+  const air = touchesCoolant(work) || sheet !== null ? [atmosphere.basis] : [];
+  return { missing, basis: [...starter, ...air] };
 }
 
 const WITHOUT_SHEET: FromSheet = {

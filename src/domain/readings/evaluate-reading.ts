@@ -1,6 +1,7 @@
 import { COMMON_PRACTICE } from '../evaluation/common-practice.js';
 import type { Poured } from '../coolant/coolant.js';
 import type { Evaluation } from '../evaluation/evaluation.js';
+import { starterBasis } from '../evaluation/starter-mark.js';
 import type { FreezePointRead } from '../filling/fill-strength.js';
 import { ImpossibleValue } from '../impossible-value.js';
 import type { HoldTestReading } from '../pressure/hold-test-reading.js';
@@ -36,12 +37,15 @@ export function evaluateReadingOfJob(
       detail: message('reading-does-not-exist', { index, count: readings.length }),
     });
   const before = readings.slice(0, index).flatMap((earlier) => pouredBy(earlier) ?? []);
-  return kindOf(reading).evaluate(reading, {
+  const kind = kindOf(reading);
+  const evaluation = kind.evaluate(reading, {
     ...context,
     pouredSinceReplacement: [...(context.pouredSinceReplacement ?? []), ...before],
     practice: { ...COMMON_PRACTICE, ...context.practice },
     job: sameJobOf(readings, index),
   });
+  const starter = starterBasis(kind.sheetValues, context.starterValues ?? []);
+  return starter.length === 0 ? evaluation : { ...evaluation, basis: [...evaluation.basis, ...starter] };
 }
 
 /** What was poured in according to a reading; null for kinds without pouring. */

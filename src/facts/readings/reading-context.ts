@@ -1,5 +1,6 @@
 import type { VehicleHistory } from '../../domain/conclusions/vehicle-history.js';
 import type { CoolantTechnology } from '../../domain/coolant/coolant.js';
+import { starterValuesOf } from '../../domain/evaluation/starter-mark.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import type { ReadingContext } from '../../domain/readings/contract/reading-context.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
@@ -29,8 +30,18 @@ export function contextOf(
     elevationM: occasion.elevationM ?? (s.worked_at_found ? s.worked_at_elevation_m : s.depot_elevation_m),
     designLowTemperatureC: s.design_low_temperature_c ?? s.depot_low_temperature_c,
     ...coolantSoFar(occasion, history, circuit),
+    ...starterValuesIn(s, circuit),
     practice: s.practice,
   };
+}
+
+/** Left out of what is stored with a reading where there are none. */
+function starterValuesIn(
+  { starter_values }: Surroundings,
+  circuit: CircuitName | null,
+): Pick<ReadingContext, 'starterValues'> {
+  const starterValues = starterValuesOf(starter_values ?? [], circuit);
+  return starterValues.length === 0 ? {} : { starterValues };
 }
 
 type JudgedBy = Omit<CircuitSpec, 'parts' | 'labour'>;

@@ -17,6 +17,8 @@ export interface Surroundings {
   sheet_id: string | null;
   first_circuit: CircuitName | null;
   other_circuits: SpecCircuit[] | null;
+  /** The values of the sheet that are still ready-made. */
+  starter_values: string[] | null;
   /** The circuits of its open due lines, but for those about the first. */
   open_circuits: CircuitName[] | null;
   coolant_base: CoolantBase | null;
@@ -64,7 +66,7 @@ export async function lockSurroundings(
        w.id is not null as worked_at_found, w.elevation_m as worked_at_elevation_m, s.id as sheet_id, s.coolant_base, s.coolant_technology, s.capacity_l,
        s.drainable_l, s.target_strength_percent, s.strength_max_percent, s.cap_rating_kpa, s.max_test_pressure_kpa, s.thermostat_opens_c, s.high_temperature_alarm_c,
        s.min_to_max_l, s.additive, s.coolant_condition, s.hold_test_method,
-       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, s.circuit as first_circuit, s.other_circuits,
+       s.hold_test_target_kpa, s.hold_test_minutes, s.hold_test_allowed_loss_kpa, s.fasteners, s.belts, s.circuit as first_circuit, s.other_circuits, s.starter_values,
        (select array_agg(distinct l.circuit) from due_lines l where l.fleet_id = v.fleet_id and l.vehicle_id = v.id and l.is_open and l.circuit is not null) as open_circuits,
        f.practice, j.content_hash as known_hash,
        array(select t.id from defects t where t.fleet_id = v.fleet_id and t.vehicle_id = v.id and t.id = any($5::uuid[])) as known_defects

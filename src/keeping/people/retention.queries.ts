@@ -76,6 +76,24 @@ export const forgetWhoImported: Step = (manager, fleetId, before, most) =>
   );
 
 /**
+ * Removes the names of those who signed in and confirmed a ready-made sheet or plan before this
+ * instant.
+ */
+export const forgetWhoConfirmed =
+  (table: 'spec_sheets' | 'interval_plans'): Step =>
+  (manager, fleetId, before, most) =>
+    count(
+      manager,
+      `with old as (
+         select id from ${table}
+         where fleet_id = $1 and confirmed_by_kind = 'sign-in' and confirmed_at < $2 and confirmed_by <> $4 limit $3),
+       changed as (
+         update ${table} t set confirmed_by = $4 from old where t.fleet_id = $1 and t.id = old.id returning 1)
+       select count(*)::int as count from changed`,
+      [fleetId, before, most, FORGOTTEN],
+    );
+
+/**
  * Removes the holders of tokens that ended before this instant, and the addresses of targets that
  * were removed before it; in the audit as well.
  */

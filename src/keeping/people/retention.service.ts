@@ -13,6 +13,7 @@ import { DEFECT_MONTHS } from './kept-by-law.js';
 import {
   forgetEnded,
   forgetReceiversAnswers,
+  forgetWhoConfirmed,
   forgetWhoDidJobs,
   forgetWhoImported,
   forgetWhoReported,
@@ -58,6 +59,8 @@ export class RetentionService {
     await this.repeat('names in job reports', months, forgetWhoDidJobs(keptSince));
     await this.repeat('names in defects', Math.max(months, DEFECT_MONTHS), forgetWhoReported);
     await this.repeat('names in imports', months, forgetWhoImported);
+    for (const table of ['spec_sheets', 'interval_plans'] as const)
+      await this.repeat('names of those who confirmed', months, forgetWhoConfirmed(table));
     await this.repeat('names of tokens and addresses of targets', months, forgetEnded);
     await this.repeat('answers of receivers', months, forgetReceiversAnswers);
     await this.repeat('names in audit entries', months, hidePeopleInAudit);

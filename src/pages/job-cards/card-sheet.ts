@@ -1,3 +1,4 @@
+import { starterValuesOf } from '../../domain/evaluation/starter-mark.js';
 import type { MeasuredCondition } from '../../domain/coolant-condition/inhibitor-limits.js';
 import type { CardSheet } from '../../domain/job-card/job-card.js';
 import type { CoolantTechnology } from '../../domain/coolant/coolant.js';
@@ -29,6 +30,7 @@ export function sheetOf(row: JobCardRow): CardSheet | null {
       parts: row.parts ?? [],
     }),
     ...shared,
+    isStarter: starterValuesOf(row.starterValues ?? [], null).length > 0,
   };
 }
 
@@ -37,7 +39,8 @@ export function otherSheetOf(row: JobCardRow, circuit: CircuitName): CardSheet |
   const spec = row.otherCircuits?.find((other) => other.circuit === circuit);
   if (spec === undefined) return null;
   // A belt drives nothing in another circuit than the first.
-  return { ...circuitSheet(spec), fasteners: row.fasteners ?? [], belts: [] };
+  const isStarter = starterValuesOf(row.starterValues ?? [], circuit).length > 0;
+  return { ...circuitSheet(spec), fasteners: row.fasteners ?? [], belts: [], isStarter };
 }
 
 type OnSheet = Omit<
@@ -45,7 +48,7 @@ type OnSheet = Omit<
   'strengthMaxPercent' | 'thermostatOpensC' | 'highTemperatureAlarmC' | 'minToMaxL' | 'labour'
 >;
 
-function circuitSheet(spec: OnSheet): Omit<CardSheet, 'fasteners' | 'belts'> {
+function circuitSheet(spec: OnSheet): Omit<CardSheet, 'fasteners' | 'belts' | 'isStarter'> {
   const { capacityL, drainableL, targetStrengthPercent, capRatingKpa, coolantCondition } = spec;
   const technology = spec.coolantTechnology as CoolantTechnology | null;
   return {

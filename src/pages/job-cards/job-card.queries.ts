@@ -81,6 +81,8 @@ export interface JobCardRow extends DepotColumns, CoolantState {
   coolantCondition: SpecCondition | null;
   firstCircuit: CircuitName | null;
   otherCircuits: SpecCircuit[] | null;
+  /** The values of the sheet that are still ready-made. */
+  starterValues: string[] | null;
   defects: CardDefectRow[];
   faults: CardFaultRow[];
   shownDays: ShownDays;
@@ -109,7 +111,7 @@ const CARD_ROW = `select v.unit_number as "unitNumber", v.make, v.model, v.model
      u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
      u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
      ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
-     s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", (${OPEN_DEFECTS}) as defects,
+     s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", s.starter_values as "starterValues", (${OPEN_DEFECTS}) as defects,
      (${RECENT_FAULTS('$4', '$5')}) as faults, (${SHOWN_DAYS(DAYS_ASKED)}) as "shownDays"
    from vehicles v
    join fleets f on f.id = v.fleet_id

@@ -39,6 +39,7 @@ import type { CardLine } from './card/card-work.dto.js';
 import type { JobCardView } from './card/job-card.dto.js';
 import { conditionOf, freezePointOf, otherSheetOf, sheetOf } from './card-sheet.js';
 import { cardVehicle } from './card-vehicle.js';
+import { withStarterIntervals } from './starter-note.js';
 
 /** More lines than are due on one vehicle and its mounted units. */
 const MAX_STANDING = 200;
@@ -91,7 +92,7 @@ export class JobCardsService {
           ? null
           : { id: row.sheetId, name: row.sheetName ?? '', circuitNote: row.circuitNote },
       lines: work.map((line) => cardLine(line, own, circuits)),
-      ...contentOf(row, parts, leaksIn, units),
+      ...withStarterIntervals(contentOf(row, parts, leaksIn, units), standing),
       dueAnyway: standing.filter(
         (due) =>
           due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due, circuits))),
@@ -276,6 +277,6 @@ function cardLine(line: WorkLine, standing: readonly DueLineView[], circuits: Ve
   const settles = standing.filter((due) => resets(line, workLineOf(due, circuits)));
   return {
     ...named(line, circuits),
-    settles: settles.map(({ id, state, dueOn, causes }) => ({ id, state, dueOn, causes })),
+    settles: settles.map(({ id, state, dueOn, causes, basis }) => ({ id, state, dueOn, causes, basis })),
   };
 }

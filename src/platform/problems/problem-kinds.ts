@@ -66,6 +66,7 @@ export const PROBLEM_KINDS = {
   'not-open': [409],
   'not-own-report': [409],
   'not-ready': [503],
+  'not-ready-made': [409],
   'not-resendable': [409],
   'nothing-to-confirm': [409],
   'plan-failed': [409],

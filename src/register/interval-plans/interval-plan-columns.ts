@@ -1,8 +1,11 @@
+import { STARTER_INTERVAL } from '../../domain/evaluation/starter-mark.js';
 import type { IntervalRule, Limits, Margin } from '../../domain/intervals/types.js';
 import type { MeasureKind } from '../../domain/quantities/measures.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import { optionalMeasure, optionalQuantity } from '../../platform/presenting/measures.js';
+import { starterMark } from '../starter-mark/starter-mark.js';
+import { starterIntervalPointers } from './starter-intervals.js';
 import type {
   IntervalInput,
   IntervalLimits,
@@ -85,6 +88,16 @@ export function inputOf({ name, intervals }: IntervalPlan): IntervalPlanInput {
   return { name, intervals: intervals.map((rule) => intervalOf(rule, optionalQuantity)) };
 }
 
-export function viewOf({ id, name, intervals, version }: IntervalPlan): IntervalPlanView {
-  return { id, name, intervals: intervals.map((rule) => intervalOf(rule, optionalMeasure)), version };
+export function viewOf(plan: IntervalPlan): IntervalPlanView {
+  const { id, name, intervals, version } = plan;
+  return {
+    id,
+    name,
+    intervals: intervals.map(intervalShown),
+    starter: starterMark(plan, starterIntervalPointers(plan), STARTER_INTERVAL),
+    version,
+  };
 }
+
+/** An interval as it is shown. */
+export const intervalShown = (rule: IntervalRule): IntervalInput => intervalOf(rule, optionalMeasure);

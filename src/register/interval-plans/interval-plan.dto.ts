@@ -4,6 +4,7 @@ import { type CircuitName, CIRCUITS } from '../../domain/vehicles/circuits.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import { Amount, Choice, Flag, Nested, NestedList, QuantityOf, Text } from '../../platform/fields/fields.js';
 import { pageClass } from '../../platform/pages/pages.js';
+import { Starter, StarterMarkView } from '../starter-mark/starter-mark.dto.js';
 
 export const ANCHORS = ['completion', 'schedule'] as const;
 
@@ -77,6 +78,7 @@ export class IntervalPlanInput {
 
 export class IntervalPlanView extends IntervalPlanInput {
   @ApiProperty({ format: 'uuid' }) id!: string;
+  @Starter() starter!: StarterMarkView | null;
   @ApiProperty() version!: number;
 }
 

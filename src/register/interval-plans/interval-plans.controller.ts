@@ -1,5 +1,6 @@
-import { Body, Controller, Query } from '@nestjs/common';
-import { ApiExtraModels, ApiOkResponse, ApiTags, getSchemaPath } from '@nestjs/swagger';
+import { Body, Controller, HttpCode, Post, Query, UseInterceptors } from '@nestjs/common';
+import { ApiExtraModels, ApiOkResponse, ApiOperation, ApiTags, getSchemaPath } from '@nestjs/swagger';
+import { ManagerWork } from '../../platform/access/access.js';
 import { DryRunQueryDto } from '../../platform/input/dry-run-query.dto.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
@@ -11,6 +12,7 @@ import {
   IfMatch,
   ListRoute,
   ReadRoute,
+  VersionTag,
 } from '../../platform/resources/resource-routes.js';
 import {
   IntervalPlanDryRun,
@@ -55,6 +57,20 @@ export class IntervalPlansController {
   ): Promise<IntervalPlanView | IntervalPlanDryRun> {
     if (query.dryRun === 'true') return this.intervalPlans.tryOut(id, patch, ifMatch);
     return this.intervalPlans.patch(id, patch, ifMatch);
+  }
+
+  @Post(':id/confirm')
+  @HttpCode(200)
+  @ManagerWork()
+  @UseInterceptors(VersionTag)
+  @ApiOperation({
+    summary: "Confirm a ready-made interval plan: its intervals are right for the fleet's vehicles",
+    description:
+      'Records who and when. Answers that show or use it no longer say that it is common practice. Confirming again changes nothing.',
+  })
+  @ApiOkResponse({ type: IntervalPlanView })
+  confirm(@IdParam('interval plan') id: string): Promise<IntervalPlanView> {
+    return this.intervalPlans.confirm(id);
   }
 
   @DeleteRoute('Delete an interval plan that no vehicle ever followed')

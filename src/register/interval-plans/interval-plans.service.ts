@@ -14,10 +14,12 @@ import type { Page } from '../../platform/pages/pages.js';
 import { unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { assertNeverAssigned } from '../../entities/assigned.js';
+import { confirmedNow, FROM_NO_SET, notReadyMade } from '../starter-mark/starter-mark.js';
 import { columnsOf, inputOf, viewOf } from './interval-plan-columns.js';
 import { intervalPlanFaults } from './interval-plan-faults.js';
 import { type IntervalPlanDryRun, IntervalPlanInput, type IntervalPlanView } from './interval-plan.dto.js';
 import { IntervalPlan } from '../../entities/interval-plan.entity.js';
+import { markUnchanged, starterIntervalPointers, withoutMarks } from './starter-intervals.js';
 import { dueLineIdsUnder } from './interval-plans.queries.js';
 
 @Injectable()
@@ -44,6 +46,7 @@ export class IntervalPlansService {
         fleetId: fleetScope().fleetId,
         id: uuidv7(),
         version: 1,
+        ...FROM_NO_SET,
         ...columnsOf(input),
       });
       await tx.insert(IntervalPlan, plan);
@@ -71,6 +74,20 @@ export class IntervalPlansService {
     });
   }
 
+  /** Records that the ready-made intervals of the plan are right; harmless to repeat. */
+  confirm(id: string): Promise<IntervalPlanView> {
+    return this.transactions.write(async (tx) => {
+      const plan = await lockedRowOf(tx, IntervalPlan, id, 'interval plan');
+      if (plan.starterSet === null) throw notReadyMade('plan');
+      if (starterIntervalPointers(plan).length === 0) return viewOf(plan);
+      const now = confirmedNow(this.clock.now());
+      const changed = { ...now, intervals: withoutMarks(plan.intervals), version: plan.version + 1 };
+      await tx.update(IntervalPlan, { fleetId: plan.fleetId, id }, changed);
+      await this.conclusions.refreshTouched(tx, { intervalPlanId: id });
+      return viewOf(Object.assign(plan, changed));
+    });
+  }
+
   async remove(id: string): Promise<void> {
     await this.transactions.write(async (tx) => {
       const { fleetId } = await lockedRowOf(tx, IntervalPlan, id, 'interval plan');
@@ -89,7 +106,8 @@ export class IntervalPlansService {
     assertUnchanged(ifMatch, plan.version);
     const input = await validated(IntervalPlanInput, mergePatch(inputOf(plan), patch));
     assertConsistent(input);
-    const changed = { ...columnsOf(input), version: plan.version + 1 };
+    const { name, intervals } = columnsOf(input);
+    const changed = { name, intervals: markUnchanged(plan.intervals, intervals), version: plan.version + 1 };
     await tx.update(IntervalPlan, { fleetId: plan.fleetId, id }, changed);
     await this.conclusions.refreshTouched(tx, { intervalPlanId: id });
     return viewOf(Object.assign(plan, changed));

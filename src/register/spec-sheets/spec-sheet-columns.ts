@@ -1,9 +1,12 @@
 import { canonicalOf } from '../../domain/quantities/given.js';
+import { STARTER_VALUES } from '../../domain/evaluation/starter-mark.js';
 import { ENGINE_ALONE } from '../../domain/vehicles/circuits.js';
 import type { SpecFastener, SpecSheet } from '../../entities/spec-sheet.entity.js';
 import { optionalMeasure, optionalQuantity } from '../../platform/presenting/measures.js';
+import { starterMark } from '../starter-mark/starter-mark.js';
 import { circuitShown, circuitStored } from './circuit-columns.js';
 import { beltShown, beltStored, type Shown } from './spec-sheet-belts.js';
+import { starterPointers } from './starter-values.js';
 import type { FastenerSpec, SpecSheetInput, SpecSheetView } from './spec-sheet.dto.js';
 
 /** The columns in which a posted sheet is stored. */
@@ -72,6 +75,10 @@ export function inputOf(sheet: SpecSheet): SpecSheetInput {
   return contentOf(sheet, optionalQuantity);
 }
 
+/** The content of a sheet as it is shown. */
+export const sheetShown = (sheet: SpecSheet): SpecSheetInput => contentOf(sheet, optionalMeasure);
+
 export function viewOf(sheet: SpecSheet): SpecSheetView {
-  return { id: sheet.id, ...contentOf(sheet, optionalMeasure), version: sheet.version };
+  const starter = starterMark(sheet, starterPointers(sheet), STARTER_VALUES);
+  return { id: sheet.id, ...sheetShown(sheet), starter, version: sheet.version };
 }

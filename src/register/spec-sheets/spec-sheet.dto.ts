@@ -14,6 +14,7 @@ import {
 } from '../../platform/fields/fields.js';
 import { type CircuitName, CIRCUITS } from '../../domain/vehicles/circuits.js';
 import { pageClass } from '../../platform/pages/pages.js';
+import { Starter, StarterMarkView } from '../starter-mark/starter-mark.dto.js';
 import { CoolantSpec } from './coolant-spec.dto.js';
 
 export const HOLD_TEST_METHODS = ['vacuum', 'pressure'] as const;
@@ -173,6 +174,7 @@ export class SpecSheetInput extends CircuitSpecInput {
 
 export class SpecSheetView extends SpecSheetInput {
   @ApiProperty({ format: 'uuid' }) id!: string;
+  @Starter() starter!: StarterMarkView | null;
   @ApiProperty() version!: number;
 }
 

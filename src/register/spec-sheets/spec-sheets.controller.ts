@@ -1,5 +1,6 @@
-import { Body, Controller, Query } from '@nestjs/common';
-import { ApiTags } from '@nestjs/swagger';
+import { Body, Controller, HttpCode, Post, Query, UseInterceptors } from '@nestjs/common';
+import { ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import { ManagerWork } from '../../platform/access/access.js';
 import { IdParam } from '../../platform/input/id-param.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import type { Page } from '../../platform/pages/pages.js';
@@ -10,6 +11,7 @@ import {
   IfMatch,
   ListRoute,
   ReadRoute,
+  VersionTag,
 } from '../../platform/resources/resource-routes.js';
 import { SpecSheetInput, SpecSheetPage, SpecSheetView } from './spec-sheet.dto.js';
 import { SpecSheetsService } from './spec-sheets.service.js';
@@ -41,6 +43,20 @@ export class SpecSheetsController {
     @IfMatch() ifMatch: string | undefined,
   ): Promise<SpecSheetView> {
     return this.specSheets.patch(id, patch, ifMatch);
+  }
+
+  @Post(':id/confirm')
+  @HttpCode(200)
+  @ManagerWork()
+  @UseInterceptors(VersionTag)
+  @ApiOperation({
+    summary: "Confirm a ready-made spec sheet: its values are right for the fleet's vehicles",
+    description:
+      'Records who and when. Answers that show or use it no longer say that it is common practice. Confirming again changes nothing.',
+  })
+  @ApiOkResponse({ type: SpecSheetView })
+  confirm(@IdParam('spec sheet') id: string): Promise<SpecSheetView> {
+    return this.specSheets.confirm(id);
   }
 
   @DeleteRoute('Delete a spec sheet that no vehicle ever had')

@@ -3,6 +3,7 @@ import { InjectDataSource } from '@nestjs/typeorm';
 import { DataSource } from 'typeorm';
 import { v7 as uuidv7 } from 'uuid';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
+import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { listBy, lockedRowOf, type PageQuery, rowOf } from '../../platform/database/records.js';
 import { Transactions } from '../../platform/database/transactions.js';
@@ -12,9 +13,11 @@ import type { Page } from '../../platform/pages/pages.js';
 import { type FieldFault, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
 import { assertNeverAssigned } from '../../entities/assigned.js';
+import { confirmedNow, FROM_NO_SET, notReadyMade } from '../starter-mark/starter-mark.js';
 import { columnsOf, inputOf, viewOf } from './spec-sheet-columns.js';
 import { changedCircuitFaults, specSheetFaults } from './spec-sheet-faults.js';
 import { SpecSheetInput, type SpecSheetView } from './spec-sheet.dto.js';
+import { unchangedValues } from './starter-values.js';
 import { SpecSheet } from '../../entities/spec-sheet.entity.js';
 
 @Injectable()
@@ -23,6 +26,7 @@ export class SpecSheetsService {
     @InjectDataSource() private readonly dataSource: DataSource,
     private readonly transactions: Transactions,
     private readonly conclusions: ConclusionsService,
+    private readonly clock: Clock,
   ) {}
 
   list(query: PageQuery): Promise<Page<SpecSheetView>> {
@@ -40,6 +44,7 @@ export class SpecSheetsService {
         fleetId: fleetScope().fleetId,
         id: uuidv7(),
         version: 1,
+        ...{ ...FROM_NO_SET, starterValues: [] },
         ...columnsOf(input),
       });
       await tx.insert(SpecSheet, sheet);
@@ -53,9 +58,24 @@ export class SpecSheetsService {
       assertUnchanged(ifMatch, sheet.version);
       const input = await validated(SpecSheetInput, mergePatch(inputOf(sheet), patch));
       assertConsistent(input, changedCircuitFaults(sheet, input));
-      const changed = { ...columnsOf(input), version: sheet.version + 1 };
+      const columns = columnsOf(input);
+      const starterValues = unchangedValues(sheet, columns);
+      const changed = { ...columns, starterValues, version: sheet.version + 1 };
       await tx.update(SpecSheet, { fleetId: sheet.fleetId, id }, changed);
       await this.conclusions.refreshTouched(tx, { specSheetId: id });
+      return viewOf(Object.assign(sheet, changed));
+    });
+  }
+
+  /** Records that what is still ready-made on the sheet is right; harmless to repeat. */
+  confirm(id: string): Promise<SpecSheetView> {
+    return this.transactions.write(async (tx) => {
+      const sheet = await lockedRowOf(tx, SpecSheet, id, 'spec sheet');
+      if (sheet.starterSet === null) throw notReadyMade('sheet');
+      if (sheet.starterValues.length === 0) return viewOf(sheet);
+      const now = confirmedNow(this.clock.now());
+      const changed = { ...now, starterValues: [], version: sheet.version + 1 };
+      await tx.update(SpecSheet, { fleetId: sheet.fleetId, id }, changed);
       return viewOf(Object.assign(sheet, changed));
     });
   }

@@ -135,6 +135,7 @@ describe('the due list', () => {
           postponedUntil: null,
           atOnce: false,
           causes: [],
+          basis: [],
           releasedWithFindings: false,
           visit: null,
         },

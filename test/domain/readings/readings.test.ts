@@ -1,9 +1,10 @@
 import { worstOf } from '../../../src/domain/evaluation/evaluation.js';
+import { SHEET_VALUES, type SheetValue } from '../../../src/domain/evaluation/starter-mark.js';
 import { ImpossibleValue } from '../../../src/domain/impossible-value.js';
 import { convert } from '../../../src/domain/quantities/units.js';
 import { evaluateReadingOfJob as evaluated } from '../../../src/domain/readings/evaluate-reading.js';
 import { findingsOfReading } from '../../../src/domain/readings/findings-of-reading.js';
-import { READING_KINDS, type Reading } from '../../../src/domain/readings/kinds.js';
+import { kindOf, READING_KINDS, type Reading } from '../../../src/domain/readings/kinds.js';
 import type { ReadingContext } from '../../../src/domain/readings/contract/reading-context.js';
 import { inEnglish } from '../../support/english.js';
 import { refusalText } from '../../support/refusal.js';
@@ -141,6 +142,47 @@ describe('the readings of a job', () => {
 
   it('know every kind', () => {
     expect(new Set([...wholeJob, ...further].map(({ kind }) => kind))).toEqual(new Set(READING_KINDS));
+  });
+
+  it('list every value of the sheet that they are judged by, so that a ready-made one is told', () => {
+    const named: Record<string, string> = {
+      ...{ base: 'coolantBase', technology: 'coolantTechnology' },
+      ...{ method: 'holdTestMethod', targetKpa: 'holdTestTargetKpa' },
+      ...{ minutes: 'holdTestMinutes', allowedLossKpa: 'holdTestAllowedLossKpa' },
+    };
+    const used = new Set<string>();
+    const watched = <T extends object>(values: T, name?: string): T =>
+      new Proxy(values, {
+        get: (target, field) => {
+          used.add(name ?? named[String(field)] ?? String(field));
+          return target[field as keyof T];
+        },
+      });
+    const known: ReadingContext = {
+      ...context,
+      coolant: watched(context.coolant ?? {}),
+      holdTest: watched(context.holdTest ?? {}),
+      conditionLimits: watched({ conductivityMaxUsPerCm: 100 }, 'coolantCondition'),
+    };
+    const job = [...wholeJob, ...further];
+    for (const [index, reading] of job.entries()) {
+      used.clear();
+      evaluated(job, index, known);
+      const { sheetValues } = kindOf(reading);
+      expect([reading.kind, [...used].filter((value) => !sheetValues.includes(value as SheetValue))]).toEqual(
+        [reading.kind, []],
+      );
+      for (const starterValues of [
+        sheetValues,
+        SHEET_VALUES.filter((value) => !sheetValues.includes(value)),
+      ]) {
+        const { basis } = evaluated(job, index, { ...context, starterValues });
+        const isTold = sheetValues.length > 0 && starterValues === sheetValues;
+        expect([reading.kind, basis.some(({ code }) => code === 'starter-values')]).toEqual([
+          ...[reading.kind, isTold],
+        ]);
+      }
+    }
   });
 
   it('have no verdict, or a default, for a vehicle without a spec sheet', () => {

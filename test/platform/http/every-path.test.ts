@@ -24,6 +24,7 @@ const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telema
 const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/me$/, ROLES],
   [/^GET \/v1\/(audit|imports|people|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
+  [/^GET \/v1\/(starter-sets|first-steps)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
   [/^POST \/v1\/defects(\/batch|\/\{id\}\/attachments)?$/, ['manager', 'mechanic', 'driver']],

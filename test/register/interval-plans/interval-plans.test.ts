@@ -69,6 +69,7 @@ describe('interval plans', () => {
           grace: null,
         },
       ],
+      starter: null,
       version: 1,
     });
     const path = `/v1/interval-plans/${created.body.id}`;

@@ -81,6 +81,7 @@ describe('spec sheets', () => {
       hoses: ['upper', 'lower'],
       labour: null,
       parts: [{ component: 'water-pump', description: 'pump with gasket', quantity: 1, partNumber: null }],
+      starter: null,
       version: 1,
     });
     const metric = await fleet.dashboard.get(`/v1/spec-sheets/${created.body.id}?units=si`);

@@ -13,6 +13,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const depotId = made(await manager.post('/v1/depots', { name: 'Changed often' }));
   const sheetId = made(await manager.post('/v1/spec-sheets', { ...SPEC_SHEET, name: 'Changed often' }));
   const planId = made(await manager.post('/v1/interval-plans', { ...INTERVAL_PLAN, name: 'Changed often' }));
+  const taken = await manager.post('/v1/starter-sets', { sets: [{ set: 'bus' }] });
   const vehicleId = made(await manager.post('/v1/vehicles', { unitNumber: 'Changed often' }));
   const targetId = made(await manager.post('/v1/reminder-targets', TARGET));
   const personId = made(await manager.post('/v1/people', { name: 'Changed often', role: 'mechanic' }));
@@ -99,6 +100,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     await plannedVisits(service, fleet),
   ];
   return {
+    starter: taken.body.items[0],
     ...{
       depotId,
       sheetId,

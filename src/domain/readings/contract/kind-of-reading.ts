@@ -2,6 +2,7 @@ import type { CommonPractice } from '../../evaluation/common-practice.js';
 import type { WarmUpCheckReading } from '../../checks/warm-up-check.js';
 import type { Poured } from '../../coolant/coolant.js';
 import type { Evaluation } from '../../evaluation/evaluation.js';
+import type { SheetValue } from '../../evaluation/starter-mark.js';
 import type { FreezePointRead } from '../../filling/fill-strength.js';
 import type {
   FillFact,
@@ -64,6 +65,8 @@ export interface Recorded {
 export interface KindOfReading<R extends { kind: string }, F extends string = string> {
   /** @throws ImpossibleValue for an impossible reading, worded so that it can be put right. */
   evaluate(reading: R, by: Surroundings): Evaluation;
+  /** The values of the spec sheet that `evaluate` looks at. Belts and fasteners are not listed. */
+  sheetValues: readonly SheetValue[];
   /** What it found that leaves something to be done; `follow-ups/follow-up-table.ts` says what. */
   findings(reading: R, judgement: Judgement): F[];
   /** What was poured in, which counts in all that is judged after it. */

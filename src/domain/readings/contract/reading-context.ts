@@ -4,6 +4,7 @@ import type { CoolantAdditive } from '../../coolant-condition/additive-dose.js';
 import type { CoolantConditionLimits } from '../../coolant-condition/coolant-condition.js';
 import type { CoolantBase, CoolantTechnology, Poured } from '../../coolant/coolant.js';
 import type { FastenerGroup } from '../../fastening/fastener-group.js';
+import type { SheetValue } from '../../evaluation/starter-mark.js';
 import type { Whereabouts } from '../../atmosphere/atmosphere.js';
 
 /** The coolant part of a spec sheet. */
@@ -74,6 +75,8 @@ export interface ReadingContext extends Whereabouts {
   strengthPercent?: number | null;
   /** Strength of what stayed in the system at a fill, volume %; 0 after a water flush. */
   stayedStrengthPercent?: number | null;
+  /** The values of the sheet that are ready-made, and not yet confirmed or replaced. */
+  starterValues?: readonly SheetValue[];
   /** What the fleet changed of the trade's defaults. */
   practice?: Partial<CommonPractice>;
 }

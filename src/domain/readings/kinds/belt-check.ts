@@ -9,6 +9,8 @@ import { message } from '../messages.js';
 type Finding = 'belt-worn' | 'belt-contaminated' | 'belt-out-of-place';
 
 export const beltCheck: SafetyKind<BeltCheckReading, Finding> = {
+  sheetValues: [],
+
   evaluate: (reading, { belts = [] }) =>
     evaluateBeltCheck(reading, beltNamed(reading, belts)?.designation ?? null),
 

@@ -5,6 +5,8 @@ import { beltNamed } from './belt-check.js';
 type Finding = 'belt-slack' | 'belt-tight' | 'belt-new';
 
 export const beltTension: KindOfReading<BeltTensionReading, Finding> = {
+  sheetValues: [],
+
   evaluate: (reading, { belts = [] }) =>
     evaluateBeltTension(reading, beltNamed(reading, belts)?.tension ?? null),
 

@@ -6,6 +6,8 @@ import { onFailure, type SafetyKind } from '../contract/kind-of-reading.js';
 import { message } from '../messages.js';
 
 export const combustionGasTest: SafetyKind<CombustionGasTestReading, 'combustion-gas'> = {
+  sheetValues: [],
+
   evaluate: (reading) => evaluateCombustionGasTest(reading),
 
   findings: onFailure('combustion-gas'),

@@ -2,6 +2,8 @@ import { type ConductivityReading, evaluateConductivity } from '../../coolant-co
 import { type KindOfReading, onFailure } from '../contract/kind-of-reading.js';
 
 export const conductivity: KindOfReading<ConductivityReading, 'conductive'> = {
+  sheetValues: ['coolantCondition'],
+
   evaluate: (reading, { conditionLimits }) =>
     evaluateConductivity(reading, conditionLimits?.conductivityMaxUsPerCm ?? null),
 

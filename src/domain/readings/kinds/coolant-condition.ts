@@ -29,6 +29,8 @@ const BY_CODE: Readonly<Record<string, Finding>> = {
 };
 
 export const coolantCondition: KindOfReading<CoolantConditionReading, Finding> = {
+  sheetValues: ['coolantTechnology', 'capacityL', 'additive', 'coolantCondition'],
+
   evaluate: (reading, by) =>
     evaluateCoolantCondition(reading, {
       technology: by.coolant?.technology,

@@ -9,6 +9,8 @@ import { placeOf } from '../contract/reading-context.js';
 import { holdTest } from './hold-test.js';
 
 export const fill: KindOfReading<FillReading, 'fill-short' | 'fill-weak' | PouringFinding> = {
+  sheetValues: [...holdTest.sheetValues, 'coolantTechnology', 'capacityL', 'drainableL'],
+
   evaluate: (reading, by) => {
     const { coolant, job } = by;
     return evaluateFill(reading, {

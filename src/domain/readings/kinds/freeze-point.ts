@@ -9,6 +9,8 @@ import { measuredValue, numberIn } from '../contract/computed-values.js';
 import type { KindOfReading } from '../contract/kind-of-reading.js';
 
 export const freezePoint: KindOfReading<FreezePointReading, 'strength-wrong' | 'strength-unclear'> = {
+  sheetValues: ['coolantBase', 'strengthMaxPercent'],
+
   evaluate: (reading, by) => {
     const earlier = by.pouredSinceReplacement ?? [];
     const evaluation = evaluateFreezePoint(reading, {

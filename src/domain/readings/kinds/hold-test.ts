@@ -23,6 +23,17 @@ type Finding =
 const AT_CAP_RATING = 0.95;
 
 export const holdTest: SafetyKind<HoldTestReading, Finding> = {
+  sheetValues: [
+    'coolantBase',
+    'targetStrengthPercent',
+    'capRatingKpa',
+    'maxTestPressureKpa',
+    'holdTestMethod',
+    'holdTestTargetKpa',
+    'holdTestMinutes',
+    'holdTestAllowedLossKpa',
+  ],
+
   evaluate: (reading, by) => {
     const { coolant, job } = by;
     return evaluateHoldTest(reading, {

@@ -10,6 +10,8 @@ export const LEVEL_LOW: FindingInWords = {
 };
 
 export const levelCheck: SafetyKind<LevelCheckReading, 'level-low'> = {
+  sheetValues: ['capacityL', 'minToMaxL'],
+
   evaluate: (reading, { coolant, practice }) =>
     evaluateLevelCheck(reading, { capacityL: coolant?.capacityL, minToMaxL: coolant?.minToMaxL, practice }),
 

@@ -15,6 +15,14 @@ const BY_CODE: Readonly<Record<string, Finding>> = {
 };
 
 export const roadTest: SafetyKind<RoadTestReading, Finding> = {
+  sheetValues: [
+    'coolantBase',
+    'targetStrengthPercent',
+    'capRatingKpa',
+    'thermostatOpensC',
+    'highTemperatureAlarmC',
+  ],
+
   evaluate: (reading, by) =>
     evaluateRoadTest(reading, {
       ...placeOf(by),

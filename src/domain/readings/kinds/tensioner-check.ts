@@ -3,6 +3,8 @@ import { type KindOfReading, onFailure } from '../contract/kind-of-reading.js';
 import { beltNamed } from './belt-check.js';
 
 export const tensionerCheck: KindOfReading<TensionerCheckReading, 'tensioner-worn'> = {
+  sheetValues: [],
+
   evaluate: (reading, { belts = [] }) =>
     evaluateTensionerCheck(reading, beltNamed(reading, belts)?.tensionerArmSwingMaxMm ?? null),
 

@@ -3,6 +3,8 @@ import type { KindOfReading } from '../contract/kind-of-reading.js';
 import { findingsOfPouring, type PouringFinding, pouredOf } from '../contract/pouring.js';
 
 export const topUp: KindOfReading<TopUpReading, PouringFinding> = {
+  sheetValues: ['coolantBase', 'coolantTechnology', 'capacityL'],
+
   evaluate: (reading, by) =>
     evaluateTopUp(reading, {
       base: by.coolant?.base,

@@ -4,6 +4,8 @@ import { nameOf } from '../contract/safety-words.js';
 import { message } from '../messages.js';
 
 export const torqueSet: SafetyKind<TorqueSetReading, 'torque-wrong'> = {
+  sheetValues: [],
+
   evaluate: (reading, { fasteners = [], practice }) => {
     const group = fasteners.find(({ name }) => name === reading.fastener) ?? null;
     const evaluation = evaluateTorqueSet(reading, group, practice);

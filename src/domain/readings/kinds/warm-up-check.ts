@@ -5,6 +5,8 @@ import { message } from '../messages.js';
 type Finding = 'leak-at-warm-up' | 'thermostat-shut' | 'fan-dead' | 'warm-up-failed';
 
 export const warmUpCheck: SafetyKind<WarmUpCheckReading, Finding> = {
+  sheetValues: [],
+
   evaluate: (reading) => evaluateWarmUpCheck(reading),
 
   findings: (check, { verdict }) => (verdict === 'fail' ? failuresOf(check) : []),

@@ -20,6 +20,8 @@ class SettledDueLine {
     description: 'Why a follow-up is open: what is wrong, and what is left to do; none for an interval',
   })
   causes!: MessageView[];
+  @ApiProperty({ type: () => [MessageView], description: 'Says so if its interval is ready-made' })
+  basis!: MessageView[];
 }
 
 export class CardLine {

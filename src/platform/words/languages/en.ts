@@ -538,6 +538,10 @@ export const ENGLISH: LanguageFile = {
     'top-up-not-judged': 'There is no limit to judge one top-up by. Repeated top-ups are watched.',
     'basis-top-up-strength': 'C = (C_0·(V - a) + C_r·a)/V, strengths by volume, topped up to the mark',
     // evaluation
+    'starter-values':
+      "Some values are from a ready-made spec sheet: common practice, without a source. Replace them by the vehicle maker's figures, or have a manager confirm them.",
+    'starter-interval':
+      "The interval is from a ready-made plan: common practice, without a source. Replace it by the vehicle maker's figure, or have a manager confirm it.",
     // readings
     'finding-failed-pressure-test': 'a failed pressure test',
     'finding-failed-vacuum-test': 'a failed vacuum test',
@@ -996,6 +1000,70 @@ export const ENGLISH: LanguageFile = {
     'loss-shelving-without-end': 'Shelving needs an end. Give a time after {after}.',
     'loss-shelving-ends-too-early':
       'Shelving until {until} would end before it begins. Give a time after {after}.',
+    // starters
+    'starter-name-petrol-light-truck': 'Petrol light truck (ready-made)',
+    'starter-name-diesel-heavy': 'Heavy diesel, wet liners (ready-made)',
+    'starter-name-bus': 'Diesel bus (ready-made)',
+    'starter-name-grader': 'Grader (ready-made)',
+    'starter-name-sweeper': 'Sweeper (ready-made)',
+    'starter-name-battery-electric': 'Battery-electric (ready-made)',
+    'starter-purpose-petrol-light-truck':
+      'Pickups, vans and light trucks with a petrol engine and organic-acid coolant.',
+    'starter-purpose-diesel-heavy':
+      'Heavy trucks with wet liners and conventional coolant, whose additives must be checked.',
+    'starter-purpose-bus': 'Diesel buses with nitrited organic-acid coolant.',
+    'starter-purpose-grader': 'Graders and similar machines that count engine hours and work in dust.',
+    'starter-purpose-sweeper':
+      'The engine of a sweeper, which counts engine hours, runs slowly and works in dust.',
+    'starter-purpose-battery-electric':
+      'Vehicles whose battery and power electronics are cooled. Only people qualified for high voltage work on these circuits.',
+    'starter-basis-common-practice': 'Common practice, no source.',
+    'starter-basis-within-standard':
+      'Common practice, no source; within the limits of {standard} (from memory).',
+    'starter-basis-standard': '{standard} (from memory).',
+    'starter-why-base': 'Most coolant is ethylene glycol. Read the label of what is in the system.',
+    'starter-why-technology':
+      'Usual for this kind of vehicle. Colour is no evidence: read the label, or ask who filled it.',
+    'starter-why-capacity':
+      'A figure to plan with. Vehicles of one kind differ widely: enter what the maker gives.',
+    'starter-why-target-strength':
+      'Protects to about −37 °C (−34 °F) and leaves enough water to carry the heat.',
+    'starter-why-strength-max': 'Stronger coolant carries less heat, and its freeze point rises again.',
+    'starter-why-cap':
+      'At the low end of what is usual, so that a test does no harm. The rating is stamped on the cap: enter it before you test.',
+    'starter-why-hold-test': 'A pressure test shows leaks that a vacuum pulls shut.',
+    'starter-why-wet-liners':
+      'A heavy diesel counts as having wet liners until you know better, because low nitrite or SCA lets them cavitate.',
+    'starter-why-not-heavy': 'A light vehicle is not judged by the limits for heavy engines.',
+    'starter-why-low-conductivity':
+      'These circuits need low-conductivity coolant, premixed. Use what the maker names, and never mix it.',
+    'starter-why-level-look': 'A look at the level, cold, and for stains finds a leak while it is small.',
+    'starter-why-strength-test':
+      'Every top-up with water weakens the coolant. Read the strength before winter.',
+    'starter-why-additive-test':
+      'The additives that keep wet liners from cavitating are used up. Read nitrite or SCA, and the strength.',
+    'starter-why-coolant-life':
+      '{technology} coolant usually lasts {months, plural, one {# month} other {# months}}, less under severe duty.',
+    'starter-why-coolant-filter':
+      'Where one is fitted, it is renewed with the additive check or at every second one.',
+    'starter-why-belt-look': 'Cracks, a slack belt or coolant on it show before it fails.',
+    'starter-why-belt-life': 'Belts age by time and by distance. A planned belt is cheaper than a tow.',
+    'starter-why-tensioner-look': 'A worn tensioner takes a new belt with it.',
+    'starter-why-hose-look': 'Swelling, soft or hard spots and weeping clamps show before a hose bursts.',
+    'starter-why-hose-life': 'Hoses fail from the inside, where nobody sees it.',
+    'starter-why-cap-test': 'A weak cap lowers the boiling point and loses coolant.',
+    'starter-why-pump-look': 'Coolant at the weep hole and play in the shaft come before a failure.',
+    'starter-why-radiator-clean': 'Dust and chaff block the fins from outside.',
+    'starter-why-conductivity':
+      "Coolant takes up ions in service. Read the conductivity; its limit is in the vehicle maker's information.",
+    'starter-why-electric-look':
+      'A look from outside at level, hoses and pump, without opening anything. Leave orange cables and covers alone.',
+    'starter-left-torques': "No torques, no parts: see the vehicle maker's information.",
+    'starter-left-belts': 'No belt designations: read them off the belts, or off the label under the hood.',
+    'starter-left-temperatures':
+      "No opening temperature of the thermostat and no alarm temperature: see the vehicle maker's information.",
+    'starter-left-electric':
+      "Not given for these circuits: when to replace the coolant, how much it may conduct, cap, test pressure and bleeding. See the vehicle maker's information.",
     // reliability
     'life-not-above-zero': 'A life of {age, number} is not possible: it must be above 0.',
     'life-watched-too-late':
@@ -1824,6 +1892,9 @@ export const ENGLISH: LanguageFile = {
     'interval-margin-too-long': '{margin} is as long as the interval of {interval} itself. Give less.',
     'interval-margin-too-long-days':
       '{days, plural, one {# day is} other {# days are}} as long as the interval of {months, plural, one {# month} other {# months}} itself. Give less.',
+    // starter-mark
+    'not-ready-made':
+      'The {what, select, sheet {spec sheet} other {plan}} is not from a ready-made set, so there is nothing to confirm.',
     // vehicles-register
     'vehicle-names-itself': 'names the vehicle itself',
     'vehicle-carries-others': 'is not for a vehicle that carries others itself',
@@ -2132,6 +2203,9 @@ export const ENGLISH: LanguageFile = {
       'The database or the queue is unavailable, or migrations are missing. The detail says which.',
     'problem-not-ready-remedy':
       'Wait, if it is starting. Otherwise whoever runs the service has to see to the part that is named.',
+    'problem-not-ready-made-means': 'The spec sheet or plan was not taken from a ready-made set.',
+    'problem-not-ready-made-remedy':
+      'Nothing has to be confirmed. Change its values with PATCH if they are wrong.',
     'problem-not-resendable-means': 'The reminder is still on its way, or was never to be sent.',
     'problem-not-resendable-remedy': 'Resend a reminder that is sent or undelivered.',
     'problem-nothing-to-confirm-means':

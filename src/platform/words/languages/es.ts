@@ -560,6 +560,10 @@ export const SPANISH: LanguageFile = {
     'basis-top-up-strength':
       'C = (C_0·(V - a) + C_r·a)/V, concentraciones en volumen, rellenado hasta la marca',
     // evaluation
+    'starter-values':
+      'Algunos valores vienen de una hoja de especificaciones predefinida: práctica común, sin fuente. Cámbielos por los del fabricante del vehículo, o pida a un encargado que los confirme.',
+    'starter-interval':
+      'El intervalo viene de un plan predefinido: práctica común, sin fuente. Cámbielo por el del fabricante del vehículo, o pida a un encargado que lo confirme.',
     // readings
     'finding-failed-pressure-test': 'una prueba de presión que no pasó',
     'finding-failed-vacuum-test': 'una prueba de vacío que no pasó',
@@ -1037,6 +1041,78 @@ export const SPANISH: LanguageFile = {
     'loss-shelving-without-end': 'La pausa necesita un fin. Indique una hora posterior a {after}.',
     'loss-shelving-ends-too-early':
       'Una pausa hasta {until} terminaría antes de empezar. Indique una hora posterior a {after}.',
+    // starters
+    'starter-name-petrol-light-truck': 'Camioneta ligera a gasolina (predefinido)',
+    'starter-name-diesel-heavy': 'Diésel pesado con camisas húmedas (predefinido)',
+    'starter-name-bus': 'Autobús diésel (predefinido)',
+    'starter-name-grader': 'Motoniveladora (predefinido)',
+    'starter-name-sweeper': 'Barredora (predefinido)',
+    'starter-name-battery-electric': 'Eléctrico de batería (predefinido)',
+    'starter-purpose-petrol-light-truck':
+      'Camionetas, furgonetas y camiones ligeros con motor a gasolina y anticongelante de ácidos orgánicos.',
+    'starter-purpose-diesel-heavy':
+      'Camiones pesados con camisas húmedas y anticongelante convencional, cuyos aditivos hay que revisar.',
+    'starter-purpose-bus': 'Autobuses diésel con anticongelante de ácidos orgánicos con nitrito.',
+    'starter-purpose-grader':
+      'Motoniveladoras y máquinas parecidas que cuentan horas de motor y trabajan en el polvo.',
+    'starter-purpose-sweeper':
+      'El motor de una barredora, que cuenta horas de motor, anda despacio y trabaja en el polvo.',
+    'starter-purpose-battery-electric':
+      'Vehículos que enfrían la batería y la electrónica de potencia. En estos circuitos trabajan solo personas calificadas para alta tensión.',
+    'starter-basis-common-practice': 'Práctica común, sin fuente.',
+    'starter-basis-within-standard':
+      'Práctica común, sin fuente; dentro de los límites de {standard} (de memoria).',
+    'starter-basis-standard': '{standard} (de memoria).',
+    'starter-why-base':
+      'Casi todo el anticongelante es etilenglicol. Lea la etiqueta de lo que hay en el sistema.',
+    'starter-why-technology':
+      'Lo usual en este tipo de vehículo. El color no prueba nada: lea la etiqueta o pregunte a quien lo llenó.',
+    'starter-why-capacity':
+      'Una cifra para planear. Hay mucha diferencia entre vehículos de un mismo tipo: anote la del fabricante.',
+    'starter-why-target-strength':
+      'Protege hasta unos −37 °C (−34 °F) y deja agua suficiente para llevarse el calor.',
+    'starter-why-strength-max':
+      'Un anticongelante más concentrado se lleva menos calor, y su punto de congelación vuelve a subir.',
+    'starter-why-cap':
+      'En el extremo bajo de lo usual, para que una prueba no dañe nada. La presión nominal está marcada en el tapón: anótela antes de probar.',
+    'starter-why-hold-test': 'La prueba de presión muestra fugas que el vacío cierra.',
+    'starter-why-wet-liners':
+      'Un diésel pesado se toma como de camisas húmedas mientras no se sepa otra cosa, porque con poco nitrito o SCA las camisas cavitan.',
+    'starter-why-not-heavy': 'A un vehículo ligero no se le aplican los límites de los motores pesados.',
+    'starter-why-low-conductivity':
+      'Estos circuitos llevan anticongelante de baja conductividad, ya mezclado. Use el que indica el fabricante y nunca lo mezcle.',
+    'starter-why-level-look':
+      'Mirar el nivel en frío y buscar manchas encuentra una fuga cuando todavía es chica.',
+    'starter-why-strength-test':
+      'Cada vez que se agrega agua, el anticongelante pierde concentración. Mídala antes del invierno.',
+    'starter-why-additive-test':
+      'Los aditivos que evitan que las camisas húmedas caviten se gastan. Mida el nitrito o las SCA, y la concentración.',
+    'starter-why-coolant-life':
+      'El anticongelante {technology} suele durar {months, plural, one {# mes} other {# meses}}, y menos con uso severo.',
+    'starter-why-coolant-filter':
+      'Donde lo hay, se cambia junto con la revisión de los aditivos, o una vez sí y otra no.',
+    'starter-why-belt-look':
+      'Las grietas, la banda floja o mojada de anticongelante se ven antes de que falle.',
+    'starter-why-belt-life':
+      'Las bandas envejecen con el tiempo y con la distancia. Una banda planeada cuesta menos que una grúa.',
+    'starter-why-tensioner-look': 'Un tensor gastado acaba con la banda nueva.',
+    'starter-why-hose-look':
+      'Los bultos, las partes blandas o duras y las abrazaderas que rezuman se ven antes de que reviente una manguera.',
+    'starter-why-hose-life': 'Las mangueras fallan desde adentro, donde nadie lo ve.',
+    'starter-why-cap-test': 'Un tapón débil baja el punto de ebullición y pierde anticongelante.',
+    'starter-why-pump-look':
+      'El anticongelante en el orificio testigo y el juego del eje llegan antes que la falla.',
+    'starter-why-radiator-clean': 'El polvo y la paja tapan las aletas por fuera.',
+    'starter-why-conductivity':
+      'El anticongelante toma iones con el uso. Mida la conductividad; su límite está en la información del fabricante del vehículo.',
+    'starter-why-electric-look':
+      'Mirar por fuera el nivel, las mangueras y la bomba, sin abrir nada. No toque los cables naranjas ni las tapas.',
+    'starter-left-torques': 'Sin torques ni piezas: vea la información del fabricante del vehículo.',
+    'starter-left-belts': 'Sin designación de bandas: léala en la banda o en la etiqueta bajo el cofre.',
+    'starter-left-temperatures':
+      'Sin temperatura de apertura del termostato ni temperatura de alarma: vea la información del fabricante del vehículo.',
+    'starter-left-electric':
+      'No se da para estos circuitos: cuándo cambiar el anticongelante, cuánto puede conducir, tapón, presión de prueba y purga. Vea la información del fabricante del vehículo.',
     // reliability
     'life-not-above-zero': 'Una vida útil de {age, number} no es posible: debe ser mayor que 0.',
     'life-watched-too-late':
@@ -1895,6 +1971,9 @@ export const SPANISH: LanguageFile = {
     'interval-margin-too-long': '{margin} es tanto como el propio intervalo de {interval}. Indique menos.',
     'interval-margin-too-long-days':
       '{days, plural, one {# día es} other {# días son}} tanto como el propio intervalo de {months, plural, one {# mes} other {# meses}}. Indique menos.',
+    // starter-mark
+    'not-ready-made':
+      '{what, select, sheet {La hoja de especificaciones} other {El plan}} no viene de un juego predefinido, así que no hay nada que confirmar.',
     // vehicles-register
     'vehicle-names-itself': 'nombra el mismo vehículo',
     'vehicle-carries-others': 'no es para un vehículo que lleva otros montados',
@@ -2220,6 +2299,10 @@ export const SPANISH: LanguageFile = {
       'La base de datos o la cola no está disponible, o faltan migraciones. El detalle dice cuál.',
     'problem-not-ready-remedy':
       'Espere, si está arrancando. Si no, quien opera el servicio tiene que atender la parte que se nombra.',
+    'problem-not-ready-made-means':
+      'La hoja de especificaciones o el plan no se tomó de un juego predefinido.',
+    'problem-not-ready-made-remedy':
+      'No hay nada que confirmar. Si los valores están mal, cámbielos con PATCH.',
     'problem-not-resendable-means': 'El recordatorio todavía va en camino, o nunca se iba a enviar.',
     'problem-not-resendable-remedy': 'Vuelva a enviar un recordatorio que esté en sent o undelivered.',
     'problem-nothing-to-confirm-means':

@@ -1,0 +1,6 @@
+import { messages } from '../message.js';
+
+export const message = messages({
+  'starter-values': {},
+  'starter-interval': {},
+});
