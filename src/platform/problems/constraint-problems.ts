@@ -30,10 +30,11 @@ const MEANINGS: Record<string, () => Problem> = {
   job_reports_depot_fk: () => missing('/workedAtDepotId', 'depot'),
 };
 
-function nameTaken(name: RecordName): Problem {
+/** The problem when a record of the kind has the name already. */
+export function nameTaken(name: RecordName, pointer = '/name'): Problem {
   const what = kindOf(name);
   return conflict('name-taken', message('name-taken', { what }), [
-    { pointer: '/name', detail: message('name-taken-here', { what }) },
+    { pointer, detail: message('name-taken-here', { what }) },
   ]);
 }
 

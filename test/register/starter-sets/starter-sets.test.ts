@@ -113,6 +113,7 @@ describe('ready-made sets', () => {
       sets: [{ set: 'grader' }, { set: 'bus', name: 'City buses' }],
     });
     expect([again.status, again.body.type]).toEqual([409, expect.stringMatching(/name-taken$/)]);
+    expect(again.body.errors[0].pointer).toBe('/sets/1/name');
     const { body } = await fleet.manager.get('/v1/spec-sheets');
     expect(body.items.map(({ name }: any) => name)).toEqual(['City buses']);
     const none = await fleet.manager.post('/v1/starter-sets', { sets: [{ set: 'lorry' }] });
