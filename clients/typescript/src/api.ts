@@ -775,6 +775,26 @@ export interface paths {
         patch: operations["intervalPlans_patch"];
         trace?: never;
     };
+    "/v1/interval-plans/{id}/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Confirm a ready-made interval plan: its intervals are right for the fleet's vehicles
+         * @description Records who and when. Answers that show or use it no longer say that it is common practice. Confirming again changes nothing.
+         */
+        post: operations["intervalPlans_confirm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/job-reports": {
         parameters: {
             query?: never;
@@ -1218,6 +1238,50 @@ export interface paths {
         head?: never;
         /** Change a spec sheet; verdicts given under the old one stand (merge patch) */
         patch: operations["specSheets_patch"];
+        trace?: never;
+    };
+    "/v1/spec-sheets/{id}/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Confirm a ready-made spec sheet: its values are right for the fleet's vehicles
+         * @description Records who and when. Answers that show or use it no longer say that it is common practice. Confirming again changes nothing.
+         */
+        post: operations["specSheets_confirm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/starter-sets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the ready-made beginnings: a spec sheet and an interval plan for a kind of vehicle
+         * @description Common practice, to be replaced by the maker's figures. Each value says what it rests on, and why.
+         */
+        get: operations["starterSets_list"];
+        put?: never;
+        /**
+         * Take ready-made beginnings: makes a spec sheet and an interval plan of each
+         * @description All or none. Every answer that shows or uses them says that they are common practice, until a manager confirms them or changes their values.
+         */
+        post: operations["starterSets_take"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
         trace?: never;
     };
     "/v1/telematics-sources": {
@@ -3170,6 +3234,17 @@ export interface components {
             /** @description The instrument compensates to 25 °C */
             compensatedTo25C?: boolean | null;
         };
+        Confirmation: {
+            /** Format: date-time */
+            at: string;
+            by: components["schemas"]["ConfirmedBy"];
+        };
+        ConfirmedBy: {
+            /** @enum {string} */
+            kind: "token" | "sign-in" | "command" | "service";
+            /** @description The token's id, or the subject of the sign-in */
+            id: string;
+        };
         CoolantConditionInput: {
             /**
              * @description discriminator enum property added by openapi-typescript
@@ -3996,6 +4071,8 @@ export interface components {
             atOnce: boolean;
             /** @description Why a follow-up is open, the worst first: what is wrong, and what to do; empty for an interval */
             causes: components["schemas"]["MessageView"][];
+            /** @description Says so if the interval is from a ready-made set that no manager has confirmed or replaced; empty otherwise */
+            basis: components["schemas"]["MessageView"][];
             /** @description The vehicle was released for service despite the failed safety reading that opened the line, and that is not settled yet */
             releasedWithFindings: boolean;
             /** @description The visit for which it is planned */
@@ -5289,6 +5366,8 @@ export interface components {
             intervals: components["schemas"]["IntervalInput"][];
             /** Format: uuid */
             id: string;
+            /** @description Whether it is from a ready-made set; null if it is not */
+            starter: components["schemas"]["StarterMarkView"] | null;
             version: number;
         };
         JobCardView: {
@@ -7187,6 +7266,8 @@ export interface components {
             dueOn: string | null;
             /** @description Why a follow-up is open: what is wrong, and what is left to do; none for an interval */
             causes: components["schemas"]["MessageView"][];
+            /** @description Says so if its interval is ready-made */
+            basis: components["schemas"]["MessageView"][];
         };
         SevereIntervalLimits: {
             /**
@@ -7329,6 +7410,8 @@ export interface components {
             hoses?: string[] | null;
             /** Format: uuid */
             id: string;
+            /** @description Whether it is from a ready-made set; null if it is not */
+            starter: components["schemas"]["StarterMarkView"] | null;
             version: number;
         };
         SpreadView: {
@@ -7362,6 +7445,55 @@ export interface components {
             voided: boolean;
             outcome: components["schemas"]["ReadingOutcomeView"];
         };
+        StarterInterval: {
+            interval: components["schemas"]["IntervalInput"];
+            /** @description What it rests on */
+            basis: components["schemas"]["MessageView"];
+            why: components["schemas"]["MessageView"];
+        };
+        StarterMarkView: {
+            /** @description The ready-made set that it was taken from */
+            set: string;
+            /**
+             * @description JSON pointers of what is still ready-made: neither confirmed nor changed
+             * @example [
+             *       "/coolant/capacity",
+             *       "/coolant/capRating"
+             *     ]
+             */
+            unconfirmed: string[];
+            confirmed: components["schemas"]["Confirmation"] | null;
+            /** @description What to do about it; null once nothing is ready-made any more */
+            note: components["schemas"]["MessageView"] | null;
+        };
+        StarterSetList: {
+            items: components["schemas"]["StarterSetView"][];
+        };
+        StarterSetView: {
+            /** @enum {string} */
+            set: "petrol-light-truck" | "diesel-heavy" | "bus" | "grader" | "sweeper" | "battery-electric";
+            /** @description What its sheet and plan will be called */
+            name: components["schemas"]["MessageView"];
+            /** @description For which vehicles it is meant */
+            purpose: components["schemas"]["MessageView"];
+            specSheet: components["schemas"]["SpecSheetInput"];
+            /** @description What each value of the sheet rests on, and why */
+            values: components["schemas"]["StarterValue"][];
+            intervals: components["schemas"]["StarterInterval"][];
+            /** @description What is not given, on purpose, and where to find it */
+            leftOut: components["schemas"]["MessageView"][];
+            cautions: components["schemas"]["MessageView"][];
+        };
+        StarterValue: {
+            /**
+             * @description Where it is on the sheet
+             * @example /coolant/capRating
+             */
+            pointer: string;
+            /** @description What it rests on */
+            basis: components["schemas"]["MessageView"];
+            why: components["schemas"]["MessageView"];
+        };
         StateCounts: {
             late: number;
             due: number;
@@ -7389,6 +7521,19 @@ export interface components {
             steps: components["schemas"]["SurvivalStepView"][];
             /** @description The fitted Weibull law */
             fitted: components["schemas"]["FittedPointView"][];
+        };
+        TakeStarterSets: {
+            /** @description Which sets to take */
+            sets: components["schemas"]["WantedStarterSet"][];
+        };
+        TakenStarterSet: {
+            /** @enum {string} */
+            set: "petrol-light-truck" | "diesel-heavy" | "bus" | "grader" | "sweeper" | "battery-electric";
+            specSheet: components["schemas"]["SpecSheetView"];
+            intervalPlan: components["schemas"]["IntervalPlanView"];
+        };
+        TakenStarterSets: {
+            items: components["schemas"]["TakenStarterSet"][];
         };
         TelematicsMachinePage: {
             items: components["schemas"]["TelematicsMachineView"][];
@@ -8810,6 +8955,12 @@ export interface components {
             at: string;
             /** @description As the person typed it; a message if the service itself voided the record */
             reason: string | components["schemas"]["MessageView"];
+        };
+        WantedStarterSet: {
+            /** @enum {string} */
+            set: "petrol-light-truck" | "diesel-heavy" | "bus" | "grader" | "sweeper" | "battery-electric";
+            /** @description What to call its sheet and plan; the set's name unless given */
+            name?: string | null;
         };
         WarmUpCheckInput: {
             /**
@@ -11054,6 +11205,45 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    intervalPlans_confirm: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["IntervalPlanView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     jobReports_list: {
         parameters: {
             query?: {
@@ -12554,6 +12744,119 @@ export interface operations {
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
             412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    specSheets_confirm: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpecSheetView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    starterSets_list: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StarterSetList"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    starterSets_take: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakeStarterSets"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TakenStarterSets"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
