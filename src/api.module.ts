@@ -20,6 +20,7 @@ import { HealthModule } from './platform/health/health.module.js';
 import { PeopleModule } from './keeping/people/people.module.js';
 import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
+import { SignInModule } from './keeping/sign-in/sign-in.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
 import { StarterSetsModule } from './register/starter-sets/starter-sets.module.js';
 import { TelematicsModule } from './facts/telematics/telematics.module.js';
@@ -43,6 +44,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     FleetsModule,
     TokensModule,
     PeopleModule,
+    SignInModule,
     AuditModule,
     DepotsModule,
     SpecSheetsModule,

@@ -74,6 +74,16 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
         description: 'A calendar token; only in the address of the calendar feed',
       },
       'calendarToken',
+    )
+    .addApiKey(
+      {
+        type: 'apiKey',
+        in: 'cookie',
+        name: '__Host-weephole',
+        description:
+          'The session that POST /v1/sessions opened, in a browser. Requests that change something need the header Weephole-Page: 1 beside it. Without https the cookie is called weephole',
+      },
+      'session',
     );
   const document = SwaggerModule.createDocument(app, builder.build(), {
     // Added explicitly: they occur only in unions, which the library does not search for classes.

@@ -24,6 +24,8 @@ import { SpecSheet } from './entities/spec-sheet.entity.js';
 import { SweepRequest } from './entities/sweep-request.entity.js';
 import { AccessToken } from './entities/access-token.entity.js';
 import { Person } from './entities/person.entity.js';
+import { Session } from './entities/session.entity.js';
+import { SignInLink } from './entities/sign-in-link.entity.js';
 import { TelematicsMachine, TelematicsSource } from './entities/telematics-source.entity.js';
 import { UsageReading } from './entities/usage-reading.entity.js';
 import { UsageSummary } from './entities/usage-summary.entity.js';
@@ -39,6 +41,8 @@ export const schema: DatabaseSchema = {
     FleetChange,
     AccessToken,
     Person,
+    Session,
+    SignInLink,
     AuditEntry,
     Depot,
     SpecSheet,

@@ -6,7 +6,7 @@ import type { Role } from '../platform/scope/roles.js';
 /** One change, recorded by the database in the same transaction. It is never changed or deleted. */
 @Entity('audit_entries')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'audit_entries_fleet_fk' })
-@Check('audit_entries_actor_ck', `"actor_kind" in ('token', 'sign-in', 'command', 'service')`)
+@Check('audit_entries_actor_ck', `"actor_kind" in ('token', 'sign-in', 'command', 'service', 'person')`)
 @Index('audit_entries_time_ix', ['fleetId', 'at', 'id'])
 @Index('audit_entries_kind_ix', ['fleetId', 'kind', 'at', 'id'])
 @Index('audit_entries_subject_ix', ['fleetId', 'subjectId', 'at', 'id'])

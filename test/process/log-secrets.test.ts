@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { jsonLogger, withLogFields } from '../../src/platform/observability/log.js';
+import { newSignInSecret } from '../../src/platform/access/secrets-of-sign-in.js';
 import { withoutSecrets } from '../../src/platform/observability/secrets.js';
 import { zoneAtNoon } from '../support/clock.js';
 import { cloneDatabase } from '../support/database.js';
@@ -133,6 +134,13 @@ describe('a log line', () => {
     const signIn = `eyJ${'h'.repeat(20)}.eyJ${'p'.repeat(30)}.${'s'.repeat(40)}`;
     expect(withoutSecrets(`bearer ${signIn} failed`)).toBe('bearer … failed');
     expect(withoutSecrets(`at /v1/${signIn.slice(0, 40)}`)).toBe('at /v1/…');
+    const [session, code] = ['session', 'link'].map((kind) => newSignInSecret(kind as 'session').secret);
+    expect(withoutSecrets(`cookie: __Host-weephole=${session}; weephole=${session?.slice(0, 30)}`)).toBe(
+      'cookie: __Host-weephole=wh…; weephole=wh…',
+    );
+    expect(withoutSecrets(`open https://x.example/sign-in#${code}`)).toBe(
+      'open https://x.example/sign-in#wh…',
+    );
     expect(withoutSecrets('proxy ://me:pass@host/x')).toBe('proxy ://…@host/x');
   });
 
@@ -143,6 +151,8 @@ describe('a log line', () => {
       'eyJaaaaaaaa.',
       'wh_',
       'whsec_',
+      'whs_',
+      'whl_a',
       'http://',
       '://a',
       'a.',

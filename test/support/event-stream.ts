@@ -32,6 +32,7 @@ export async function openStream(
   client: Client,
   query = '',
   lastEventId?: string,
+  more: Record<string, string> = {},
 ): Promise<EventStream> {
   // Does not use fetch: when it is cut off, it at once opens another connection and sends nothing
   // on it, and a server that is closing would wait for that one.
@@ -40,6 +41,7 @@ export async function openStream(
     headers: {
       ...(client.token === '' ? {} : { authorization: `Bearer ${client.token}` }),
       ...(lastEventId === undefined ? {} : { 'last-event-id': lastEventId }),
+      ...more,
     },
   });
   const [response] = (await once(request, 'response')) as [IncomingMessage];

@@ -1,4 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
+import { signedIn } from './browser-client.js';
 import { goodJob, postScenario } from './scenario.js';
 import type { FleetHandle, Service } from './service.js';
 import { confirmedVisit } from './visit-plans.js';
@@ -52,9 +53,10 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
   const target = await manager.post('/v1/reminder-targets', {
     ...{ kind: 'webhook', address: 'http://127.0.0.1:9/' },
   });
-  await manager.post('/v1/people', {
+  const person = await manager.post('/v1/people', {
     ...{ name: `${prefix}Kim`, badge: `${prefix}7`, role: 'mechanic', depotIds: [depotId] },
   });
+  await signedIn(service.url, manager, person.body.id);
   const source = await manager.post('/v1/telematics-sources', { name: `${prefix} box`, kind: 'push' });
   await manager.post(`/v1/telematics-sources/${source.body.id}/reports`, {
     machines: [{ equipmentId: `${prefix}1` }],

@@ -23,7 +23,8 @@ export class DefectInput {
   @Identifier({ optional: true, description: 'Or unitNumber' }) vehicleId?: string | null;
   @Text({ optional: true, max: 40 }) unitNumber?: string | null;
   @Instant() reportedAt!: string;
-  @Text({ optional: true, max: 120, description: 'Name or badge' }) reportedBy?: string | null;
+  @Text({ optional: true, max: 120, description: 'Name or badge; the person who is signed in unless given' })
+  reportedBy?: string | null;
   @Choice(DEFECT_SOURCES, { description: "Who found it; with a driver's token, only driver" })
   source!: DefectSource;
   @Text({ max: 500, description: 'What is wrong, in plain words' }) what!: string;

@@ -15,7 +15,7 @@ import { KEY, Keyset } from '../../platform/pages/keyset.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { defectIdTaken } from '../../platform/problems/constraint-problems.js';
 import { type FieldFault, notFound, unacceptable } from '../../platform/problems/problem.js';
-import { fleetScope } from '../../platform/scope/fleet-scope.js';
+import { fleetScope, signedInName } from '../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
 import type { DefectInput, DefectQuery } from './defect-input.dto.js';
 import type { DefectView } from './defect.dto.js';
@@ -146,7 +146,8 @@ async function vehicleOf(tx: EntityManager, { vehicleId, unitNumber }: DefectInp
 
 function columnsOf(input: DefectInput) {
   const { fleetId, tokenId, actor } = fleetScope();
-  const { reportedBy = null, source, component = null, action = null, item = null } = input;
+  const reportedBy = input.reportedBy ?? signedInName();
+  const { source, component = null, action = null, item = null } = input;
   return {
     ...{ fleetId, tokenId, reportedBy, source, component, action, item },
     what: input.what.trim(),

@@ -1,5 +1,6 @@
 import type { Message } from '../../domain/message.js';
 import { contentHash } from '../../platform/access/content-hash.js';
+import { signedInName } from '../../platform/scope/fleet-scope.js';
 import { recordedCircuit, type VehicleCircuits } from '../../domain/vehicles/circuits.js';
 import { type KnownCircuits, workCircuitFault } from '../readings/circuits-of-vehicle.js';
 import type { OccasionJob } from '../readings/occasion.js';
@@ -55,7 +56,7 @@ export function lineFault(
 export function columnsOf(input: JobReportInput, hash: Buffer): Record<string, unknown> {
   return {
     sent_at: input.sentAt ?? null,
-    performed_by: input.performedBy ?? null,
+    performed_by: input.performedBy ?? signedInName(),
     worked_at_depot_id: input.workedAtDepotId ?? null,
     released_for_service: input.releasedForService ?? null,
     notes: input.notes ?? null,

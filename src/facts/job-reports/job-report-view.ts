@@ -8,6 +8,7 @@ import type { Component, WorkLine } from '../../domain/intervals/types.js';
 import { canonicalOf } from '../../domain/quantities/given.js';
 import type { CircuitName, InCircuit } from '../../domain/vehicles/circuits.js';
 import type { Reading } from '../../domain/readings/kinds.js';
+import { signedInName } from '../../platform/scope/fleet-scope.js';
 import { optionalMeasure } from '../../platform/presenting/measures.js';
 import type { OccasionJob, Recorded } from '../readings/occasion.js';
 import { readingView, shownOutcome, type ShownReading } from '../readings/reading-view.js';
@@ -142,7 +143,8 @@ export function freshView(
   firstCircuit: CircuitName | null,
 ): JobReportView {
   const { readings, outcome, possibleDuplicateOfId, receivedAt, openFindings, usage } = recorded;
-  const { performedBy = null, releasedForService = null, notes = null } = input;
+  const performedBy = input.performedBy ?? signedInName();
+  const { releasedForService = null, notes = null } = input;
   const report = Object.assign(new JobReport(), {
     ...{ id, performedBy, releasedForService, notes, repairedDefects, outcome, receivedAt },
     vehicleId: input.vehicleId.toLowerCase(),

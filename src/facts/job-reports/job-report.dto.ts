@@ -45,7 +45,8 @@ export class JobReportInput {
   @Identifier() vehicleId!: string;
   @Instant() performedAt!: string;
   @Instant({ optional: true, description: "When it was sent, by the device's clock" }) sentAt?: string | null;
-  @Text({ optional: true, max: 120, description: 'Name or badge' }) performedBy?: string | null;
+  @Text({ optional: true, max: 120, description: 'Name or badge; the person who is signed in unless given' })
+  performedBy?: string | null;
   @QuantityOf('distance', { optional: true }) odometer?: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) engineHours?: Quantity | null;
   @QuantityOf('elevation', { optional: true, description: 'Where the work was done' })

@@ -1,5 +1,6 @@
 import type { HeldPart } from '../../entities/job-report.entity.js';
 import type { FieldFault } from '../../platform/problems/problem.js';
+import { signedInName } from '../../platform/scope/fleet-scope.js';
 import type { JobReportInput } from './job-report.dto.js';
 import { message } from './messages.js';
 
@@ -22,7 +23,7 @@ export function repairedDefectsOf(
   known: readonly string[],
 ): RepairedDefects {
   const ids = (repairedDefects ?? []).map((id) => id.toLowerCase());
-  const isSigned = (performedBy ?? '').trim() !== '';
+  const isSigned = (performedBy ?? signedInName() ?? '').trim() !== '';
   const sorted: RepairedDefects = { good: [], faults: [], held: [] };
   for (const [index, id] of ids.entries()) {
     const pointer = `/repairedDefects/${index}`;

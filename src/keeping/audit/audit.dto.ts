@@ -10,7 +10,7 @@ export class AuditQuery extends PageQueryDto {
   @Choice(AUDITED, { optional: true, description: 'What was changed' }) kind?: string;
   @Identifier({ optional: true, description: 'Of what was changed' }) id?: string;
   @Choice(AUDITED_ACTIONS, { optional: true }) action?: string;
-  @Text({ optional: true, max: 255, description: "A token's id, or the subject of a sign-in" })
+  @Text({ optional: true, max: 255, description: "A token's or a person's id, or the subject of a sign-in" })
   actor?: string;
   @Instant({ optional: true, description: 'From then on' }) from?: string;
   @Instant({ optional: true, description: 'Until then, exclusive' }) to?: string;
@@ -23,8 +23,11 @@ export class AuditPerson {
 
 export class AuditActor {
   @ApiProperty({ enum: ACTOR_KINDS }) kind!: ActorKind;
-  @ApiProperty({ description: "The token's id, the subject of the sign-in, or the command" }) id!: string;
-  @ApiProperty({ type: 'string', nullable: true, description: 'What the token is called' })
+  @ApiProperty({
+    description: 'The id of the token or the person, the subject of the sign-in, or the command',
+  })
+  id!: string;
+  @ApiProperty({ type: 'string', nullable: true, description: 'What the token or the person is called' })
   name!: string | null;
   @ApiProperty({ enum: ROLES, nullable: true, type: 'string' }) role!: Role | null;
 }
@@ -33,7 +36,7 @@ export class AuditActorWithPerson extends AuditActor {
   @ApiProperty({
     type: () => AuditPerson,
     nullable: true,
-    description: 'Who it was, if the token is a person’s',
+    description: 'Who it was, if a person signed in or the token is a person’s',
   })
   person!: AuditPerson | null;
 }

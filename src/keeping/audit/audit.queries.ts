@@ -51,7 +51,7 @@ export function auditRows(
        e.request_id as "requestId", e.kind, e.subject_id as "subjectId", e.action, e.changes, t.name as "tokenName", p.id as "personId", p.name as "personName"
      from (select * from audit_entries e where ${conditions.join(' and ')} order by e.at desc, e.id desc limit $2) e
      left join access_tokens t on e.actor_kind = 'token' and t.fleet_id = $1 and t.id::text = e.actor
-     left join people p on p.fleet_id = $1 and p.id = t.person_id
+     left join people p on p.fleet_id = $1 and p.id = coalesce(t.person_id, case e.actor_kind when 'person' then e.actor::uuid end)
      order by e.at desc, e.id desc`,
     values,
   );

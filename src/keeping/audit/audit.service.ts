@@ -33,7 +33,7 @@ function actorOf({
   personName,
 }: AuditRow): AuditActorWithPerson {
   const person = personId === null || personName === null ? null : { id: personId, name: personName };
-  return { kind: actorKind, id: actor, name: tokenName, role, person };
+  return { kind: actorKind, id: actor, name: actorKind === 'person' ? personName : tokenName, role, person };
 }
 
 function viewOf(row: AuditRow): AuditEntryView {

@@ -42,11 +42,13 @@ export function deleteFleet(databaseUrl: string, request: DeleteRequest): Promis
       throw new ConfigError(message('command-confirm-name', { given: request.confirm, name }));
     await enterFleet(client, fleetId);
     if (!request.filesAreGone) await assertFilesInReach(client, request.store, fleetId);
-    // From here on, nobody can write for the fleet with one of its tokens.
+    // From here on, nobody can write for the fleet with one of its tokens, nor sign in.
     await client.query(
       'update access_tokens set revoked_at = now() where fleet_id = $1 and revoked_at is null',
       [fleetId],
     );
+    await client.query('delete from sessions where fleet_id = $1', [fleetId]);
+    await client.query('delete from sign_in_links where fleet_id = $1', [fleetId]);
     let files = request.filesAreGone ? 0 : await removeFiles(client, request.store, fleetId);
     const tables = referringFirst(await fleetTables(client));
     const { removed, late } = await inTransaction(client, () => deleteRows(client, tables, fleetId));

@@ -221,7 +221,7 @@ async function turnOffTargets(client: pg.Client, fleetId: string, standIn: strin
 
 /**
  * Marks the people as having left whose whole name was the person's, takes away their badge, and
- * revokes their tokens. Nothing is left by which they could come back.
+ * ends their tokens, sessions and sign-in links.
  */
 async function letPersonLeave(client: pg.Client, fleetId: string, standIn: string): Promise<string[]> {
   const { rows } = await client.query<{ id: string }>(
@@ -233,6 +233,11 @@ async function letPersonLeave(client: pg.Client, fleetId: string, standIn: strin
     'update access_tokens set revoked_at = now() where fleet_id = $1 and person_id = any($2) and revoked_at is null',
     [fleetId, ids],
   );
+  await client.query(
+    'update sessions set revoked_at = now(), device = null where fleet_id = $1 and person_id = any($2)',
+    [fleetId, ids],
+  );
+  await client.query('delete from sign_in_links where fleet_id = $1 and person_id = any($2)', [fleetId, ids]);
   return ids;
 }
 

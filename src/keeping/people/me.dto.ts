@@ -10,6 +10,13 @@ export class Named {
 
 export class OwnPerson extends Named {
   @ApiProperty({ type: 'string', nullable: true }) badge!: string | null;
+  @ApiProperty({
+    enum: LANGUAGES,
+    type: 'string',
+    nullable: true,
+    description: 'The person’s own language, if one is set. A page asks for it by Accept-Language',
+  })
+  language!: Language | null;
 }
 
 export class MeView {
@@ -19,6 +26,8 @@ export class MeView {
     description: 'Null for a token of nobody in particular, and for a sign-in at the provider',
   })
   person!: OwnPerson | null;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true, description: 'Null for a token' })
+  sessionId!: string | null;
   @ApiProperty({ enum: ROLES }) role!: Role;
   @ApiProperty({
     type: () => [Named],

@@ -13,7 +13,16 @@ export class MeService {
 
   async get(): Promise<MeView> {
     const { manager } = this.dataSource;
-    const { fleetId, role, depotIds, person, units, timeZone, language = 'en' } = fleetScope();
+    const {
+      fleetId,
+      role,
+      depotIds,
+      person,
+      units,
+      timeZone,
+      language = 'en',
+      sessionId = null,
+    } = fleetScope();
     if (role === null) throw new Error('a request always has a role');
     const select = { id: true, name: true } as const;
     const [fleet, depots, own] = await Promise.all([
@@ -24,7 +33,13 @@ export class MeService {
       person ? manager.findOneBy(Person, { fleetId, id: person.id }) : null,
     ]);
     return {
-      person: person ? { id: person.id, name: person.name, badge: own?.badge ?? null } : null,
+      person: person
+        ? {
+            ...{ id: person.id, name: person.name },
+            ...{ badge: own?.badge ?? null, language: own?.language ?? null },
+          }
+        : null,
+      sessionId,
       role,
       depots: depots?.map(({ id, name }) => ({ id, name })) ?? null,
       fleet: { id: fleet.id, name: fleet.name },

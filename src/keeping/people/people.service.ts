@@ -12,6 +12,7 @@ import type { Page } from '../../platform/pages/pages.js';
 import { assertUnchanged } from '../../platform/resources/etags.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { boundToDepots } from '../../register/depots/bound-to-depots.js';
+import { signOut } from '../sign-in/sign-out.js';
 import { revokeTokensOf } from '../tokens/tokens-of-person.js';
 import { type PeopleQuery, PersonInput, type PersonView } from './person.dto.js';
 
@@ -55,7 +56,10 @@ export class PeopleService {
     });
   }
 
-  /** Whoever leaves, or gets another role or other depots, loses the tokens made for the old ones. */
+  /**
+   * Whoever leaves, or gets another role or other depots, loses the tokens made for the old ones.
+   * Sessions go on in the new role and depots, and end when the person leaves.
+   */
   patch(id: string, patch: unknown, ifMatch: string | undefined): Promise<PersonView> {
     return this.transactions.write(async (tx) => {
       const person = await lockedRowOf(tx, Person, id, 'person');
@@ -68,6 +72,7 @@ export class PeopleService {
         version: person.version + 1,
       };
       if (changed.leftAt !== null || mayOtherwise(person, changed)) await revokeTokensOf(tx, id, now);
+      if (changed.leftAt !== null) await signOut(tx, id, now);
       await tx.update(Person, { fleetId: person.fleetId, id }, changed);
       return viewOf(Object.assign(person, changed));
     });

@@ -12,12 +12,23 @@ import { badQuery, Problem } from '../problems/problem.js';
 import { sendProblem } from '../http/problem.filter.js';
 import { matchedPathOf, pathOf } from '../routing/request-path.js';
 import type { RequestLimits } from '../limits/request-limits.js';
-import { type Bearer, bearerOf, isCalendarFeed, repeatsAuthorization, tokenInAddress } from './bearer.js';
+import {
+  type Bearer,
+  bearerOf,
+  isCalendarFeed,
+  reliesOnSession,
+  repeatsAuthorization,
+  tokenInAddress,
+} from './bearer.js';
 import { contentHash } from './content-hash.js';
 import type { OidcVerifier } from './oidc.js';
 import { isPublic } from '../routing/public-routes.js';
 import type { Role } from '../scope/roles.js';
-import type { TokenHolder, TokenHolders } from './token-holders.js';
+import { scopeOfHolder } from './holder-scope.js';
+import { assertFromOwnPage } from './own-page.js';
+import { giveSession, repeatsSession } from './session-cookie.js';
+import { registerSignInLimit } from './sign-in-limit.js';
+import type { TokenHolders } from './token-holders.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
 
@@ -42,9 +53,8 @@ export const DriverReading = (): ReturnType<typeof SetMetadata> => Roles(...READ
 const unauthorised = (detail: Message): Problem =>
   new Problem(401, 'no-valid-token', detail, [], { 'www-authenticate': 'Bearer' });
 
-function authorizationRepeated(): Problem {
-  const detail = message('authorization-repeated');
-  return new Problem(400, 'repeated-header', detail, [{ header: 'Authorization', detail }]);
+function repeatedHeader(header: string, detail: Message): Problem {
+  return new Problem(400, 'repeated-header', detail, [{ header, detail }]);
 }
 
 /** What `registerAccess` needs to decide who may use the API, and how often. */
@@ -73,19 +83,22 @@ async function calendarHolder(
   ]);
 }
 
-function holderOf(bearer: Bearer | null, request: FastifyRequest, admission: Admission): Promise<FleetScope> {
-  if (repeatsAuthorization(request)) throw authorizationRepeated();
+function holderOf(
+  bearer: Bearer | null,
+  request: FastifyRequest,
+  reply: FastifyReply,
+  admission: Admission,
+): Promise<FleetScope> {
+  if (repeatsAuthorization(request)) throw repeatedHeader('Authorization', message('authorization-repeated'));
   if (tokenInAddress(request) !== undefined) return calendarHolder(bearer, request, admission);
+  if (reliesOnSession(request)) return sessionHolder(bearer, request, reply, admission);
   if (!request.headers.authorization) throw unauthorised(message('authorization-missing'));
   if (bearer?.kind === 'token') return tokenHolder(bearer.hash, request.id, admission);
   if (bearer && admission.signIns) return signedIn(bearer.text, request.id, admission, admission.signIns);
   throw unauthorised(message('authorization-malformed'));
 }
 
-/**
- * Finds who holds a token. The fleet is not known yet, so the query calls a database function that
- * can see the tokens of all fleets.
- */
+/** Finds who holds a token. */
 async function tokenHolder(
   tokenHash: Buffer,
   requestId: string,
@@ -94,22 +107,22 @@ async function tokenHolder(
   const holder = await holders.find(tokenHash, clock.now());
   if (!holder) throw unauthorised(message('token-unknown'));
   if (holder.expires_at && holder.expires_at <= clock.now()) throw unauthorised(message('token-expired'));
-  return {
-    fleetId: holder.fleet_id,
-    tokenId: holder.token_id,
-    role: holder.role,
-    person: personOf(holder),
-    depotIds: holder.depot_ids,
-    actor: { kind: 'token', id: holder.token_id, role: holder.role, requestId },
-    timeZone: holder.time_zone,
-    units: holder.units,
-    language: holder.language,
-    changeNumber: holder.change_number,
-  };
+  return scopeOfHolder(holder, requestId);
 }
 
-function personOf({ person_id: id, person_name: name }: TokenHolder): FleetScope['person'] {
-  return id === null || name === null ? null : { id, name };
+/** Finds whose the session of a cookie is, and sends the cookie anew when the session was extended. */
+async function sessionHolder(
+  session: Bearer | null,
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { holders, clock }: Admission,
+): Promise<FleetScope> {
+  if (repeatsSession(request)) throw repeatedHeader('Cookie', message('session-repeated'));
+  const holder = session === null ? null : await holders.find(session.hash, clock.now());
+  if (!session || !holder || (holder.expires_at && holder.expires_at <= clock.now()))
+    throw unauthorised(message('session-unknown'));
+  if (holder.is_extended) giveSession(request, reply, session.text);
+  return scopeOfHolder(holder, request.id);
 }
 
 interface FleetRow {
@@ -161,9 +174,11 @@ async function admit(
   const bearer = bearerOf(request, admission.signIns !== null);
   const key = bearer?.key ?? null;
   limits.assertWelcome(key, request, reply);
+  // Not counted as refused: another site could use up what the session may do.
+  if (reliesOnSession(request)) assertFromOwnPage(request);
   let scope: FleetScope;
   try {
-    scope = inLanguageOf(request, await holderOf(bearer, request, admission));
+    scope = inLanguageOf(request, await holderOf(bearer, request, reply, admission));
   } catch (error) {
     if (error instanceof Problem && error.status < 500) await limits.countRefused(key, request, error);
     throw error;
@@ -187,6 +202,7 @@ function isOpen(request: FastifyRequest): boolean {
  * of the request then runs on behalf of that fleet.
  */
 export function registerAccess(fastify: FastifyInstance, admission: Admission): void {
+  registerSignInLimit(fastify, admission.limits);
   fastify.addHook('onRequest', (request, reply, done) => {
     if (isOpen(request)) return done();
     // Keeps an address that contains a token from being sent to the targets of links.

@@ -1,5 +1,7 @@
 import type { FastifyRequest } from 'fastify';
 import { isJwt } from './jwt.js';
+import { hashSecret } from './secrets-of-sign-in.js';
+import { hasSession, sessionSecret } from './session-cookie.js';
 import { hashToken, isToken } from './token.js';
 
 /**
@@ -8,10 +10,10 @@ import { hashToken, isToken } from './token.js';
  */
 const CALENDAR_FEED = '/v1/due-list.ics';
 
-/** A well-formed token that has not been looked up yet. */
+/** A well-formed token or session that has not been looked up yet. */
 export interface Bearer {
   text: string;
-  kind: 'token' | 'sign-in';
+  kind: 'token' | 'sign-in' | 'session';
   hash: Buffer;
   /**
    * The token's hash and the place it was sent in. A token that is refused in an address may still
@@ -40,8 +42,18 @@ export function tokenInAddress(request: FastifyRequest): unknown {
   return isCalendarFeed(request) ? (request.query as { token?: unknown }).token : undefined;
 }
 
+/** Whether only a session's cookie says who a request is from. */
+export function reliesOnSession(request: FastifyRequest): boolean {
+  return (
+    tokenInAddress(request) === undefined &&
+    request.headers.authorization === undefined &&
+    hasSession(request)
+  );
+}
+
 /**
- * The token of a request; null when it is missing or malformed.
+ * The token of a request, or else its session; null when it is missing or malformed. A token goes
+ * before a cookie, which a browser may add by itself.
  *
  * @param takesSignIns whether JSON Web Tokens of a provider are accepted besides our own tokens
  */
@@ -51,10 +63,18 @@ export function bearerOf(request: FastifyRequest, takesSignIns: boolean): Bearer
     inAddress === undefined
       ? /^Bearer (\S+)$/i.exec(request.headers.authorization ?? '')?.[1]
       : typeof inAddress === 'string' && inAddress;
+  if (reliesOnSession(request)) return sessionOf(request);
   if (!text) return null;
   const isSignIn = inAddress === undefined && takesSignIns && isJwt(text);
   if (!isToken(text) && !isSignIn) return null;
   const hash = hashToken(text);
   const place = inAddress === undefined ? 'header' : 'address';
   return { text, kind: isSignIn ? 'sign-in' : 'token', hash, key: `${place} ${hash.toString('base64url')}` };
+}
+
+function sessionOf(request: FastifyRequest): Bearer | null {
+  const text = sessionSecret(request);
+  if (text === null) return null;
+  const hash = hashSecret(text);
+  return { text, kind: 'session', hash, key: `cookie ${hash.toString('base64url')}` };
 }

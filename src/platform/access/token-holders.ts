@@ -17,6 +17,10 @@ export interface TokenHolder {
   /** Whose token it is; null for nobody in particular. */
   person_id: string | null;
   person_name: string | null;
+  /** The session, if it was asked for by its cookie; null for a token. */
+  session_id: string | null;
+  /** Whether this use has extended the session. */
+  is_extended: boolean;
   /** The fleet's change number. ETags of lists are made from it. */
   change_number: number;
 }
@@ -27,8 +31,17 @@ interface Ask {
 }
 
 const HOLDERS = `select h.hash, h.fleet_id, h.token_id, h.role, h.depot_ids, h.time_zone, h.units, h.language, h.expires_at,
-    h.change_number::float8 as change_number, h.person_id, h.person_name
+    h.change_number::float8 as change_number, h.person_id, h.person_name,
+    h.session_id, h.is_extended
   from token_holders($1::bytea[], $2) h`;
+
+/** Runs a statement, however it is connected. */
+type Run = (text: string, values: unknown[]) => Promise<(TokenHolder & { hash: Buffer })[]>;
+
+/** Finds the holders of tokens and sessions, of all fleets. Those that are not valid are left out. */
+export function holdersOf(run: Run, hashes: Buffer[], at: Date): ReturnType<Run> {
+  return run(HOLDERS, [hashes, at]);
+}
 
 const keyOf = (hash: Buffer): string => hash.toString('latin1');
 

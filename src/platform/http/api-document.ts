@@ -169,7 +169,7 @@ export function completeDocument(
         path,
         method,
         operation,
-        isOfFleet: !isPublicRoute(path.replaceAll(/\{(\w+)\}/g, ':$1')),
+        isOfFleet: !isPublicRoute(method.toUpperCase(), path.replaceAll(/\{(\w+)\}/g, ':$1')),
         takesBody: operation.requestBody !== undefined,
         keepsNothing: path.startsWith('/v1/calculators/'),
       });
@@ -179,7 +179,7 @@ export function completeDocument(
   return {
     ...document,
     tags: [...used].sort().map((name) => ({ name, ...(tags[name] ? { description: tags[name] } : {}) })),
-    security: [{ bearer: [] }],
+    security: [{ bearer: [] }, { session: [] }],
     paths: sorted(document.paths, (item) => sorted<unknown>({ ...item }) as typeof item),
     components: {
       ...components,

@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { LRUCache } from 'lru-cache';
 import type { AccessSettings } from '../config/access-settings.js';
 import type { Problem } from '../problems/problem.js';
-import { AddressLimits } from './address-limits.js';
+import { addressKey, AddressLimits } from './address-limits.js';
 import { Allowance, type Standing } from './allowance.js';
 import { FleetAllowance } from './fleet-allowance.js';
 import { type RateStore, WINDOW_SECONDS } from './rate-store.js';
@@ -20,6 +20,8 @@ export class RequestLimits {
   private readonly tokens: Allowance | null;
   private readonly fleets: FleetAllowance | null;
   private readonly addresses: AddressLimits;
+  /** Refused sign-ins, by address. */
+  private readonly signIns: Allowance | null;
   /**
    * Recently admitted tokens, each with the id that its requests are counted under. The database
    * still checks each token every time.
@@ -30,6 +32,8 @@ export class RequestLimits {
     const { requestsPerMinute, fleetRequestsPerMinute } = limits;
     this.tokens = requestsPerMinute > 0 ? new Allowance(store, requestsPerMinute, 'token') : null;
     this.fleets = fleetRequestsPerMinute > 0 ? new FleetAllowance(store, fleetRequestsPerMinute) : null;
+    const { refusalsPerMinute } = limits;
+    this.signIns = refusalsPerMinute > 0 ? new Allowance(store, refusalsPerMinute, 'sign-in') : null;
     this.addresses = new AddressLimits(store, limits);
   }
 
@@ -66,6 +70,25 @@ export class RequestLimits {
     if (standing && !standing.allowed) this.refuse(standing, reply);
     this.fleets?.take(counted.fleetId, key, reply);
     if (standing) this.tell(standing, reply);
+  }
+
+  /**
+   * Refuses a sign-in from an address whose codes and tokens were refused too often.
+   *
+   * @throws Problem 429
+   */
+  assertMaySignIn({ ip }: FastifyRequest): void {
+    const exhausted = this.signIns?.exhausted(addressKey(ip));
+    if (!exhausted) return;
+    throw tooMany(
+      exhausted,
+      'too-many-refusals',
+      message('too-many-sign-ins', { limit: this.signIns?.limit ?? 0 }),
+    );
+  }
+
+  async countRefusedSignIn({ ip }: FastifyRequest): Promise<void> {
+    await this.signIns?.take(addressKey(ip));
   }
 
   /** Counts a request that was refused. */

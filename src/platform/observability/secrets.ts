@@ -5,6 +5,7 @@
  */
 const SECRETS: [what: RegExp, instead: string][] = [
   [/wh_[A-Za-z0-9_-]{16,43}/g, 'wh_…'],
+  [/wh[sl]_[A-Za-z0-9_-]{16,43}/g, 'wh…'],
   [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
   [/\beyJ[A-Za-z0-9_-]{8,}(?:\.[A-Za-z0-9_-]*){0,2}/g, '…'],
   [/:\/\/[^\s/@"'\\]+@/g, '://…@'],

@@ -14,6 +14,7 @@ export const RECORDS = [
   'person',
   'reminder',
   'reminderTarget',
+  'session',
   'specSheet',
   'telematicsMachine',
   'telematicsSource',

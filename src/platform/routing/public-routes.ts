@@ -12,10 +12,14 @@ const PUBLIC_ROUTES = [
   ...['/desk', '/desk/*', '/pages/*'],
 ];
 
+/** Public for this method only: the same path is also that of a list. */
+const PUBLIC_POSTS = ['/v1/sessions'];
+
 /**
  * @param pattern the route's pattern, not a request's path: one path can be spelled in many ways
  */
-export function isPublicRoute(pattern: string): boolean {
+export function isPublicRoute(method: string, pattern: string): boolean {
+  if (method === 'POST' && PUBLIC_POSTS.includes(pattern)) return true;
   return PUBLIC_ROUTES.some((route) =>
     route.endsWith('/*') ? pattern.startsWith(route.slice(0, -1)) : pattern === route,
   );
@@ -23,5 +27,5 @@ export function isPublicRoute(pattern: string): boolean {
 
 /** Whether the route that the router matched is public. */
 export function isPublic(request: FastifyRequest): boolean {
-  return isPublicRoute(request.routeOptions.url ?? '');
+  return isPublicRoute(request.method, request.routeOptions.url ?? '');
 }

@@ -4,10 +4,10 @@ import type { Language } from '../words/languages.js';
 import type { Reader } from '../words/render.js';
 import type { Role } from './roles.js';
 
-/** Who acts: the holder of a token, or a person who signed in at the provider. */
+/** Who acts: the holder of a token, or a person who signed in here or at the provider. */
 export interface Actor {
-  kind: 'token' | 'sign-in';
-  /** The token's id, or the subject of the sign-in. */
+  kind: 'token' | 'person' | 'sign-in';
+  /** The id of the token or the person, or the subject of the sign-in. */
   id: string;
   role: Role;
   requestId: string;
@@ -30,10 +30,15 @@ export interface FleetScope {
    * uses the fleet's. English when left out.
    */
   language?: Language;
-  /** The token of the request; null in a background job and for a sign-in. */
+  /**
+   * The token of the request, or the person who signed in with a link, whatever the device; null in
+   * a background job and for a sign-in at the provider.
+   */
   tokenId: string | null;
   role: Role | null;
-  /** Whose token it is. Null or left out: nobody's in particular. */
+  /** The session of the request, if it came with a cookie. */
+  sessionId?: string | null;
+  /** Whose token or session it is. Null or left out: nobody's in particular. */
   person?: { id: string; name: string } | null;
   /**
    * The depots that the token is bound to. Vehicles of other depots are out of reach. Null or left
@@ -58,6 +63,15 @@ const storage = new AsyncLocalStorage<FleetScope>();
  */
 export function inFleet<T>(scope: FleetScope, work: () => T): T {
   return storage.run(scope, work);
+}
+
+/**
+ * The name of the person who signed in on the device that sent the request; null for a program, and
+ * outside any fleet.
+ */
+export function signedInName(): string | null {
+  const { sessionId = null, person = null } = storage.getStore() ?? {};
+  return sessionId === null ? null : (person?.name ?? null);
 }
 
 /** The units of the person the current work is for; null when not known. */

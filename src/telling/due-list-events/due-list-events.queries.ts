@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { DUE_LINE_COLUMNS, type DueLineRow, USAGE_JOIN } from '../../conclusions/due-list/due-line-row.js';
+import type { Role } from '../../platform/scope/roles.js';
 import type { EventPosition } from './event-position.js';
 
 /** One subject of an event. */
@@ -94,19 +95,32 @@ export async function linesById(
   return new Map(rows.map((row) => [row.id, row]));
 }
 
-/** Returns those of the tokens that are still valid. */
-export async function goodTokens(
+/** A token or session that is still valid, and what it may see now. */
+export interface GoodHolder {
+  id: string;
+  role: Role;
+  depotIds: string[] | null;
+}
+
+/** Returns those of the tokens and sessions that are still valid, by id. */
+export async function goodHolders(
   manager: EntityManager,
   fleetId: string,
-  tokenIds: string[],
+  ids: string[],
   now: Date,
-): Promise<Set<string>> {
-  const rows = await manager.query<{ id: string }[]>(
-    `select id from access_tokens where fleet_id = $1 and id = any($2::uuid[]) and revoked_at is null
-       and (expires_at is null or expires_at > $3)`,
-    [fleetId, tokenIds, now],
+): Promise<Map<string, GoodHolder>> {
+  const rows = await manager.query<GoodHolder[]>(
+    `select t.id, t.role, t.depot_ids as "depotIds" from access_tokens t
+     where t.fleet_id = $1 and t.id = any($2::uuid[]) and t.revoked_at is null and (t.expires_at is null or t.expires_at > $3)
+     union all
+     select s.id, coalesce(t.role, p.role), case when t.id is null then p.depot_ids else t.depot_ids end
+     from sessions s left join access_tokens t on t.fleet_id = $1 and t.id = s.token_id
+       left join people p on p.fleet_id = $1 and p.id = s.person_id
+     where s.fleet_id = $1 and s.id = any($2::uuid[]) and s.revoked_at is null and s.expires_at > $3
+       and t.revoked_at is null and (t.expires_at is null or t.expires_at > $3) and p.left_at is null`,
+    [fleetId, ids, now],
   );
-  return new Set(rows.map(({ id }) => id));
+  return new Map(rows.map((row) => [row.id, row]));
 }
 
 /**

@@ -46,7 +46,7 @@ export class DueListEventsService {
   ) {}
 
   async stream(query: DueListEventsQuery, request: FastifyRequest, reply: FastifyReply): Promise<void> {
-    const { fleetId, tokenId, depotIds, actor } = fleetScope();
+    const { fleetId, tokenId, sessionId = null, depotIds = null, role, actor } = fleetScope();
     const readsIn = { language: languageOfRequest(request), units: unitsOfRequest(request) };
     if (request.method === 'HEAD') return void reply.headers(HEADERS).send();
     if (this.hub.isClosing) throw noneFree();
@@ -61,7 +61,7 @@ export class DueListEventsService {
       reply.headers(HEADERS).hijack();
       const { raw } = reply;
       raw.writeHead(200, reply.getHeaders() as OutgoingHttpHeaders);
-      const reader = new EventReader(raw, tokenId, depotIds ?? null, readsIn, query, position);
+      const reader = new EventReader(raw, { tokenId, sessionId, role, depotIds }, readsIn, query, position);
       // A sign-in through an identity provider cannot be checked again, so the client reconnects
       // with a current one.
       if (tokenId === null) setTimeout(() => reader.end(), SIGN_IN_LASTS_MS).unref();

@@ -4,8 +4,8 @@ import { DataSource } from 'typeorm';
 import { civilDateAt } from '../../domain/calendar/zone.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { inFleet } from '../../platform/scope/fleet-scope.js';
-import { goodTokens, type Horizon, toldAfter } from './due-list-events.queries.js';
-import { comparePositions, type EventReader } from './event-reader.js';
+import { goodHolders, type GoodHolder, type Horizon, toldAfter } from './due-list-events.queries.js';
+import { comparePositions, credentialOf, type EventReader, type StreamHolder } from './event-reader.js';
 import { EventTexts } from './event-texts.js';
 import { NoticeListener } from './notice-listener.js';
 import { RevokedTokens } from './revoked-tokens.js';
@@ -22,6 +22,11 @@ const HELD_UP_PAUSE_MS = 200;
 const LONGEST_PAUSE_MS = 2000;
 /** A stream ends when its token could not be checked for this many heartbeats. */
 const UNCHECKED_HEARTBEATS = 4;
+
+/** Whether a holder is still valid, in the same role and depots. */
+function maySeeAsBefore({ role, depotIds }: StreamHolder, now: GoodHolder | undefined): boolean {
+  return now !== undefined && now.role === role && now.depotIds?.join() === depotIds?.join();
+}
 
 /** A fleet with readers in this process. */
 interface Feed {
@@ -77,17 +82,24 @@ export class EventHub implements BeforeApplicationShutdown {
     this.listener.listen({
       news: (told) => this.wakeFleet(told),
       revoked: (of, tokenId) => this.endStreamsOf(of, tokenId),
+      changed: (of, personId) => this.endOpen(of, personId),
       missed: () => this.catchUp(),
     });
     this.wake(feed);
     // The token may have been revoked while the stream was being opened.
-    if (this.revoked.has(reader.tokenId)) reader.end();
+    const { tokenId, sessionId } = reader.holder;
+    if (this.revoked.has(tokenId) || this.revoked.has(sessionId)) reader.end();
   }
 
-  /** Ends the open streams of a token that is no longer valid. */
+  /** Ends the open streams of a token or a session that is no longer valid. */
   endStreamsOf(fleetId: string, tokenId: string): void {
     this.revoked.add(tokenId);
-    for (const reader of this.feeds.get(fleetId)?.readers ?? []) if (reader.tokenId === tokenId) reader.end();
+    this.endOpen(fleetId, tokenId);
+  }
+
+  /** The clients reconnect, and then see what they may see now. */
+  private endOpen(fleetId: string, id: string): void {
+    for (const reader of this.feeds.get(fleetId)?.readers ?? []) if (reader.isOf(id)) reader.end();
   }
 
   private catchUp(): void {
@@ -225,14 +237,14 @@ export class EventHub implements BeforeApplicationShutdown {
     const { fleetId, timeZone, readers } = feed;
     const now = this.clock.now();
     try {
-      const tokenIds = [...new Set([...readers].flatMap(({ tokenId }) => tokenId ?? []))];
+      const ids = [...new Set([...readers].flatMap(({ holder }) => credentialOf(holder) ?? []))];
       const good = await inFleet({ fleetId, timeZone, units: 'si', tokenId: null, role: null }, () =>
-        goodTokens(this.dataSource.manager, fleetId, tokenIds, now),
+        goodHolders(this.dataSource.manager, fleetId, ids, now),
       );
       feed.checkedAt = performance.now();
       for (const reader of readers) {
-        const { tokenId } = reader;
-        if (tokenId !== null && tokenIds.includes(tokenId) && !good.has(tokenId)) reader.end();
+        const id = credentialOf(reader.holder);
+        if (id !== null && ids.includes(id) && !maySeeAsBefore(reader.holder, good.get(id))) reader.end();
       }
     } catch (error) {
       this.complain(error);

@@ -4,6 +4,7 @@ import type { DueLineView } from '../../conclusions/due-list/due-line-view.js';
 import type { LossAlertView } from '../../conclusions/loss-alerts/loss-alert.dto.js';
 import type { DueListEventsQuery } from './due-list-events.dto.js';
 import { type EventPosition, writeId } from './event-position.js';
+import type { Role } from '../../platform/scope/roles.js';
 import type { ToldRow } from './due-list-events.queries.js';
 
 /** The subject of an event, in its current state. */
@@ -13,6 +14,20 @@ export type Subject =
 /** Compares two positions. @returns a negative number when `a` comes first */
 export const comparePositions = (a: EventPosition, b: EventPosition): number =>
   a.xid - b.xid || a.seq - b.seq || a.n - b.n;
+
+/** Who reads a stream, as it was when the stream was opened. */
+export interface StreamHolder {
+  /** Null for a sign-in through an identity provider. */
+  tokenId: string | null;
+  /** The session, if the stream was opened with a cookie. */
+  sessionId: string | null;
+  role: Role | null;
+  /** The depots whose vehicles are seen; null means all. */
+  depotIds: readonly string[] | null;
+}
+
+/** What has to stay valid for the stream to go on: the session, else the token. */
+export const credentialOf = ({ sessionId, tokenId }: StreamHolder): string | null => sessionId ?? tokenId;
 
 /** One client that reads a fleet's events, and how far it has come. */
 export class EventReader {
@@ -24,14 +39,16 @@ export class EventReader {
 
   constructor(
     private readonly raw: ServerResponse,
-    /** Null for a sign-in through an identity provider. */
-    readonly tokenId: string | null,
-    /** The depots that the token is bound to; null means all. */
-    private readonly depotIds: readonly string[] | null,
+    readonly holder: StreamHolder,
     readonly readsIn: UnitReader,
     private readonly filters: DueListEventsQuery,
     public position: EventPosition,
   ) {}
+
+  /** Whether the stream is that of a token, of a session, or of a person's sessions. */
+  isOf(id: string): boolean {
+    return this.holder.tokenId === id || this.holder.sessionId === id;
+  }
 
   /**
    * Whether so much is buffered that the client is sent no more. Call it repeatedly: it also keeps
@@ -67,7 +84,7 @@ export class EventReader {
     // bound to depots does not see it.
     const { vehicle, members } = subject.alert;
     return (
-      (this.depotIds === null || (vehicle !== null && this.maySee(vehicle.depotId))) &&
+      (this.holder.depotIds === null || (vehicle !== null && this.maySee(vehicle.depotId))) &&
       (depotId === undefined || vehicle === null || vehicle.depotId === depotId) &&
       (vehicleId === undefined || vehicle?.id === vehicleId || members.includes(vehicleId))
     );
@@ -80,7 +97,7 @@ export class EventReader {
   loses({ leftDepotId }: ToldRow, subject: Subject): boolean {
     return (
       subject.kind === 'due-line' &&
-      this.depotIds !== null &&
+      this.holder.depotIds !== null &&
       leftDepotId !== null &&
       this.maySee(leftDepotId) &&
       !this.maySee(subject.line.vehicle.depotId)
@@ -88,7 +105,7 @@ export class EventReader {
   }
 
   private maySee(depotId: string | null): boolean {
-    return this.depotIds === null || (depotId !== null && this.depotIds.includes(depotId));
+    return this.holder.depotIds === null || (depotId !== null && this.holder.depotIds.includes(depotId));
   }
 
   /** Tells the client how far it has come, without an event. */

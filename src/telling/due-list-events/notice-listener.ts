@@ -13,6 +13,8 @@ export interface Hearing {
   news(fleetId: string): void;
   /** A token of the fleet is no longer valid. */
   revoked(fleetId: string, tokenId: string): void;
+  /** A person of the fleet has left, or has another role or other depots. */
+  changed(fleetId: string, personId: string): void;
   /** Notices may have been missed: any fleet may have news, and any token may have been revoked. */
   missed(): void;
 }
@@ -86,8 +88,9 @@ export class NoticeListener {
     client.on('error', lost);
     client.on('end', () => lost());
     client.on('notification', ({ channel, payload = '' }) => {
-      const [fleetId = '', tokenId = ''] = payload.split(' ');
-      if (channel === REVOKED) this.hearing?.revoked(fleetId, tokenId);
+      const [fleetId = '', id = '', how] = payload.split(' ');
+      if (channel === REVOKED && how === 'changed') this.hearing?.changed(fleetId, id);
+      else if (channel === REVOKED) this.hearing?.revoked(fleetId, id);
       else this.hearing?.news(fleetId);
     });
     try {

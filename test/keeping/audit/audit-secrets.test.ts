@@ -13,6 +13,8 @@ const NO_SECRETS = [
   'reminder_targets.previous_secret_until',
   // Where a source's sign-in is sent. An address with a sign-in within it is refused.
   'telematics_sources.token_address',
+  // Only the id of the token that opened the session.
+  'sessions.token_id',
 ];
 
 /** Columns of audited tables that could hold a secret, and whose changes the audit shows. */

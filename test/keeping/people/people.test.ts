@@ -133,7 +133,9 @@ describe('the people of a fleet', () => {
       );
     const [mine, hers] = [await tokenOf(kim.id), await tokenOf(ann.id)];
     expect((await patch(kim.id, { name: 'Kim O.', depotIds: [ridge] })).status).toBe(200);
-    expect((await mine.get('/v1/me')).body.person).toEqual({ id: kim.id, name: 'Kim O.', badge: null });
+    expect((await mine.get('/v1/me')).body.person).toEqual({
+      ...{ id: kim.id, name: 'Kim O.', badge: null, language: null },
+    });
     expect((await patch(kim.id, change)).status).toBe(200);
     expect((await mine.get('/v1/me')).status).toBe(401);
     expect((await hers.get('/v1/me')).status).toBe(200);
@@ -206,11 +208,12 @@ describe('the people of a fleet', () => {
       const me = await service.client(body.token).get('/v1/me');
       expect(me.headers.get('cache-control')).toBe('no-store');
       expect(me.body).toEqual({
-        person: { id: kim.id, name: 'Kim Oduya', badge: 'A-7' },
+        person: { id: kim.id, name: 'Kim Oduya', badge: 'A-7', language: 'es' },
+        sessionId: null,
         ...{ role: 'mechanic', depots: null, ...inFleet, language: 'es' },
       });
       expect((await fleet.manager.get('/v1/me')).body).toEqual({
-        ...{ person: null, role: 'manager', depots: null, ...inFleet, language: 'en' },
+        ...{ person: null, sessionId: null, role: 'manager', depots: null, ...inFleet, language: 'en' },
       });
       for (const role of ['dashboard', 'driver', 'calendar', 'telematics']) {
         const issued = await fleet.manager.post('/v1/tokens', { name: role, role });

@@ -7,7 +7,7 @@ import { cloneDatabase, type TestDatabase } from '../../support/database.js';
 const OF_NO_FLEET = ['fleets', 'schema_migrations', 'request_counts', 'workers'];
 
 /** A token is looked up before its fleet is known, so its hash is unique over all fleets. */
-const ACROSS_FLEETS = ['access_tokens_hash_uq'];
+const ACROSS_FLEETS = ['access_tokens_hash_uq', 'sessions_hash_uq', 'sign_in_links_hash_uq'];
 
 describe('every table can be distributed by fleet', () => {
   let database: TestDatabase;

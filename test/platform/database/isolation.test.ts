@@ -22,6 +22,9 @@ const NO_FLEETS_ROWS = ['request_counts', 'schema_migrations', 'workers'];
 const KEYS_WITHOUT_FLEET: Record<string, string> = {
   // The holder of a token is looked up before the fleet is known. Its 256 random bits are unique.
   access_tokens_hash_uq: 'UNIQUE (hash)',
+  // So is whose session a cookie is, and whom a link signs in. They have as many random bits.
+  sessions_hash_uq: 'UNIQUE (hash)',
+  sign_in_links_hash_uq: 'UNIQUE (hash)',
 };
 
 const scopeOf = (fleetId: string): FleetScope => ({

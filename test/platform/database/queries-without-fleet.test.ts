@@ -83,7 +83,7 @@ const NOT_ASKED = [
   'attachments markRemoved',
   'attachments strandedUploads',
   'attachments voidedWithBytes',
-  'due-list-events goodTokens',
+  'due-list-events goodHolders',
   'due-list-events horizonOf',
   'due-list-events linesById',
   'due-list-events removeOldEvents',

@@ -22,7 +22,9 @@ describe('a request to make a record', () => {
             requestBody?.content?.['application/json'] !== undefined ||
             ['text/csv', 'multipart/form-data'].every((type) => requestBody?.content?.[type] === undefined),
         )
-        .map(([method]) => `${method} ${path}`),
+        .map(([method]) => `${method} ${path}`)
+        // sign-in.test.ts covers the one request that needs no token.
+        .filter((operation) => operation !== 'post /v1/sessions'),
     );
     expect([...new Set(OPERATIONS.map((operation) => operation.replace(/ \(.*/, '')))].sort()).toEqual(
       listed.sort(),

@@ -79,6 +79,7 @@ export const ACTING = [
   'post /v1/reminders/{id}/resend',
   'post /v1/reminder-targets/{id}/test',
   'post /v1/reminder-targets/{id}/rotate-secret',
+  'post /v1/people/{id}/sign-in-links',
   'post /v1/telematics-sources/{id}/poll',
   ...['map', 'unmap'].map((action) => `post /v1/telematics-sources/{id}/machines/{machineId}/${action}`),
 ];
@@ -144,6 +145,7 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     change('reminder-targets', records.targetId, bodies.targetBody),
     create('telematics-sources', bodies.source, 'telematics_sources'),
     change('telematics-sources', records.sourceId, bodies.source),
+    { ...act('people', records.personId, 'sign-in-links', () => ({})), status: 201 },
     act('telematics-sources', records.polledId, 'poll', () => ({})),
     {
       operation: 'post /v1/telematics-sources/{id}/reports',

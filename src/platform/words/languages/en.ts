@@ -1940,12 +1940,29 @@ export const ENGLISH: LanguageFile = {
       'is {role}, and the person is a {own}; a token of a person cannot do more than the person',
     'token-beyond-person-depots':
       'goes beyond the depots of the person; give only depots that the person works at',
+    // sign-in
+    'person-left': 'This person has left. Set their state to active before they sign in.',
+    'sign-in-spent': 'This sign-in link has been used or has expired. Ask for a new one.',
+    'sign-in-code-malformed':
+      'This is not the code of a sign-in link. Open the whole link again, or ask for a new one.',
+    'sign-in-token-refused': 'This token is not known, or has been revoked or has expired.',
+    'sign-in-one-of': 'is needed, or token: send one of the two',
+    'sign-in-token-of-program':
+      'A {role} token is for a program. Sign in with a link, or with a token of another role.',
+    'sessions-of-others': 'Only managers see the sessions of other people.',
     // audit
     // access
     'authorization-missing': 'Send the header Authorization: Bearer wh_… with a token of your fleet.',
     'authorization-malformed': 'The Authorization header does not hold a token of the form wh_….',
     'authorization-repeated': 'The Authorization header came more than once. Send one token in one header.',
     'token-unknown': 'This token is not known, or has been revoked.',
+    'session-unknown': 'You are signed out here. Sign in again with a new link.',
+    'session-repeated':
+      'The request has several session cookies, and one of them is not ours. Delete the cookies of this site, then sign in again.',
+    'page-of-other-site':
+      'The request comes from a page of another site (Sec-Fetch-Site: {site}). Only pages of this service may use the session cookie to change anything.',
+    'page-header-missing':
+      'A page needs the header Weephole-Page: 1 here. Programs send a token instead: Authorization: Bearer wh_….',
     'token-expired': 'This token has expired.',
     'token-in-address-malformed': 'The token in the address is not of the form wh_….',
     'token-in-address-and-header': 'came beside an Authorization header; send the token in one of the two',
@@ -1968,6 +1985,8 @@ export const ENGLISH: LanguageFile = {
     'sign-in-of-nobody': 'This sign-in names nobody: its claim sub is empty or not text.',
     'too-many-without-token':
       'More than {limit, plural, one {# request} other {# requests}} without a valid token came from this address within a minute.',
+    'too-many-sign-ins':
+      'More than {limit, plural, one {# sign-in} other {# sign-ins}} from this address failed within a minute. Wait a minute, then open a new sign-in link.',
     'too-many-unknown-tokens':
       'More than {limit, plural, one {# token that is not valid} other {# different tokens that are not valid}} came from this address within a minute.',
     'too-many-fleet-requests':
@@ -1998,7 +2017,7 @@ export const ENGLISH: LanguageFile = {
     'title-too-busy': 'Too many writes at once',
     'title-refused': 'The request failed',
     'no-such-record':
-      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} session {session} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -2182,6 +2201,9 @@ export const ENGLISH: LanguageFile = {
     'problem-no-such-path-remedy': 'Check the path. /openapi.json lists every path, and /docs explains them.',
     'problem-no-such-problem-means': 'The service knows no problem of this name.',
     'problem-no-such-problem-remedy': 'Take the address from the type of a problem.',
+    'problem-no-valid-sign-in-means':
+      'The code or the token cannot be signed in with. Nothing says whether it was ever valid.',
+    'problem-no-valid-sign-in-remedy': 'Ask a manager for a new sign-in link. Each can be used once.',
     'problem-no-valid-token-means':
       'The request brings no token, or one that is malformed, unknown, revoked or expired.',
     'problem-no-valid-token-remedy':
@@ -2193,6 +2215,10 @@ export const ENGLISH: LanguageFile = {
       'The sign-in is valid, and the provider assigns it to no fleet, role or depot here.',
     'problem-not-assigned-remedy':
       'Ask whoever manages the sign-ins to assign it. The detail names the claim.',
+    'problem-not-from-own-page-means':
+      'A request that changes something came with a session cookie, and nothing shows that a page of this service sent it.',
+    'problem-not-from-own-page-remedy':
+      'Send the header Weephole-Page: 1 from a page of this service. Programs use a token instead of the cookie.',
     'problem-not-found-means': 'The fleet has no record of this id, or the token is bound to other depots.',
     'problem-not-found-remedy': 'Check the id, and that the token is of the right fleet.',
     'problem-not-open-means': 'This due line is not open any more: its work is done, or nobody asks for it.',
@@ -2211,6 +2237,8 @@ export const ENGLISH: LanguageFile = {
     'problem-nothing-to-confirm-means':
       'No visit of the plan can be confirmed any more. The detail says why.',
     'problem-nothing-to-confirm-remedy': 'Ask for another plan.',
+    'problem-person-left-means': 'The person has left the fleet.',
+    'problem-person-left-remedy': 'If they are back, set their state to active first.',
     'problem-plan-failed-means': 'The visit plan could not be solved, so there is nothing in it to change.',
     'problem-plan-failed-remedy': "Read the plan's problem, put that right, and ask for another plan.",
     'problem-plan-is-past-means': 'The days of the visit plan are past.',
@@ -2582,6 +2610,11 @@ export const ENGLISH: LanguageFile = {
     'command-usage': 'usage: {usage}',
     'command-one-of': '{option} is "{given}". Give one of: {allowed}.\nusage: {usage}',
     'command-option-missing': '{option} is missing.\nusage: {usage}',
+    'first-manager-name': 'Fleet manager',
+    'command-manager-length':
+      '--manager has {length, plural, one {# character} other {# characters}}. Give 1 to {longest, number}.\nusage: {usage}',
+    'command-address':
+      '--url is "{given}". Give the address at which people reach the service, such as https://weephole.example.org.\nusage: {usage}',
     'command-fleet-id': '--fleet is "{given}". Give the id of a fleet, a UUID.\nusage: {usage}',
     'command-name-length':
       '--name has {length, plural, one {# character} other {# characters}}. Give 1 to {longest, number}.\nusage: {usage}',

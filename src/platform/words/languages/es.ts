@@ -2020,6 +2020,16 @@ export const SPANISH: LanguageFile = {
       'es {role}, y la persona es {own}; el token de una persona no puede hacer más que ella',
     'token-beyond-person-depots':
       'va más allá de los patios de la persona; ponga solo patios donde la persona trabaja',
+    // sign-in
+    'person-left': 'Esta persona ya no trabaja aquí. Póngala en active antes de que entre.',
+    'sign-in-spent': 'Este enlace para entrar ya se usó o ya venció. Pida uno nuevo.',
+    'sign-in-code-malformed':
+      'Este no es el código de un enlace para entrar. Abra otra vez el enlace completo, o pida uno nuevo.',
+    'sign-in-token-refused': 'Este token no se conoce, fue revocado o ya venció.',
+    'sign-in-one-of': 'hace falta, o token: mande uno de los dos',
+    'sign-in-token-of-program':
+      'Un token {role} es para un programa. Entre con un enlace, o con un token de otro rol.',
+    'sessions-of-others': 'Solo los encargados ven las sesiones de otras personas.',
     // audit
     // access
     'authorization-missing': 'Envíe el encabezado Authorization: Bearer wh_… con un token de su flota.',
@@ -2027,6 +2037,13 @@ export const SPANISH: LanguageFile = {
     'authorization-repeated':
       'El encabezado Authorization llegó más de una vez. Envíe un solo token en un solo encabezado.',
     'token-unknown': 'Este token no se conoce, o fue revocado.',
+    'session-unknown': 'Aquí ya no hay una sesión abierta. Entre otra vez con un enlace nuevo.',
+    'session-repeated':
+      'La solicitud trae varias cookies de sesión, y una de ellas no es nuestra. Borre las cookies de este sitio y vuelva a entrar.',
+    'page-of-other-site':
+      'La solicitud viene de una página de otro sitio (Sec-Fetch-Site: {site}). Solo las páginas de este servicio pueden cambiar algo con la cookie de sesión.',
+    'page-header-missing':
+      'Aquí una página tiene que mandar el encabezado Weephole-Page: 1. Un programa manda un token: Authorization: Bearer wh_….',
     'token-expired': 'Este token ya venció.',
     'token-in-address-malformed': 'El token de la dirección no tiene la forma wh_….',
     'token-in-address-and-header':
@@ -2053,6 +2070,8 @@ export const SPANISH: LanguageFile = {
     'sign-in-of-nobody': 'Este inicio de sesión no nombra a nadie: su claim sub está vacío o no es texto.',
     'too-many-without-token':
       'De esta dirección llegaron más de {limit, plural, one {# solicitud} other {# solicitudes}} sin un token válido en un minuto.',
+    'too-many-sign-ins':
+      'Desde esta dirección fallaron más de {limit, plural, one {# intento} other {# intentos}} de entrar en un minuto. Espere un minuto y abra un enlace nuevo.',
     'too-many-unknown-tokens':
       'De esta dirección llegaron más de {limit, plural, one {# token que no es válido} other {# tokens distintos que no son válidos}} en un minuto.',
     'too-many-fleet-requests':
@@ -2083,7 +2102,7 @@ export const SPANISH: LanguageFile = {
     'title-too-busy': 'Demasiadas escrituras a la vez',
     'title-refused': 'La solicitud falló',
     'no-such-record':
-      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} session {esa sesión} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -2277,6 +2296,10 @@ export const SPANISH: LanguageFile = {
       'Revise la ruta. /openapi.json lista todas las rutas, y /docs las explica.',
     'problem-no-such-problem-means': 'El servicio no conoce ningún problema con este nombre.',
     'problem-no-such-problem-remedy': 'Tome la dirección del type de un problema.',
+    'problem-no-valid-sign-in-means':
+      'Con este código o token no se puede entrar. No se dice si alguna vez sirvió.',
+    'problem-no-valid-sign-in-remedy':
+      'Pida a un encargado un enlace nuevo para entrar. Cada uno sirve una sola vez.',
     'problem-no-valid-token-means':
       'La solicitud no trae token, o trae uno mal formado, desconocido, revocado o vencido.',
     'problem-no-valid-token-remedy':
@@ -2288,6 +2311,10 @@ export const SPANISH: LanguageFile = {
       'El inicio de sesión es válido, y el proveedor no le asigna aquí flota, rol ni patio.',
     'problem-not-assigned-remedy':
       'Pida a quien administra los inicios de sesión que lo asigne. El detalle nombra el claim.',
+    'problem-not-from-own-page-means':
+      'Llegó con una cookie de sesión una solicitud que cambia algo, y nada muestra que la mandó una página de este servicio.',
+    'problem-not-from-own-page-remedy':
+      'Mande el encabezado Weephole-Page: 1 desde una página de este servicio. Los programas usan un token en vez de la cookie.',
     'problem-not-found-means':
       'La flota no tiene un registro con este id, o el token está limitado a otros patios.',
     'problem-not-found-remedy': 'Revise el id, y que el token sea de la flota correcta.',
@@ -2308,6 +2335,8 @@ export const SPANISH: LanguageFile = {
     'problem-nothing-to-confirm-means':
       'Ya no se puede confirmar ninguna visita del plan. El detalle dice por qué.',
     'problem-nothing-to-confirm-remedy': 'Pida otro plan.',
+    'problem-person-left-means': 'La persona ya no trabaja en la flota.',
+    'problem-person-left-remedy': 'Si regresó, primero póngala en active.',
     'problem-plan-failed-means': 'El plan de visitas no se pudo resolver, así que no tiene nada que cambiar.',
     'problem-plan-failed-remedy': 'Lea el problema del plan, corríjalo, y pida otro plan.',
     'problem-plan-is-past-means': 'Los días del plan de visitas ya pasaron.',
@@ -2693,6 +2722,11 @@ export const SPANISH: LanguageFile = {
     'command-usage': 'uso: {usage}',
     'command-one-of': '{option} es "{given}". Dé uno de estos: {allowed}.\nuso: {usage}',
     'command-option-missing': 'Falta {option}.\nuso: {usage}',
+    'first-manager-name': 'Encargado de la flota',
+    'command-manager-length':
+      '--manager tiene {length, plural, one {# carácter} other {# caracteres}}. Dé de 1 a {longest, number}.\nuso: {usage}',
+    'command-address':
+      '--url es "{given}". Dé la dirección en la que la gente abre el servicio, como https://weephole.example.org.\nuso: {usage}',
     'command-fleet-id': '--fleet es "{given}". Dé el id de una flota, un UUID.\nuso: {usage}',
     'command-name-length':
       '--name tiene {length, plural, one {# carácter} other {# caracteres}}. Dé de 1 a {longest, number}.\nuso: {usage}',
