@@ -1,4 +1,4 @@
-import encodeQR from 'qr';
+import { encodeQR } from 'qr';
 
 /** The page that reads the code from the fragment of its address. */
 const PAGE = '/sign-in';

@@ -20,8 +20,8 @@ const OWN_SITES = new Set(['same-origin', 'none']);
 export function assertFromOwnPage(request: FastifyRequest): void {
   if (READING.has(request.method)) return;
   const site = request.headers['sec-fetch-site'];
-  if (site !== undefined && !OWN_SITES.has(String(site))) {
-    const detail = message('page-of-other-site', { site: String(site).slice(0, 40) });
+  if (site !== undefined && !OWN_SITES.has(site)) {
+    const detail = message('page-of-other-site', { site: site.slice(0, 40) });
     throw new Problem(403, 'not-from-own-page', detail, [{ header: 'Sec-Fetch-Site', detail }]);
   }
   if (request.headers[HEADER] === '1') return;

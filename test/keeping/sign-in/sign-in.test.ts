@@ -268,7 +268,7 @@ describe('signing in', () => {
         expect([headers, opened.status, opened.headers.get('set-cookie')]).toEqual([headers, 403, null]);
       }
       for (const method of ['patch', 'delete'] as const)
-        expect((await bare[method]('/v1/depots/x', { cookie } as never, { cookie })).status).toBe(403);
+        expect((await bare[method]('/v1/depots/x', { cookie }, { cookie })).status).toBe(403);
       expect((await fleet.manager.get('/v1/depots')).body.items).toHaveLength(depotsBefore);
       const own = { 'weephole-page': '1', cookie };
       expect((await bare.post('/v1/depots', { name: 'Ours' }, own)).status).toBe(201);
