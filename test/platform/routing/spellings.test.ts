@@ -91,7 +91,9 @@ describe('every route, however its path is spelled', () => {
     });
     expect(wrong).toEqual([]);
     expect(open.length).toBeGreaterThan(8);
-    expect(routes.filter((route) => isPublicRoute(route.method, route.url) !== isForAnybody(route))).toEqual([]);
+    expect(routes.filter((route) => isPublicRoute(route.method, route.url) !== isForAnybody(route))).toEqual(
+      [],
+    );
   });
 
   it('refuses requests without a token, or with an invalid, unknown, revoked or expired one', async () => {
