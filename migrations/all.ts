@@ -51,8 +51,8 @@ import { KeepTelematicsSources1796072000000 } from './1796072000000-keep-telemat
 import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coolant-temperatures.js';
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
 import { KeepPeople1796080000000 } from './1796080000000-keep-people.js';
-import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
 import { KeepSessions1796080100000 } from './1796080100000-keep-sessions.js';
+import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -110,6 +110,6 @@ export const migrations = [
   KeepCoolantTemperatures1796073000000,
   ListFaults1796074000000,
   KeepPeople1796080000000,
-  KeepStarterValues1796082000000,
   KeepSessions1796080100000,
+  KeepStarterValues1796082000000,
 ];
