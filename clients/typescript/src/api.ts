@@ -1081,6 +1081,23 @@ export interface paths {
         patch: operations["people_patch"];
         trace?: never;
     };
+    "/v1/people/{id}/sign-in-links": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make a link that signs a person in once, within ten minutes; it is shown once */
+        post: operations["signInLinks_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/reminder-targets": {
         parameters: {
             query?: never;
@@ -1198,6 +1215,58 @@ export interface paths {
         /** Resend a reminder that was sent, or could not be delivered */
         post: operations["reminders_resend"];
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the sessions in force, the newest first */
+        get: operations["sessions_list"];
+        put?: never;
+        /** Sign this browser in, by the code of a link or by a token; answers with a cookie */
+        post: operations["sessions_open"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sessions/current": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Sign this browser out */
+        delete: operations["sessions_end"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sessions/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** End a session: one’s own, or, for managers, anybody’s */
+        delete: operations["sessions_remove"];
         options?: never;
         head?: never;
         patch?: never;
@@ -2062,24 +2131,24 @@ export interface components {
         };
         AuditActor: {
             /** @enum {string} */
-            kind: "token" | "sign-in" | "command" | "service";
-            /** @description The token's id, the subject of the sign-in, or the command */
+            kind: "token" | "person" | "sign-in" | "command" | "service";
+            /** @description The id of the token or the person, the subject of the sign-in, or the command */
             id: string;
-            /** @description What the token is called */
+            /** @description What the token or the person is called */
             name: string | null;
             /** @enum {string|null} */
             role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics" | null;
         };
         AuditActorWithPerson: {
             /** @enum {string} */
-            kind: "token" | "sign-in" | "command" | "service";
-            /** @description The token's id, the subject of the sign-in, or the command */
+            kind: "token" | "person" | "sign-in" | "command" | "service";
+            /** @description The id of the token or the person, the subject of the sign-in, or the command */
             id: string;
-            /** @description What the token is called */
+            /** @description What the token or the person is called */
             name: string | null;
             /** @enum {string|null} */
             role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics" | null;
-            /** @description Who it was, if the token is a person’s */
+            /** @description Who it was, if a person signed in or the token is a person’s */
             person: components["schemas"]["AuditPerson"] | null;
         };
         AuditEntryView: {
@@ -2089,14 +2158,14 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActorWithPerson"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
@@ -3241,7 +3310,7 @@ export interface components {
         };
         ConfirmedBy: {
             /** @enum {string} */
-            kind: "token" | "sign-in" | "command" | "service";
+            kind: "token" | "person" | "sign-in" | "command" | "service";
             /** @description The token's id, or the subject of the sign-in */
             id: string;
         };
@@ -3631,7 +3700,7 @@ export interface components {
             unitNumber?: string | null;
             /** Format: date-time */
             reportedAt: string;
-            /** @description Name or badge */
+            /** @description Name or badge; the person who is signed in unless given */
             reportedBy?: string | null;
             /**
              * @description Who found it; with a driver's token, only driver
@@ -5543,7 +5612,7 @@ export interface components {
              * @description When it was sent, by the device's clock
              */
             sentAt?: string | null;
-            /** @description Name or badge */
+            /** @description Name or badge; the person who is signed in unless given */
             performedBy?: string | null;
             /**
              * @example {
@@ -6087,6 +6156,11 @@ export interface components {
         MeView: {
             /** @description Null for a token of nobody in particular, and for a sign-in at the provider */
             person: components["schemas"]["OwnPerson"] | null;
+            /**
+             * Format: uuid
+             * @description Null for a token
+             */
+            sessionId: string | null;
             /** @enum {string} */
             role: "manager" | "mechanic" | "driver" | "dashboard" | "calendar" | "telematics";
             /** @description The depots whose vehicles are seen, by name; null for the whole fleet */
@@ -6305,6 +6379,11 @@ export interface components {
             id: string;
             name: string;
             badge: string | null;
+            /**
+             * @description The person’s own language, if one is set. A page asks for it by Accept-Language
+             * @enum {string|null}
+             */
+            language: "en" | "es" | null;
         };
         PartSpec: {
             /** @enum {string} */
@@ -7257,6 +7336,42 @@ export interface components {
             /** @description Sent before this time of day; earlier than `from` means past midnight */
             to: string;
         };
+        SessionPage: {
+            items: components["schemas"]["SessionView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        SessionPerson: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+        };
+        SessionView: {
+            /** Format: uuid */
+            id: string;
+            /** @description Who signed in by a link; null for a session that an access token opened */
+            person: components["schemas"]["SessionPerson"] | null;
+            /**
+             * Format: uuid
+             * @description The token that opened it
+             */
+            tokenId: string | null;
+            device: string | null;
+            /** Format: date-time */
+            createdAt: string;
+            /**
+             * Format: date-time
+             * @description To the day
+             */
+            lastUsedAt: string;
+            /**
+             * Format: date-time
+             * @description Each day of use moves it to 90 days from then
+             */
+            expiresAt: string;
+            /** @description Whether it is the session of this request */
+            current: boolean;
+        };
         SettledDueLine: {
             /** Format: uuid */
             id: string;
@@ -7313,6 +7428,32 @@ export interface components {
              */
             until: string;
             note?: string | null;
+        };
+        SignInInput: {
+            /** @description The code of a sign-in link: what follows # in its address */
+            code?: string | null;
+            /** @description Instead of a code: an access token. The session may do what the token may */
+            token?: string | null;
+            /** @description What to call this device in the list of sessions; told by the browser unless given */
+            device?: string | null;
+        };
+        SignInLinkView: {
+            /** Format: uuid */
+            id: string;
+            /** Format: uuid */
+            personId: string;
+            /**
+             * Format: date-time
+             * @description It can be used once, until then
+             */
+            expiresAt: string;
+            /**
+             * @description The address to open on the device that is to be signed in, shown only in this answer. The code is in the fragment, which browsers do not send. Null if the same Idempotency-Key is sent again
+             * @example https://weephole.example.org/sign-in#whl_…
+             */
+            url: string | null;
+            /** @description The address as a QR code, an SVG picture */
+            qrCode: string | null;
         };
         SourceSignIn: {
             /**
@@ -9216,11 +9357,11 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
-                /** @description A token's id, or the subject of a sign-in */
+                action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
+                /** @description A token's or a person's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
                 from?: string | null;
@@ -12165,6 +12306,45 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    signInLinks_create: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SignInLinkView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     reminderTargets_list: {
         parameters: {
             query?: {
@@ -12556,6 +12736,132 @@ export interface operations {
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    sessions_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description Whose; for managers. The sessions of whoever asks, unless given */
+                personId?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    sessions_open: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description 1. Other sites cannot send it, so they cannot sign anybody in */
+                "Weephole-Page": string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SignInInput"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SessionView"];
+                };
+            };
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    sessions_end: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    sessions_remove: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
             default: components["responses"]["OtherProblem"];
         };
     };
