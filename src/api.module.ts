@@ -18,6 +18,7 @@ import { LossAlertsModule } from './conclusions/loss-alerts/loss-alerts.module.j
 import { LossTrendsModule } from './conclusions/loss-trends/loss-trends.module.js';
 import { HealthModule } from './platform/health/health.module.js';
 import { PeopleModule } from './keeping/people/people.module.js';
+import { PickListModule } from './pages/pick-list/pick-list.module.js';
 import { ProblemsModule } from './pages/problems/problems.module.js';
 import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SignInModule } from './keeping/sign-in/sign-in.module.js';
@@ -63,6 +64,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     ImportsModule,
     AttachmentsModule,
     JobCardsModule,
+    PickListModule,
     ProblemsModule,
     EntranceModule,
     DueListModule,

@@ -6,10 +6,10 @@ import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import type { CircuitSpec } from '../../entities/spec-sheet.entity.js';
 import type { CoolantState } from './coolant-state.queries.js';
 import type { CardFreezePoint } from './card/card-coolant.dto.js';
-import type { JobCardRow } from './job-card.queries.js';
+import type { CardContentRow } from './job-card.queries.js';
 
 /** The first circuit of the spec sheet as the domain needs it for a card. Null without a sheet. */
-export function sheetOf(row: JobCardRow): CardSheet | null {
+export function sheetOf(row: CardContentRow): CardSheet | null {
   if (row.sheetId === null || row.base === null || row.capacityL === null) return null;
   const shared = { fasteners: row.fasteners ?? [], belts: row.belts ?? [] };
   return {
@@ -35,7 +35,7 @@ export function sheetOf(row: JobCardRow): CardSheet | null {
 }
 
 /** Another circuit of the spec sheet. Null if it does not list the circuit. */
-export function otherSheetOf(row: JobCardRow, circuit: CircuitName): CardSheet | null {
+export function otherSheetOf(row: CardContentRow, circuit: CircuitName): CardSheet | null {
   const spec = row.otherCircuits?.find((other) => other.circuit === circuit);
   if (spec === undefined) return null;
   // A belt drives nothing in another circuit than the first.

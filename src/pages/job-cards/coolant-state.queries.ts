@@ -41,21 +41,31 @@ export function coolantState(circuit: string): string {
      left join lateral (${latest("r.evaluation->'computed' as condition", "r.kind = 'coolant-condition'")}) i on true`;
 }
 
-/** What is known of the coolant in circuits of a vehicle besides its first. */
+/** A circuit of a vehicle besides its first. */
+export interface VehicleCircuit {
+  vehicleId: string;
+  circuit: CircuitName;
+}
+
+/** The key of a circuit in the answer of `coolantStatesIn`. */
+export const stateKey = (vehicleId: string, circuit: CircuitName): string => `${vehicleId} ${circuit}`;
+
+/** What is known of the coolant in circuits besides the first, of one vehicle or of many. */
 export async function coolantStatesIn(
   manager: EntityManager,
   fleetId: string,
-  vehicleId: string,
-  circuits: readonly CircuitName[],
-): Promise<Map<CircuitName, CoolantState>> {
-  const rows = await manager.query<(CoolantState & { circuit: CircuitName })[]>(
-    `select c.circuit, ${COOLANT_STATE}
-     from vehicles v
+  asked: readonly VehicleCircuit[],
+): Promise<Map<string, CoolantState>> {
+  if (asked.length === 0) return new Map();
+  const rows = await manager.query<(CoolantState & VehicleCircuit)[]>(
+    `select v.id as "vehicleId", c.circuit, ${COOLANT_STATE}
+     from unnest($2::uuid[], $3::text[]) as c(vehicle_id, circuit)
+     join vehicles v on v.fleet_id = $1 and v.id = c.vehicle_id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
-     cross join unnest($3::text[]) as c(circuit)
-     ${coolantState('c.circuit')}
-     where v.fleet_id = $1 and v.id = $2`,
-    [fleetId, vehicleId, circuits],
+     ${coolantState('c.circuit')}`,
+    [fleetId, asked.map(({ vehicleId }) => vehicleId), asked.map(({ circuit }) => circuit)],
   );
-  return new Map(rows.map(({ circuit, ...state }) => [circuit, state]));
+  return new Map(
+    rows.map(({ vehicleId, circuit, ...state }) => [stateKey(vehicleId, circuit), state] as const),
+  );
 }

@@ -32,27 +32,12 @@ interface DepotColumns {
   elevationM: number | null;
 }
 
-/**
- * A vehicle with everything needed to draw its job card, except due lines, readings, alerts, and
- * what is known of the coolant in other circuits than the first.
- */
-export interface JobCardRow extends DepotColumns, CoolantState {
-  unitNumber: string;
-  make: string | null;
-  model: string | null;
-  modelYear: number | null;
-  vin: string | null;
-  serialNumber: string | null;
-  duty: Duty;
-  status: VehicleStatus;
-  carrier: UnitRow | null;
-  carries: UnitRow[];
+/** What the domain needs of a vehicle to say what its work takes, without the other circuits. */
+export interface CardContentRow extends CoolantState {
+  elevationM: number | null;
   workedAtDepotId: string | null;
-  workedAtDepotName: string | null;
   workedAtElevationM: number | null;
   sheetId: string | null;
-  sheetName: string | null;
-  circuitNote: string | null;
   base: CoolantBase | null;
   technology: CoolantTechnology | null;
   capacityL: number | null;
@@ -67,14 +52,8 @@ export interface JobCardRow extends DepotColumns, CoolantState {
   fasteners: SpecFastener[] | null;
   belts: SpecBelt[] | null;
   parts: SpecPart[] | null;
-  odometerReadAt: Date | null;
   odometerLifetimeKm: number | null;
-  odometerOffsetKm: number | null;
-  distanceRate: DailyRate | null;
-  engineHoursReadAt: Date | null;
   engineHoursLifetime: number | null;
-  engineHoursOffset: number | null;
-  engineHoursRate: DailyRate | null;
   /** The fleet's changes to the trade's usual defaults. */
   practice: Partial<CommonPractice>;
   additive: CoolantAdditive | null;
@@ -83,6 +62,32 @@ export interface JobCardRow extends DepotColumns, CoolantState {
   otherCircuits: SpecCircuit[] | null;
   /** The values of the sheet that are still ready-made. */
   starterValues: string[] | null;
+}
+
+/**
+ * A vehicle with everything needed to draw its job card, except due lines, readings, alerts, and
+ * what is known of the coolant in other circuits than the first.
+ */
+export interface JobCardRow extends DepotColumns, CardContentRow {
+  unitNumber: string;
+  make: string | null;
+  model: string | null;
+  modelYear: number | null;
+  vin: string | null;
+  serialNumber: string | null;
+  duty: Duty;
+  status: VehicleStatus;
+  carrier: UnitRow | null;
+  carries: UnitRow[];
+  workedAtDepotName: string | null;
+  sheetName: string | null;
+  circuitNote: string | null;
+  odometerReadAt: Date | null;
+  odometerOffsetKm: number | null;
+  distanceRate: DailyRate | null;
+  engineHoursReadAt: Date | null;
+  engineHoursOffset: number | null;
+  engineHoursRate: DailyRate | null;
   defects: CardDefectRow[];
   faults: CardFaultRow[];
   shownDays: ShownDays;
@@ -96,22 +101,29 @@ const DAYS_ASKED = {
   asOf: '$7',
 };
 
+/**
+ * The columns of a `CardContentRow` but for where the work is done, for a query over vehicles `v`,
+ * their fleets `f`, sheets `s` and usage `u`, with `coolantState`.
+ */
+export const CONTENT_COLUMNS = `s.id as "sheetId", s.coolant_base as base, s.coolant_technology as technology,
+     s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
+     s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
+     s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",
+     s.hold_test_allowed_loss_kpa as "holdTestAllowedLossKpa", s.fasteners, s.belts, s.parts,
+     u.odometer_lifetime_km as "odometerLifetimeKm", u.engine_hours_lifetime as "engineHoursLifetime",
+     ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
+     s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", s.starter_values as "starterValues"`;
+
 const CARD_ROW = `select v.unit_number as "unitNumber", v.make, v.model, v.model_year as "modelYear", v.vin, v.serial_number as "serialNumber", v.duty, v.status,
      case when c.id is not null then jsonb_build_object('id', c.id, 'unitNumber', c.unit_number) end as carrier,
      (select coalesce(jsonb_agg(jsonb_build_object('id', m.id, 'unitNumber', m.unit_number) order by m.unit_number), '[]')
       from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
      d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
      w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
-     s.id as "sheetId", s.name as "sheetName", s.circuit_note as "circuitNote", s.coolant_base as base, s.coolant_technology as technology,
-     s.capacity_l as "capacityL", s.drainable_l as "drainableL", s.target_strength_percent as "targetStrengthPercent",
-     s.cap_rating_kpa as "capRatingKpa", s.max_test_pressure_kpa as "maxTestPressureKpa", s.hold_test_method as "holdTestMethod",
-     s.hold_test_target_kpa as "holdTestTargetKpa", s.hold_test_minutes as "holdTestMinutes",
-     s.hold_test_allowed_loss_kpa as "holdTestAllowedLossKpa", s.fasteners, s.belts, s.parts,
-     u.odometer_read_at as "odometerReadAt", u.odometer_lifetime_km as "odometerLifetimeKm", u.odometer_offset_km as "odometerOffsetKm",
-     u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt", u.engine_hours_lifetime as "engineHoursLifetime",
-     u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate",
-     ${COOLANT_STATE}, f.practice, s.additive, s.coolant_condition as "coolantCondition",
-     s.circuit as "firstCircuit", s.other_circuits as "otherCircuits", s.starter_values as "starterValues", (${OPEN_DEFECTS}) as defects,
+     ${CONTENT_COLUMNS}, s.name as "sheetName", s.circuit_note as "circuitNote",
+     u.odometer_read_at as "odometerReadAt", u.odometer_offset_km as "odometerOffsetKm",
+     u.distance_rate as "distanceRate", u.engine_hours_read_at as "engineHoursReadAt",
+     u.engine_hours_offset as "engineHoursOffset", u.engine_hours_rate as "engineHoursRate", (${OPEN_DEFECTS}) as defects,
      (${RECENT_FAULTS('$4', '$5')}) as faults, (${SHOWN_DAYS(DAYS_ASKED)}) as "shownDays"
    from vehicles v
    join fleets f on f.id = v.fleet_id

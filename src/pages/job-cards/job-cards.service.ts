@@ -6,18 +6,7 @@ import { resets } from '../../domain/intervals/resets.js';
 import { isSameLine } from '../../domain/intervals/same-work.js';
 import type { WorkLine } from '../../domain/intervals/types.js';
 import { isInCircuit } from '../../domain/intervals/circuit-opening.js';
-import type { CardSheet, JobCardInput } from '../../domain/job-card/job-card.js';
-import { jobCardOfCircuits } from '../../domain/job-card/job-card-of-circuits.js';
-import {
-  type CircuitName,
-  CIRCUITS,
-  ENGINE_ALONE,
-  isElectric,
-  isSameCircuit,
-  namedCircuit,
-  recordedCircuit,
-  type VehicleCircuits,
-} from '../../domain/vehicles/circuits.js';
+import { namedCircuit, recordedCircuit, type VehicleCircuits } from '../../domain/vehicles/circuits.js';
 import { CLEARED_BY_PROOF } from '../../domain/loss/facts/types.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { type DueLineView, dueLineViews } from '../../conclusions/due-list/due-line-view.js';
@@ -32,12 +21,13 @@ import { cardFault } from './card-faults.js';
 import { cardDefect } from './card-defects.js';
 import { cardHeldReadings, cardReadings } from './card-readings.js';
 import { cardTemperatures } from './card-temperatures.js';
-import { type CoolantState, coolantStatesIn } from './coolant-state.queries.js';
+import { circuitsOf, circuitsOnCard, contentOf, otherCircuitsOf } from './card-content.js';
+import { coolantStatesIn, stateKey, type VehicleCircuit } from './coolant-state.queries.js';
 import { assertBeltsKnown, linesInCircuits, MAX_LINES, readLines } from './job-card-lines.js';
 import { cardVisits, jobCardRow, type JobCardRow } from './job-card.queries.js';
 import type { CardLine } from './card/card-work.dto.js';
 import type { JobCardView } from './card/job-card.dto.js';
-import { conditionOf, freezePointOf, otherSheetOf, sheetOf } from './card-sheet.js';
+import { freezePointOf } from './card-sheet.js';
 import { cardVehicle } from './card-vehicle.js';
 import { withStarterIntervals } from './starter-note.js';
 
@@ -80,7 +70,9 @@ export class JobCardsService {
     const alerts = await this.openAlerts(manager, vehicleId, now);
     const { readings: lastReadings, leaksIn } = await cardReadings(manager, fleetId, vehicleId, circuits);
     for (const alert of alerts) if (isClearedByProof(alert)) leaksIn.add(alert.circuit);
-    const parts = await this.circuitsOnCard(vehicleId, row, work, circuits);
+    const states = await coolantStatesIn(manager, fleetId, pairsOf(vehicleId, work, circuits));
+    const parts = circuitsOnCard(row, work, circuits, (circuit) => states.get(stateKey(vehicleId, circuit)));
+    const { circuit, ...content } = contentOf(row, parts, leaksIn, units);
     const released = await releasedWithFindings(manager, fleetId, [vehicleId]);
     // The domain's measures become quantities when the response is shown.
     return {
@@ -92,7 +84,8 @@ export class JobCardsService {
           ? null
           : { id: row.sheetId, name: row.sheetName ?? '', circuitNote: row.circuitNote },
       lines: work.map((line) => cardLine(line, own, circuits)),
-      ...withStarterIntervals(contentOf(row, parts, leaksIn, units), standing),
+      ...withStarterIntervals(content, standing),
+      circuit: circuit ?? undefined,
       dueAnyway: standing.filter(
         (due) =>
           due.vehicle.id !== vehicleId || !work.some((line) => resets(line, workLineOf(due, circuits))),
@@ -106,31 +99,6 @@ export class JobCardsService {
       faults: row.faults.map(cardFault),
       lastFreezePoint: freezePointOf(row),
     } as unknown as JobCardView;
-  }
-
-  /** The work circuit by circuit, with what is known of the coolant in each. */
-  private async circuitsOnCard(
-    vehicleId: string,
-    row: JobCardRow,
-    work: readonly WorkLine[],
-    circuits: VehicleCircuits,
-  ): Promise<CircuitPart[]> {
-    const inOrder = [null, ...CIRCUITS.filter((circuit) => circuit !== circuits.first)];
-    const worked = inOrder.filter((circuit) => work.some((line) => isSameCircuit(line, { circuit })));
-    const others = worked.filter((circuit) => circuit !== null);
-    const { manager } = this.dataSource;
-    const states =
-      others.length === 0
-        ? new Map<CircuitName, CoolantState>()
-        : await coolantStatesIn(manager, fleetScope().fleetId, vehicleId, others);
-    return (worked.length === 0 ? [null] : worked).map((circuit) => ({
-      circuit,
-      name: circuit ?? circuits.first,
-      named: namedCircuit(circuit, circuits),
-      lines: work.filter((line) => isSameCircuit(line, { circuit })),
-      sheet: circuit === null ? sheetOf(row) : otherSheetOf(row, circuit),
-      state: circuit === null ? row : (states.get(circuit) ?? NOTHING_KNOWN),
-    }));
   }
 
   /** @throws Problem 404 when there is no such vehicle, 400 when there is no such depot */
@@ -178,61 +146,14 @@ export class JobCardsService {
   }
 }
 
+/** The circuits besides the first that the work is in. */
+function pairsOf(vehicleId: string, work: readonly WorkLine[], circuits: VehicleCircuits): VehicleCircuit[] {
+  return otherCircuitsOf(work, circuits).map((circuit) => ({ vehicleId, circuit }));
+}
+
 /** The vehicle, the vehicle it is mounted on, and the units it carries. */
 function unitsAtHand(vehicleId: string, { carrier, carries }: JobCardRow): string[] {
   return [vehicleId, ...[carrier, ...carries].flatMap((unit) => unit?.id ?? [])];
-}
-
-/** One circuit that a job works in. */
-interface CircuitPart {
-  /** As it is recorded: null is the first. */
-  circuit: CircuitName | null;
-  name: CircuitName;
-  /** Null where the vehicle has only one. */
-  named: CircuitName | null;
-  lines: WorkLine[];
-  sheet: CardSheet | null;
-  state: CoolantState;
-}
-
-const NOTHING_KNOWN: CoolantState = {
-  ...{ freezePointAt: null, freezePointTyped: null, freezePointEvaluation: null },
-  ...{ condition: null, strengthPercent: null },
-};
-
-/** The circuits of the vehicle by its spec sheet. */
-function circuitsOf({ firstCircuit, otherCircuits }: JobCardRow): VehicleCircuits {
-  if (firstCircuit === null) return ENGINE_ALONE;
-  return { first: firstCircuit, others: (otherCircuits ?? []).map(({ circuit }) => circuit) };
-}
-
-/**
- * The content of the card from the domain: steps, parts, torques, coolant, tests, missing data and
- * cautions, circuit by circuit.
- */
-function contentOf(
-  row: JobCardRow,
-  parts: readonly CircuitPart[],
-  leaksIn: ReadonlySet<CircuitName | null>,
-  units: UnitSystem,
-) {
-  const inputs = parts.map(({ circuit, name, named: told, lines, sheet, state }): JobCardInput => ({
-    // Each step is told with its circuit, so that its parts need not be.
-    lines: lines.map(({ component, action, item }) => ({ component, action, item })),
-    circuit: told,
-    isElectric: isElectric(name),
-    sheet,
-    elevationM: row.workedAtDepotId === null ? row.elevationM : row.workedAtElevationM,
-    strengthPercent: state.strengthPercent,
-    isHourOnly: row.odometerLifetimeKm === null && row.engineHoursLifetime !== null,
-    condition: conditionOf(state),
-    freezePointVerdict: freezePointOf(state)?.verdict ?? null,
-    losesCoolant: leaksIn.has(circuit),
-    practice: row.practice,
-    units,
-  }));
-  const { circuit, ...content } = jobCardOfCircuits(inputs as [JobCardInput, ...JobCardInput[]]);
-  return { ...content, circuit: circuit ?? undefined };
 }
 
 function isClearedByProof({ kind }: LossAlertRow): boolean {

@@ -242,6 +242,7 @@ describe('the statements of the service', () => {
     const [booked] = (await manager.get('/v1/visits')).body.items;
     await manager.get('/v1/due-list.ics');
     await manager.get('/v1/visits?state=done');
+    await manager.get(`/v1/pick-list?depotId=${own.depotId}&on=${booked.day}`);
     expect((await manager.post(`/v1/visits/${booked.id}/cancel`, { reason: 'no part' })).status).toBe(200);
     await manager.post(`/v1/job-reports/${posted.body.id}/void`, { reason: 'the wrong vehicle' });
     const imported: string[] = [];

@@ -230,7 +230,9 @@ describe('every path of the API', () => {
         ? '?component=water-pump'
         : path.endsWith('/job-card')
           ? '?lines=water-pump:replace'
-          : '';
+          : path === '/v1/pick-list'
+            ? `?depotId=${ids['depots']}&on=2026-04-06`
+            : '';
     if (method === 'POST' && path.endsWith('/attachments'))
       return send(method, filled(path), token, PNG, 'image/png');
     const body = BODIES[key] ?? (method === 'PATCH' ? {} : undefined);

@@ -1,10 +1,11 @@
 import type { Message } from '../../../domain/message.js';
 import { blocksOf, isHourOnly, workInWords } from './card-blocks.js';
-import type { Block, Row } from './card-row.js';
+import { section } from './card-section.js';
+import type { Block } from './card-row.js';
 import { sizeCard } from './card-size.js';
 import { isCommonPractice } from './common-practice-basis.js';
 import { sizeClass, STYLE_ELEMENT } from './card-style.js';
-import { Html, html } from '../../../platform/presenting/html.js';
+import { type Html, html } from '../../../platform/presenting/html.js';
 import type { Language } from '../../../platform/words/languages.js';
 import type { JobCardView } from '../card/job-card.dto.js';
 import { message as shared } from '../../../platform/words/messages.js';
@@ -125,27 +126,6 @@ function usageOf({ vehicle }: JobCardView, { say, amount }: Wording): string {
   if (known.length === 0) return say(message('card-page-no-usage'));
   const counters = known.map((counter) => amount(counter)).join(', ');
   return say(message('card-page-usage', { counters, stale: vehicle.stale ? 'yes' : 'no' }));
-}
-
-/** @param tick what a box is for, read out by screen readers */
-function section({ title, rows }: Block, tick: string): Html {
-  return html`<section>
-    <h2>${title}</h2>
-    <ul>
-      ${rows.map((row) => listItem(row, tick))}
-    </ul>
-  </section>`;
-}
-
-function listItem({ box, text, value, blanks }: Row, tick: string): Html {
-  const toTick = box ? html`<input type="checkbox" aria-label="${tick}" />` : null;
-  const atEnd = value === undefined ? null : html` <b>${value}</b>`;
-  const toWrite = blanks === undefined ? null : blanks.map(blank);
-  return html`<li${new Html(box ? ' class="tick"' : '')}>${toTick}${text}${atEnd}${toWrite}</li>`;
-}
-
-function blank(name: string): Html {
-  return html` <span class="blank"><small>${name}</small><i></i></span>`;
 }
 
 function toSign(name: string): Html {

@@ -1436,6 +1436,56 @@ export const SPANISH: LanguageFile = {
     'card-form':
       'Una hoja de trabajo se entrega como application/json o text/html. El encabezado Accept no pide ninguno de los dos.',
     'card-form-not-accepted': 'no pide ni application/json ni text/html',
+    // pick-list
+    'pick-coolant-not-known':
+      'En este trabajo sale anticongelante y la hoja de especificaciones no dice cuál ni cuánto. Tómelo de la información del fabricante del vehículo.',
+    'pick-never-mix':
+      'Nunca mezcle dos anticongelantes ni llene un recipiente que tuvo otro. El color no dice lo que hay dentro.',
+    'pick-own-containers':
+      'Recipientes sellados y limpios, solo para este vehículo y este circuito. El anticongelante que tocó otro, o que estuvo abierto, puede conducir la electricidad.',
+    'basis-pick-containers-us':
+      'recipientes de 1 gal: práctica común, sin fuente publicada; si el almacén tiene otros tamaños, guíese por el volumen',
+    'basis-pick-containers-si':
+      'recipientes de 5 L: práctica común, sin fuente publicada; si el almacén tiene otros tamaños, guíese por el volumen',
+    'pick-too-many': 'tiene más de {most, number} visitas en este patio, más de las que caben en una lista',
+    'pick-page-title': 'Lista de surtido, {depot}, {date}',
+    'pick-page-visits': '{count, plural, one {# visita:} other {# visitas:}}',
+    'pick-page-none': 'No queda ninguna visita por hacer en este patio ese día.',
+    'pick-page-parts': 'Piezas',
+    'pick-page-coolant': 'Anticongelante y agua, en recipientes de {container}',
+    'pick-page-additives': 'Aditivos',
+    'pick-page-tools': 'Herramientas',
+    'pick-page-work': 'Para estos trabajos',
+    'pick-page-missing': 'No se sabe: averígüelo antes de empezar',
+    'pick-page-tick': 'surtido',
+    'pick-page-part': '{quantity, number} × {number}, {what}: {vehicles}',
+    'pick-page-part-no-number':
+      '{quantity, number} × {what}, sin número de pieza en la hoja de especificaciones: {vehicles}',
+    'pick-page-each': '{unit} ({amount})',
+    'pick-page-concentrate': 'concentrado, {base}, {technology}: {vehicles}',
+    'pick-page-poured-in':
+      '{instead, select, yes {o premezclado} other {premezclado}} al {strength, number} %, {base}, {technology}, {circuit}{electric, select, yes {, en recipientes solo para él} other {}}: {vehicles}',
+    'pick-page-water': 'agua desmineralizada o destilada: {vehicles}',
+    'pick-page-containers': '{count, number} (se necesitan {volume})',
+    'pick-page-top-up': '{count, number}, para completar el nivel',
+    'pick-page-no-technology': 'tecnología no indicada en la hoja de especificaciones',
+    'pick-page-additive': '{product}: {vehicles}',
+    'pick-page-additive-unnamed': 'aditivo, no indicado en la hoja de especificaciones: {vehicles}',
+    'pick-page-tool': '{tool}: {vehicles}',
+    'tool-lock-out-set': 'equipo de bloqueo y probador de voltaje, solo para personas calificadas',
+    'tool-catch-pan': 'bandeja limpia',
+    'tool-refractometer': 'refractómetro',
+    'tool-inhibitor-test': 'tiras o equipo para medir inhibidores',
+    'tool-conductivity-meter': 'medidor de conductividad',
+    'tool-combustion-gas-tester': 'probador de gases de combustión',
+    'tool-vacuum-filler': 'llenador por vacío con manómetro',
+    'tool-pressure-tester': 'probador de presión con adaptadores',
+    'tool-torque-wrench': 'torquímetro',
+    'tool-belt-frequency-meter': 'medidor de frecuencia de bandas',
+    'tool-belt-tension-gauge': 'medidor de deflexión de bandas',
+    'tool-measuring-jug': 'jarra medidora',
+    'pick-page-torque': 'de {least} a {most}',
+    'pick-page-of-vehicle': '{unit}: {what}',
     // calendar-feed
     'calendar-name': '{fleet}: lista de trabajos por hacer',
     'calendar-about': 'Lo que toca hacer en los vehículos de la flota, el día en que toca.',
