@@ -1098,6 +1098,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/pick-list": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Make the pick list of a depot's day: parts, coolant and tools for its visits
+         * @description As JSON, or as printable pages: by the Accept header, or by `format`. A header that accepts neither is answered with 406. Visits that are done are left out.
+         */
+        get: operations["pickList_of"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/reminder-targets": {
         parameters: {
             query?: never;
@@ -1967,6 +1987,29 @@ export interface components {
         };
         AcknowledgeInput: {
             note?: string | null;
+        };
+        AdditiveFor: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /**
+             * @description The dose to measure out
+             * @example 2 pt
+             */
+            inWords: string;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            volume: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
         };
         AdditiveSpec: {
             /** @description As on the bottle */
@@ -3363,6 +3406,27 @@ export interface components {
             reserveAlkalinityMinMl?: number | null;
             /** @description µS/cm at 25 °C, for a low-conductivity coolant, from the vehicle maker; there is no default */
             conductivityMaxUsPerCm?: number | null;
+        };
+        CoolantFor: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /** @enum {string} */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
+            /**
+             * @description Null for topping up: seen at the vehicle
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            volume?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            } | null;
         };
         CoolantSpec: {
             /** @enum {string} */
@@ -6385,6 +6449,19 @@ export interface components {
              */
             language: "en" | "es" | null;
         };
+        PartFor: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            quantity: number;
+            /**
+             * @description Null: in none, or the vehicle has only one
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+        };
         PartSpec: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
@@ -6473,6 +6550,158 @@ export interface components {
             /** Format: date-time */
             createdAt: string;
             version: number;
+        };
+        PickAdditive: {
+            /** @description What belongs to this line */
+            cautions: components["schemas"]["MessageView"][];
+            /** @description Null: the spec sheet does not name it */
+            product: string | null;
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            volume: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            for: components["schemas"]["AdditiveFor"][];
+        };
+        PickCoolant: {
+            /** @description What belongs to this line */
+            cautions: components["schemas"]["MessageView"][];
+            /** @enum {string} */
+            kind: "concentrate" | "water" | "ready-mixed";
+            /**
+             * @description Null for water
+             * @enum {string|null}
+             */
+            base: "ethylene-glycol" | "propylene-glycol" | null;
+            /**
+             * @description Null for water, and where the spec sheet does not say
+             * @enum {string|null}
+             */
+            technology: "IAT" | "OAT" | "HOAT" | "P-OAT" | "Si-OAT" | "NOAT" | "low-conductivity" | null;
+            /** @description Volume % of concentrate; null for water */
+            strengthPercent: number | null;
+            /**
+             * @description What the containers are kept to; null: any that takes it
+             * @enum {string|null}
+             */
+            circuit: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin" | null;
+            /** @description For a circuit beside high voltage, in containers of its own */
+            isElectric: boolean;
+            /** @description In place of the concentrate and the water of the same vehicles */
+            insteadOfMixing: boolean;
+            /**
+             * @description What the work needs altogether
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            volume: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            /** @description Whole ones, each of `container` */
+            containers: number;
+            for: components["schemas"]["CoolantFor"][];
+        };
+        PickDepot: {
+            /** Format: uuid */
+            id: string;
+            name: string;
+        };
+        PickListView: {
+            /** Format: date */
+            on: string;
+            depot: components["schemas"]["PickDepot"];
+            /** @description By unit number */
+            visits: components["schemas"]["PickVisit"][];
+            /** @description By part number; those without one come last */
+            parts: components["schemas"]["PickPart"][];
+            /**
+             * @description What one container of coolant or water holds
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            container: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            };
+            coolant: components["schemas"]["PickCoolant"][];
+            additives: components["schemas"]["PickAdditive"][];
+            tools: components["schemas"]["PickTool"][];
+            /** @description What is not known of a vehicle, and where to find it */
+            missing: components["schemas"]["PickMissing"][];
+            cautions: components["schemas"]["MessageView"][];
+            basis: components["schemas"]["MessageView"][];
+        };
+        PickMissing: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            message: components["schemas"]["MessageView"];
+        };
+        PickPart: {
+            /** @description What belongs to this line */
+            cautions: components["schemas"]["MessageView"][];
+            /** @description Null: the spec sheet does not say, so look it up */
+            partNumber: string | null;
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @description As on the spec sheets; several where they differ */
+            descriptions: string[];
+            /** @description For all vehicles together */
+            quantity: number;
+            /** @description For a circuit beside high voltage */
+            isElectric: boolean;
+            for: components["schemas"]["PartFor"][];
+        };
+        PickTool: {
+            /** @description What belongs to this line */
+            cautions: components["schemas"]["MessageView"][];
+            /** @enum {string} */
+            tool: "lock-out-set" | "catch-pan" | "refractometer" | "inhibitor-test" | "conductivity-meter" | "combustion-gas-tester" | "vacuum-filler" | "pressure-tester" | "torque-wrench" | "belt-frequency-meter" | "belt-tension-gauge" | "measuring-jug";
+            /** @description Of a torque wrench: what it has to cover; null where no torque is known */
+            torque: components["schemas"]["TorqueRange"] | null;
+            for: components["schemas"]["PickVehicle"][];
+        };
+        PickVehicle: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+        };
+        PickVisit: {
+            /** Format: uuid */
+            visitId: string;
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            lines: components["schemas"]["PickWork"][];
+        };
+        PickWork: {
+            /** @enum {string} */
+            component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
+            /** @enum {string} */
+            action: "inspect" | "test" | "adjust" | "clean" | "flush" | "replace" | "recheck";
+            item: string | null;
+            /**
+             * @description The circuit that it is about; left out where the vehicle has only one
+             * @enum {string}
+             */
+            circuit?: "engine" | "charge-air" | "power-electronics" | "battery" | "cabin";
         };
         PlanProgress: {
             /** @description Of the lines, 0 to 1 */
@@ -8182,6 +8411,30 @@ export interface components {
             tapWater?: boolean | null;
             /** @description Part of planned work, such as after a warm-up */
             planned?: boolean | null;
+        };
+        TorqueRange: {
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "N.m"
+             *     }
+             */
+            least: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "N.m" | "ft.lbf" | "in.lbf" | "kgf.m";
+            };
+            /**
+             * @example {
+             *       "value": 10,
+             *       "unit": "N.m"
+             *     }
+             */
+            most: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "N.m" | "ft.lbf" | "in.lbf" | "kgf.m";
+            };
         };
         TorqueSetCalculation: {
             /**
@@ -12342,6 +12595,46 @@ export interface operations {
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    pickList_of: {
+        parameters: {
+            query: {
+                /** @description Where the visits are */
+                depotId: string;
+                /** @description The day of the visits */
+                on: string;
+                /** @description In place of the Accept header */
+                format?: "json" | "html" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The list */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PickListView"];
+                    "text/html": string;
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
             default: components["responses"]["OtherProblem"];
         };
     };
