@@ -9,6 +9,8 @@ import { declaredMessages, languageFiles } from '../../test/support/declared-mes
 /** Where the messages that a page can say are declared. */
 const SAID_BY = {
   desk: ['clients/pages/src/kit/', 'clients/pages/src/desk/'],
+  // The rules run on the phone, so it says what they say.
+  phone: ['clients/pages/src/kit/', 'clients/pages/src/phone/', 'src/domain/'],
 };
 /** Terms that every page can say. */
 const TERMS = /^(component|action|circuit|reading|alert)-|^(part-with-item|part-in-circuit|work-on-part)$/;

@@ -4,7 +4,7 @@ import { textsOfPages } from './texts-plugin.mjs';
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
 
 /** Each page is an entry of its own; what they share is split off by the bundler. */
-const PAGES = ['desk'];
+const PAGES = ['desk', 'phone'];
 
 export default {
   root: at('.'),

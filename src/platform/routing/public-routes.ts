@@ -9,7 +9,7 @@ const PUBLIC_ROUTES = [
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
-  ...['/desk', '/desk/*', '/pages/*'],
+  ...['/desk', '/desk/*', '/phone', '/phone/*', '/pages/*'],
 ];
 
 /** Public for this method only: the same path is also that of a list. */

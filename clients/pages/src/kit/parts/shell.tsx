@@ -14,7 +14,8 @@ export interface View {
 
 const NAMES = { en: 'English', es: 'Español' } as const;
 
-function Languages() {
+/** Chooses the language of the page. */
+export function Languages() {
   return (
     <div role="group" class="languages" aria-label={tell(message('page-language'))}>
       {LANGUAGES.map((language) => (

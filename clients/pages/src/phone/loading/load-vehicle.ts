@@ -1,0 +1,56 @@
+import type { components, WeepholeClient } from '../../../../typescript/src/client.js';
+import { service } from '../../kit/service/session.js';
+import type { KnownVehicle } from '../known/known-vehicle.js';
+import { freshOrKept, type Kept, keepAnswer } from '../store/kept-answers.js';
+
+/** As many as a depot has in work on a day. */
+const MOST_LINES = 200;
+
+export type DueLines = components['schemas']['DueLineItem'][];
+export type FoundVehicle = { id: string; unitNumber: string };
+
+async function askVehicle(client: WeepholeClient, id: string): Promise<KnownVehicle> {
+  const path = { id };
+  const { data: card } = await client.get('/v1/vehicles/{id}/job-card', { path, query: { format: 'json' } });
+  const [sheet, due] = await Promise.all([
+    card.specSheet === null
+      ? null
+      : client.get('/v1/spec-sheets/{id}', { path: { id: card.specSheet.id } }).then(({ data }) => data),
+    client.get('/v1/due-list', { query: { vehicleId: id, limit: '100' } }),
+  ]);
+  return { card, sheet, dueLines: due.data.items };
+}
+
+/** A vehicle with its card; without a network, as it was kept. */
+export const loadVehicle = (who: string, id: string): Promise<Kept<KnownVehicle>> =>
+  freshOrKept(who, `vehicle ${id}`, () => askVehicle(service(), id));
+
+/** What is due in the depots of the person, the worst first. */
+export const loadDue = (who: string): Promise<Kept<DueLines>> =>
+  freshOrKept(
+    who,
+    'due',
+    async () => (await service().get('/v1/due-list', { query: { limit: String(MOST_LINES) } })).data.items,
+  );
+
+/** Finds vehicles by a part of the unit number. @throws NoAnswerError without a network */
+export async function findVehicles(typed: string): Promise<FoundVehicle[]> {
+  const { data } = await service().get('/v1/vehicles', { query: { q: typed, limit: '20' } });
+  return data.items.map(({ id, unitNumber }) => ({ id, unitNumber }));
+}
+
+/** Keeps the vehicles of the due list for the time without a network, one after another. */
+export async function keepVehicles(who: string, lines: DueLines): Promise<void> {
+  const ids = [...new Set(lines.map(({ vehicle }) => vehicle.id))].slice(0, MOST_VEHICLES);
+  for (const id of ids) {
+    try {
+      await keepAnswer(who, `vehicle ${id}`, await askVehicle(service(), id));
+    } catch {
+      // Without an answer now, the rest would not come either. The next start goes on.
+      return;
+    }
+  }
+}
+
+/** Kept on a phone at once: the cards of a day's work, at three requests each. */
+const MOST_VEHICLES = 40;
