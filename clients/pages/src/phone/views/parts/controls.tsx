@@ -70,6 +70,35 @@ function Minus({ text, onText }: { text: string; onText: (text: string) => void 
   );
 }
 
+/** The unit on the gauge. */
+function UnitChoice({
+  label,
+  unit,
+  units,
+  onUnit,
+}: {
+  label: string;
+  unit: Unit | undefined;
+  units: readonly Unit[];
+  onUnit: ((unit: Unit) => void) | undefined;
+}) {
+  if (unit === undefined || units.length === 0) return null;
+  if (units.length === 1) return <span class="only-unit">{unitInWords(unit)}</span>;
+  return (
+    <select
+      aria-label={tell(message('phone-unit-of', { name: label }))}
+      value={unit}
+      onChange={({ currentTarget }) => onUnit?.(currentTarget.value as Unit)}
+    >
+      {units.map((one) => (
+        <option key={one} value={one}>
+          {unitInWords(one)}
+        </option>
+      ))}
+    </select>
+  );
+}
+
 /** A number on the large keypad, with the unit of the gauge. */
 export function Amount({
   label,
@@ -111,20 +140,7 @@ export function Amount({
           aria-describedby={describedBy}
           onInput={({ currentTarget }) => onText(currentTarget.value)}
         />
-        {units.length > 1 && (
-          <select
-            aria-label={tell(message('phone-unit-of', { name: label }))}
-            value={unit}
-            onChange={({ currentTarget }) => onUnit?.(currentTarget.value as Unit)}
-          >
-            {units.map((one) => (
-              <option key={one} value={one}>
-                {unitInWords(one)}
-              </option>
-            ))}
-          </select>
-        )}
-        {units.length === 1 && unit !== undefined && <span class="only-unit">{unitInWords(unit)}</span>}
+        <UnitChoice label={label} unit={unit} units={units} onUnit={onUnit} />
       </div>
       {children}
     </div>
