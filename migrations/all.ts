@@ -53,6 +53,7 @@ import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
 import { KeepPeople1796080000000 } from './1796080000000-keep-people.js';
 import { KeepSessions1796080100000 } from './1796080100000-keep-sessions.js';
 import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
+import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-when-targets-were-tested.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -112,4 +113,5 @@ export const migrations = [
   KeepPeople1796080000000,
   KeepSessions1796080100000,
   KeepStarterValues1796082000000,
+  KeepWhenTargetsWereTested1796082100000,
 ];

@@ -9,6 +9,7 @@ import { DueListEventsModule } from './telling/due-list-events/due-list-events.m
 import { DueListModule } from './conclusions/due-list/due-list.module.js';
 import { EntranceModule } from './pages/entrance/entrance.module.js';
 import { FaultsModule } from './facts/faults/faults.module.js';
+import { FirstStepsModule } from './register/first-steps/first-steps.module.js';
 import { FleetsModule } from './register/fleets/fleets.module.js';
 import { ImportsModule } from './facts/imports/imports.module.js';
 import { IntervalAdviceModule } from './planning/interval-advice/interval-advice.module.js';
@@ -43,6 +44,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     WorkerFiguresModule,
     CalculatorsModule,
     FleetsModule,
+    FirstStepsModule,
     TokensModule,
     PeopleModule,
     SignInModule,

@@ -64,6 +64,8 @@ export class ReminderTarget {
    */
   @Column('timestamp with time zone', { nullable: true }) failingSince!: Date | null;
   @Column('jsonb', { nullable: true }) failingReason!: Message | null;
+  /** When a test last got through to this address; null: never. */
+  @Column('timestamp with time zone', { nullable: true }) testedAt!: Date | null;
   /** Deleted, but kept for the reminders that were sent to it. */
   @Column('timestamp with time zone', { nullable: true }) removedAt!: Date | null;
   @Column('integer', { default: 1 }) version!: number;

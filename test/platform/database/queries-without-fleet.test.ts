@@ -91,6 +91,7 @@ const NOT_ASKED = [
   'interval-plans dueLineIdsUnder',
   'delivery-troubles markFailing',
   'delivery-troubles markWorking',
+  'reminder-targets markTested',
   'reminder-targets retimeWaiting',
   'reminder-targets unknownFilters',
   'reminder-targets withdrawWaiting',
@@ -255,6 +256,8 @@ describe('the statements of the service', () => {
       imported.unshift(body.importId);
     }
     await manager.get('/v1/imports');
+    await manager.get('/v1/first-steps');
+    await manager.post('/v1/starter-sets', { sets: [{ set: 'bus' }] });
     for (const id of imported) expect((await manager.post(`/v1/imports/${id}/undo`)).status).toBe(200);
     await dashboard.get('/v1/due-list');
   }

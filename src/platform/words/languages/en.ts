@@ -1941,6 +1941,21 @@ export const ENGLISH: LanguageFile = {
     'interval-margin-too-long': '{margin} is as long as the interval of {interval} itself. Give less.',
     'interval-margin-too-long-days':
       '{days, plural, one {# day is} other {# days are}} as long as the interval of {months, plural, one {# month} other {# months}} itself. Give less.',
+    // first-steps
+    'first-step-depot':
+      'The depot gives the elevation, which limits a vacuum test, and the coldest winter, which the coolant must stand.',
+    'first-step-vehicles':
+      'Everything is counted by vehicle. A spreadsheet brings them all at once, and can be undone.',
+    'first-step-sheets':
+      'Without a spec sheet no test of a vehicle can be judged, and its job card is nearly empty.',
+    'first-step-plans': 'Without an interval plan nothing of a vehicle ever comes due.',
+    'first-step-usage': 'Distances and engine hours come due only when the counters are read.',
+    'first-step-target': 'Without a target nobody hears that something is due, late or unsafe.',
+    'first-step-target-test': 'A wrong address is noticed now, and not when a vehicle has failed its test.',
+    'first-step-second-person':
+      'If one person is away, somebody else has to see the list. One shared token also hides who did what.',
+    'first-step-ready-made':
+      "Values from a ready-made set are common practice. Enter the maker's figures, or confirm that they are right.",
     // starter-mark
     'not-ready-made':
       'The {what, select, sheet {spec sheet} other {plan}} is not from a ready-made set, so there is nothing to confirm.',

@@ -2021,6 +2021,22 @@ export const SPANISH: LanguageFile = {
     'interval-margin-too-long': '{margin} es tanto como el propio intervalo de {interval}. Indique menos.',
     'interval-margin-too-long-days':
       '{days, plural, one {# día es} other {# días son}} tanto como el propio intervalo de {months, plural, one {# mes} other {# meses}}. Indique menos.',
+    // first-steps
+    'first-step-depot':
+      'El patio da la altitud, que limita la prueba de vacío, y el invierno más frío, que el anticongelante tiene que aguantar.',
+    'first-step-vehicles':
+      'Todo se cuenta por vehículo. Una hoja de cálculo los trae todos de una vez, y se puede deshacer.',
+    'first-step-sheets':
+      'Sin hoja de especificaciones no se puede juzgar ninguna prueba de un vehículo, y su hoja de trabajo queda casi vacía.',
+    'first-step-plans': 'Sin plan de mantenimiento nunca vence nada de un vehículo.',
+    'first-step-usage': 'Las distancias y las horas de motor vencen solo si se leen los contadores.',
+    'first-step-target': 'Sin destino, nadie se entera de que algo vence, se atrasa o no es seguro.',
+    'first-step-target-test':
+      'Una dirección equivocada se nota ahora, y no cuando un vehículo ya falló su prueba.',
+    'first-step-second-person':
+      'Si una persona falta, otra tiene que ver la lista. Además, un token compartido no deja saber quién hizo qué.',
+    'first-step-ready-made':
+      'Los valores de un juego predefinido son práctica común. Anote los del fabricante, o confirme que están bien.',
     // starter-mark
     'not-ready-made':
       '{what, select, sheet {La hoja de especificaciones} other {El plan}} no viene de un juego predefinido, así que no hay nada que confirmar.',

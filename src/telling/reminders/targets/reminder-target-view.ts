@@ -48,12 +48,12 @@ export function targetStanding(input: ReminderTargetInput, before: ReminderTarge
 }
 
 /**
- * Clears the failure record when the address changes or the target is switched on again: old
+ * Clears the record of failures and of the test when the address changes or the target is switched on again: old
  * failures say nothing about it.
  */
 export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
   const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
-  return isTriedAnew ? { failingSince: null, failingReason: null } : {};
+  return isTriedAnew ? { failingSince: null, failingReason: null, testedAt: null } : {};
 }
 
 /** Returns the target in the form in which it would be posted. A patch is applied to this. */

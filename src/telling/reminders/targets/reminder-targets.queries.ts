@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import type { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { type FieldFault, noSuch } from '../../../platform/problems/problem.js';
 import type { SendTime } from '../news/untold-lines.queries.js';
 import { isUrgent } from '../news/urgent.js';
@@ -53,5 +54,17 @@ export async function retimeWaiting(
     `update reminders r set next_attempt_at = case when ${isUrgent('r')} then $4::timestamptz else $3::timestamptz end
      where fleet_id = $1 and target_id = $2 and status = 'waiting' and digest_id is null and attempts = 0`,
     [fleetId, targetId, sendAt, urgentAt],
+  );
+}
+
+/** Records that a test got through, unless the address has changed since it was sent. */
+export async function markTested(
+  manager: EntityManager,
+  { fleetId, id, address }: Pick<ReminderTarget, 'fleetId' | 'id' | 'address'>,
+  now: Date,
+): Promise<void> {
+  await manager.query(
+    'update reminder_targets set tested_at = $4 where fleet_id = $1 and id = $2 and address = $3',
+    [fleetId, id, address, now],
   );
 }

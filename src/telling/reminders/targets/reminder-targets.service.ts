@@ -37,7 +37,7 @@ import {
   type RotationInput,
   type TestResult,
 } from './reminder-target.dto.js';
-import { unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
+import { markTested, unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
 
 const DEFAULT_OVERLAP_HOURS = 24;
 const MS_PER_HOUR = 3_600_000;
@@ -171,7 +171,10 @@ export class ReminderTargetsService {
     const text = messageText('reminder-target.test', data, now, recipientOf(fleet, target));
     const { outcome, error, ...result } = await this.sender.send(`msg_${uuidv7()}`, text, target, now);
     const delivered = outcome === 'accepted';
-    if (delivered) await markWorking(this.dataSource.manager, target.fleetId, id);
+    if (delivered) {
+      await markWorking(this.dataSource.manager, target.fleetId, id);
+      await markTested(this.dataSource.manager, target, now);
+    }
     return { delivered, ...result, error: error && shownMessage(error) };
   }
 
