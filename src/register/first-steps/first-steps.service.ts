@@ -32,8 +32,9 @@ export class FirstStepsService {
   ) {}
 
   async get(): Promise<FirstStepsView> {
-    const { fleetId, tokenId } = fleetScope();
-    const row = await firstStepsRow(this.dataSource.manager, fleetId, tokenId, this.clock.now());
+    const { fleetId, tokenId, person } = fleetScope();
+    const asker = { tokenId, personId: person?.id ?? null };
+    const row = await firstStepsRow(this.dataSource.manager, fleetId, asker, this.clock.now());
     const items = FIRST_STEPS.map((step) => stepView(step, row));
     const next = items.find(({ done }) => !done)?.step ?? null;
     return { done: next === null, next, items };

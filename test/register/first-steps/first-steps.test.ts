@@ -101,7 +101,11 @@ describe('the first steps of a fleet', () => {
     await service.database.admin.query('analyze vehicles');
     const found = new Map((await steps()).items.map((item: any) => [item.step, item]));
     expect(found.get('sheets')).toMatchObject({ done: false, vehiclesLacking: { count: 200, orMore: true } });
-    const statement = firstStepsStatement(fleet.fleetId, null, service.clock.now());
+    const statement = firstStepsStatement(
+      fleet.fleetId,
+      { tokenId: null, personId: null },
+      service.clock.now(),
+    );
     const cost = await costOf(service.database.admin, fleet.fleetId, statement, 'force_custom_plan');
     expect([cost.buffers < 200, cost.rowsRemoved < 50, cost.text]).toEqual([true, true, cost.text]);
   });
