@@ -649,6 +649,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/first-steps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a new fleet still lacks, in the order to do it, and why */
+        get: operations["firstSteps_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/fleet": {
         parameters: {
             query?: never;
@@ -4555,6 +4572,28 @@ export interface components {
             /** @description Emergency tap water went in; otherwise demineralised or distilled water */
             tapWater?: boolean | null;
         };
+        FirstStepView: {
+            /** @enum {string} */
+            step: "depot" | "vehicles" | "sheets" | "plans" | "usage" | "target" | "target-test" | "second-person" | "ready-made";
+            done: boolean;
+            /** @description Why it matters */
+            why: components["schemas"]["MessageView"];
+            /** @description What does it */
+            routes: components["schemas"]["StepRoute"][];
+            /** @description For sheets and plans: the vehicles that have none, without those that are disposed of */
+            vehiclesLacking: components["schemas"]["VehiclesLacking"] | null;
+        };
+        FirstStepsView: {
+            /** @description All steps are done */
+            done: boolean;
+            /**
+             * @description The first that is not done; null if all are
+             * @enum {string|null}
+             */
+            next: "depot" | "vehicles" | "sheets" | "plans" | "usage" | "target" | "target-test" | "second-person" | "ready-made" | null;
+            /** @description In the order to take them */
+            items: components["schemas"]["FirstStepView"][];
+        };
         FitCellView: {
             /** @description In the unit of the curve; null: no end */
             upTo: number | null;
@@ -7871,6 +7910,12 @@ export interface components {
             "not-due": number;
             "no-baseline": number;
         };
+        StepRoute: {
+            /** @example POST */
+            method: string;
+            /** @example /v1/depots */
+            path: string;
+        };
         SurvivalStepView: {
             /** @description In the unit of the curve */
             at: number;
@@ -9180,6 +9225,11 @@ export interface components {
             version: number;
             /** @description What to check; the vehicle was accepted anyway */
             notices: components["schemas"]["VehicleNotice"][];
+        };
+        VehiclesLacking: {
+            count: number;
+            /** @description There may be more: not all vehicles were looked at */
+            orMore: boolean;
         };
         VisitLineView: {
             /** Format: uuid */
@@ -11168,6 +11218,38 @@ export interface operations {
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    firstSteps_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FirstStepsView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
             default: components["responses"]["OtherProblem"];
         };
     };
