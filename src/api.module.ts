@@ -17,6 +17,7 @@ import { IntervalPlansModule } from './register/interval-plans/interval-plans.mo
 import { JobCardsModule } from './pages/job-cards/job-cards.module.js';
 import { LossAlertsModule } from './conclusions/loss-alerts/loss-alerts.module.js';
 import { LossTrendsModule } from './conclusions/loss-trends/loss-trends.module.js';
+import { MonthReportModule } from './conclusions/month-report/month-report.module.js';
 import { HealthModule } from './platform/health/health.module.js';
 import { PeopleModule } from './keeping/people/people.module.js';
 import { PickListModule } from './pages/pick-list/pick-list.module.js';
@@ -70,6 +71,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     ProblemsModule,
     EntranceModule,
     DueListModule,
+    MonthReportModule,
     CalendarFeedModule,
     VisitPlansModule,
     VisitsModule,

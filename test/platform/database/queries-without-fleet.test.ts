@@ -257,6 +257,7 @@ describe('the statements of the service', () => {
     }
     await manager.get('/v1/imports');
     await manager.get('/v1/first-steps');
+    await manager.get('/v1/reports/month');
     await manager.post('/v1/starter-sets', { sets: [{ set: 'bus' }] });
     for (const id of imported) expect((await manager.post(`/v1/imports/${id}/undo`)).status).toBe(200);
     await dashboard.get('/v1/due-list');

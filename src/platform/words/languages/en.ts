@@ -1579,6 +1579,16 @@ export const ENGLISH: LanguageFile = {
     'streams-of-fleet':
       'This fleet has {open, plural, one {# stream} other {# streams}} open here, and may have {most, number}. Close those that nobody looks at, or ask whoever runs the service to raise FLEET_STREAMS.',
     'stream-none-free': 'No further stream can be opened here at the moment. Try again in a few seconds.',
+    // month-report
+    'month-done':
+      'Due lines that work reset in the month, by the day of the work. Voided reports do not count, nor do lines without a due date.',
+    'month-in-window':
+      'Done from the day the window opened to the day it was due. Earlier work counts as early.',
+    'month-in-grace': 'Done after the day it was due, but before it was late.',
+    'month-late': 'Done on the day it became late, or after it.',
+    'month-median-days':
+      'Days between the due date and the work, of what was done after its due date: half took longer.',
+    'month-groups': 'By the depot and the duty that the vehicle has now, and by the component of the line.',
     // loss-alerts
     'alert-shelved-into-past': '{until} is past. Shelve the alert until a later time than now.',
     'alert-shelved-too-long':

@@ -1649,6 +1649,16 @@ export const SPANISH: LanguageFile = {
       'Esta flota tiene {open, plural, one {# flujo de cambios abierto} other {# flujos de cambios abiertos}} aquí, y puede tener {most, number}. Cierre los que nadie mira, o pida a quien opera el servicio que aumente FLEET_STREAMS.',
     'stream-none-free':
       'Por ahora no se puede abrir otro flujo de cambios aquí. Intente de nuevo en unos segundos.',
+    // month-report
+    'month-done':
+      'Trabajos vencidos o por vencer que se hicieron en el mes, según el día del trabajo. No cuentan los reportes anulados ni los trabajos sin fecha de vencimiento.',
+    'month-in-window':
+      'Hechos desde el día en que se podían hacer hasta el día de su vencimiento. Los de antes cuentan como adelantados.',
+    'month-in-grace': 'Hechos después de su vencimiento, pero antes de estar atrasados.',
+    'month-late': 'Hechos el día en que quedaron atrasados, o después.',
+    'month-median-days':
+      'Días entre el vencimiento y el trabajo, de lo que se hizo después de vencer: la mitad tardó más.',
+    'month-groups': 'Por el patio y el uso que el vehículo tiene ahora, y por el componente del trabajo.',
     // loss-alerts
     'alert-shelved-into-past':
       '{until} ya pasó. Ponga la alerta en pausa hasta una hora posterior a la actual.',

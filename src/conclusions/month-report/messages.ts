@@ -1,0 +1,10 @@
+import { messages } from '../../domain/message.js';
+
+export const message = messages({
+  'month-done': {},
+  'month-in-window': {},
+  'month-in-grace': {},
+  'month-late': {},
+  'month-median-days': {},
+  'month-groups': {},
+});
