@@ -1257,6 +1257,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/reports/month": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How much of a month was done in time, by depot, component and duty, with the last 12 months */
+        get: operations["monthReport_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sessions": {
         parameters: {
             query?: never;
@@ -4116,6 +4133,18 @@ export interface components {
             onTime: number;
             late: number;
         };
+        DoneFigures: {
+            done: number;
+            early: number;
+            inWindow: number;
+            inGrace: number;
+            late: number;
+            /** @description Of those done; null if there are none */
+            shareInWindow: number | null;
+            /** @description Of those done; null if there are none */
+            shareInGrace: number | null;
+            medianDaysAfterDue: number | null;
+        };
         DoneLine: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
@@ -4510,6 +4539,36 @@ export interface components {
             };
             /** @description In plain words, in the language of the answer */
             detail: string;
+        };
+        FiguresOfGroup: {
+            done: number;
+            early: number;
+            inWindow: number;
+            inGrace: number;
+            late: number;
+            /** @description Of those done; null if there are none */
+            shareInWindow: number | null;
+            /** @description Of those done; null if there are none */
+            shareInGrace: number | null;
+            medianDaysAfterDue: number | null;
+            /** @description Id of the depot, component or duty */
+            key: string | null;
+            /** @description Of a depot */
+            name: string | null;
+        };
+        FiguresOfMonth: {
+            done: number;
+            early: number;
+            inWindow: number;
+            inGrace: number;
+            late: number;
+            /** @description Of those done; null if there are none */
+            shareInWindow: number | null;
+            /** @description Of those done; null if there are none */
+            shareInGrace: number | null;
+            medianDaysAfterDue: number | null;
+            /** @example 2026-03 */
+            month: string;
         };
         FileReading: {
             /** @enum {string} */
@@ -6303,6 +6362,26 @@ export interface components {
              * @example Held 3 of 5 minutes. Hold it for 5 minutes.
              */
             text: string;
+        };
+        MonthDefinitions: {
+            done: components["schemas"]["MessageView"];
+            inWindow: components["schemas"]["MessageView"];
+            inGrace: components["schemas"]["MessageView"];
+            late: components["schemas"]["MessageView"];
+            medianDaysAfterDue: components["schemas"]["MessageView"];
+            groups: components["schemas"]["MessageView"];
+        };
+        MonthReportView: {
+            /** @example 2026-03 */
+            month: string;
+            total: components["schemas"]["DoneFigures"];
+            depots: components["schemas"]["FiguresOfGroup"][];
+            components: components["schemas"]["FiguresOfGroup"][];
+            duties: components["schemas"]["FiguresOfGroup"][];
+            /** @description The last 12 months, this one last */
+            trend: components["schemas"]["FiguresOfMonth"][];
+            /** @description How each figure is counted */
+            definitions: components["schemas"]["MonthDefinitions"];
         };
         Named: {
             /** Format: uuid */
@@ -13111,6 +13190,40 @@ export interface operations {
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    monthReport_get: {
+        parameters: {
+            query?: {
+                /** @description Any day of the month; the fleet's today unless given */
+                of?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MonthReportView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
             default: components["responses"]["OtherProblem"];
         };
     };
