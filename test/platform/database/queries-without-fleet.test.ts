@@ -6,6 +6,7 @@ import pg from 'pg';
 import { currentFleetId } from '../../../src/platform/scope/fleet-scope.js';
 import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { untiedTables } from '../../support/fleet-ties.js';
+import { signedIn } from '../../support/browser-client.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { plannedVisits } from '../../support/visit-plans.js';
@@ -170,6 +171,9 @@ describe('the statements of the service', () => {
     await mechanic.post('/v1/coolant-temperatures', {
       samples: [{ ...warm, temperature: { value: 95, unit: 'C' } }],
     });
+    const person = await manager.post('/v1/people', { name: 'Kim Oduya', role: 'mechanic' });
+    const page = await signedIn(service.url, manager, person.body.id);
+    await page.delete('/v1/sessions/current');
     const source = await manager.post('/v1/telematics-sources', { name: 'Box', kind: 'push' });
     const readings = [{ at: '2026-04-01T10:00:00Z', engineHours: { value: 7, unit: 'h' } }];
     const sourcePath = `telematics-sources/${source.body.id}`;
