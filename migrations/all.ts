@@ -52,6 +52,7 @@ import { KeepCoolantTemperatures1796073000000 } from './1796073000000-keep-coola
 import { ListFaults1796074000000 } from './1796074000000-list-faults.js';
 import { KeepPeople1796080000000 } from './1796080000000-keep-people.js';
 import { KeepSessions1796080100000 } from './1796080100000-keep-sessions.js';
+import { KeepSpreadsheets1796081000000 } from './1796081000000-keep-spreadsheets.js';
 import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
 import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-when-targets-were-tested.js';
 
@@ -112,6 +113,7 @@ export const migrations = [
   ListFaults1796074000000,
   KeepPeople1796080000000,
   KeepSessions1796080100000,
+  KeepSpreadsheets1796081000000,
   KeepStarterValues1796082000000,
   KeepWhenTargetsWereTested1796082100000,
 ];

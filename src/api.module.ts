@@ -26,6 +26,7 @@ import { RemindersModule } from './telling/reminders/reminders.module.js';
 import { SignInModule } from './keeping/sign-in/sign-in.module.js';
 import { SpecSheetsModule } from './register/spec-sheets/spec-sheets.module.js';
 import { StarterSetsModule } from './register/starter-sets/starter-sets.module.js';
+import { SpreadsheetsModule } from './facts/spreadsheets/spreadsheets.module.js';
 import { TelematicsModule } from './facts/telematics/telematics.module.js';
 import { TemperaturesModule } from './facts/temperatures/temperatures.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
@@ -65,6 +66,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     DefectsModule,
     JobReportsModule,
     ImportsModule,
+    SpreadsheetsModule,
     AttachmentsModule,
     JobCardsModule,
     PickListModule,

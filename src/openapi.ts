@@ -28,6 +28,7 @@ const TAGS: Record<string, string> = {
   'spec sheets': "What a powertrain's cooling system and belt drive need",
   'interval plans': 'How often what is to be done',
   'starter sets': 'Ready-made spec sheets and interval plans to begin with',
+  spreadsheets: 'Spreadsheets as they come: a proposed mapping, what is doubtful, and taking the rows',
   imports: 'Imported spreadsheets, and how to undo an import',
   'interval advice': "Which intervals the fleet's own failures suggest",
   vehicles: 'The vehicles and their history',

@@ -21,6 +21,7 @@ import { ReEvaluation } from './entities/re-evaluation.entity.js';
 import { Reading } from './entities/reading.entity.js';
 import { FleetSweep, Reminder, ReminderAttempt, ReminderTarget } from './entities/reminder.entity.js';
 import { SpecSheet } from './entities/spec-sheet.entity.js';
+import { Spreadsheet, SpreadsheetMapping, SpreadsheetPiece } from './entities/spreadsheet.entity.js';
 import { SweepRequest } from './entities/sweep-request.entity.js';
 import { AccessToken } from './entities/access-token.entity.js';
 import { Person } from './entities/person.entity.js';
@@ -48,6 +49,9 @@ export const schema: DatabaseSchema = {
     SpecSheet,
     IntervalPlan,
     Import,
+    Spreadsheet,
+    SpreadsheetPiece,
+    SpreadsheetMapping,
     Vehicle,
     VehicleAssignment,
     JobReport,

@@ -5,6 +5,8 @@ import { IdempotencyPruningService } from './keeping/idempotency-records/idempot
 import { IdempotencyRecordsWorkModule } from './keeping/idempotency-records/idempotency-records-work.module.js';
 import { CohortRefreshService } from './conclusions/loss-cohorts/cohort-refresh.service.js';
 import { LossCohortsModule } from './conclusions/loss-cohorts/loss-cohorts.module.js';
+import { SpreadsheetPruningModule } from './facts/spreadsheets/spreadsheet-pruning.module.js';
+import { SpreadsheetPruningService } from './facts/spreadsheets/spreadsheet-pruning.service.js';
 import { SamplePruningModule } from './facts/temperatures/sample-pruning.module.js';
 import { SamplePruningService } from './facts/temperatures/sample-pruning.service.js';
 import { RetentionModule } from './keeping/people/retention.module.js';
@@ -32,6 +34,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
     RetentionModule,
     TelematicsWorkModule,
     SamplePruningModule,
+    SpreadsheetPruningModule,
     WorkerFiguresModule,
   ],
   providers: [
@@ -46,6 +49,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         PlanTurnsService,
         RetentionService,
         SamplePruningService,
+        SpreadsheetPruningService,
         DoneToday,
         TroubleWatch,
         PollingService,
@@ -59,6 +63,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
         plans: PlanTurnsService,
         retention: RetentionService,
         samples: SamplePruningService,
+        spreadsheets: SpreadsheetPruningService,
         doneToday: DoneToday,
         troubles: TroubleWatch,
         polling: PollingService,
@@ -79,6 +84,7 @@ import { WorkerFiguresModule } from './telling/workers/worker-figures.module.js'
           'apply-retention': async ({ fleetId }) => {
             await retention.applyToFleet(String(fleetId));
             await samples.pruneFleet(String(fleetId));
+            await spreadsheets.pruneFleet(String(fleetId));
           },
         },
         deliveries: {

@@ -20,6 +20,10 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
     `unit,readAt,odometer\n${prefix}1,2026-03-01T11:00:00Z,9001`,
     { 'content-type': 'text/csv' },
   );
+  const sheet = await manager.send('POST', '/v1/spreadsheets', `unit,make\n${prefix}-S,Alder`, {
+    'content-type': 'text/csv',
+  });
+  await manager.post(`/v1/spreadsheets/${sheet.body.id}/take?keep=true`);
   const pump = (await manager.get('/v1/due-list?state=late&component=water-pump')).body.items[0];
   await manager.post(`/v1/due-list/${pump.id}/postpone`, { until: '2026-05-01', reason: 'no part' });
   const job = await mechanic.post('/v1/job-reports', goodJob(vehicleId, '2026-03-02T10:00:00Z', 9010), {

@@ -9,7 +9,7 @@ import { Clock } from '../../platform/clock/clock.js';
 import { noonOf } from '../../platform/csv/date-cells.js';
 import type { ImportReport } from '../../platform/csv/import-report.js';
 import type { ImportAnswer, ImportQuery } from '../../platform/csv/import.dto.js';
-import { Imports } from '../../platform/csv/imports.js';
+import { Imports, type ImportSource } from '../../platform/csv/imports.js';
 import type { Upload } from '../../platform/csv/upload.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockVehicles } from '../../register/vehicles/vehicles.queries.js';
@@ -55,8 +55,8 @@ export class BaselineImportService {
    * No reminder is sent at once for lines that become due through the import. The next morning's
    * sweep looks at every line.
    */
-  import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    return this.imports.run('job-reports', upload, query, BASELINE_IMPORT, async (tx, table, report) => {
+  import(source: Upload | ImportSource, query: ImportQuery): Promise<ImportAnswer> {
+    return this.imports.run('job-reports', source, query, BASELINE_IMPORT, async (tx, table, report) => {
       const counts = new Map<string, number>();
       for await (const chunk of table.chunks(CHUNK)) {
         const rows = chunk.map((row) => readBaselineRow(row, table));

@@ -12,5 +12,6 @@ import { VoidingService } from './voiding.service.js';
   imports: [ConclusionsModule, ReadingsModule],
   controllers: [JobReportsController, BaselineImportController],
   providers: [JobReportsService, JobReportBatchService, VoidingService, BaselineImportService],
+  exports: [BaselineImportService],
 })
 export class JobReportsModule {}

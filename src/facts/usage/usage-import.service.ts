@@ -6,7 +6,7 @@ import type { CsvRow, CsvTable } from '../../platform/csv/csv-rows.js';
 import { instantIn } from '../../platform/csv/date-cells.js';
 import type { ImportAnswer, ImportQuery } from '../../platform/csv/import.dto.js';
 import type { ImportReport } from '../../platform/csv/import-report.js';
-import { Imports } from '../../platform/csv/imports.js';
+import { Imports, type ImportSource } from '../../platform/csv/imports.js';
 import { RowReader } from '../../platform/csv/row-reader.js';
 import type { Upload } from '../../platform/csv/upload.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
@@ -36,8 +36,8 @@ export class UsageImportService {
     private readonly usage: UsageIntakeService,
   ) {}
 
-  async import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    return this.imports.run('usage-readings', upload, query, USAGE_IMPORT, async (tx, table, report) => {
+  async import(source: Upload | ImportSource, query: ImportQuery): Promise<ImportAnswer> {
+    return this.imports.run('usage-readings', source, query, USAGE_IMPORT, async (tx, table, report) => {
       for await (const rows of table.chunks(MAX_BATCH)) {
         const items = rows.flatMap((row) => itemOf(row, table, report) ?? []);
         await this.take(tx, items, report);

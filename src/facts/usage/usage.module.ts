@@ -11,5 +11,6 @@ import { UsageService } from './usage.service.js';
   imports: [ConclusionsModule, UsageIntakeModule],
   controllers: [UsageController, UsageImportController],
   providers: [UsageService, UsageRecordingService, UsageImportService],
+  exports: [UsageImportService],
 })
 export class UsageModule {}

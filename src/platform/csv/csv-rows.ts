@@ -1,3 +1,4 @@
+import type { Message } from '../../domain/message.js';
 import { unacceptable } from '../problems/problem.js';
 import { fleetScope } from '../scope/fleet-scope.js';
 import { type ColumnSet, matchHeader, type MatchedColumn } from './columns.js';
@@ -16,6 +17,10 @@ export interface CsvRow {
   /** The line of the file where the row begins, from 1. */
   line: number;
   cells: ReadonlyMap<string, string>;
+  /** Cells that are known to be unreadable, and why. */
+  unread?: ReadonlyMap<string, Message>;
+  /** The cells as the file has them, where `cells` says it otherwise. */
+  written?: ReadonlyMap<string, string>;
 }
 
 /** A file with a valid header. */

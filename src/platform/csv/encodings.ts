@@ -6,7 +6,7 @@ export const ENCODINGS = ['utf-8', 'windows-1252', 'utf-16le', 'utf-16be'] as co
 export type Encoding = (typeof ENCODINGS)[number];
 
 /** What a sender can say of a file. `utf-16` leaves the order of the bytes to the file. */
-type Declared = Encoding | 'utf-16';
+export type Declared = Encoding | 'utf-16';
 
 /** The names that senders give the encodings. */
 const CHARSETS: Readonly<Record<string, Declared>> = {

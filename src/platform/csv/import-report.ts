@@ -69,12 +69,16 @@ export class ImportReport {
     return this.badLines.size > 0 && !this.isPartial;
   }
 
-  understood(encoding: Encoding, delimiter: Delimiter, columns: readonly MatchedColumn[]): void {
+  understood(
+    encoding: Encoding | null,
+    delimiter: Delimiter | null,
+    columns: readonly MatchedColumn[],
+  ): void {
     this.headers = new Map(columns.map(({ column, header }) => [column, header]));
     this.reading = {
       ...this.reading,
       encoding,
-      delimiter: DELIMITERS[delimiter],
+      delimiter: delimiter === null ? null : DELIMITERS[delimiter],
       columns: columns.map(({ header, column, unit }) => ({ header, column, unit })),
     };
     if (encoding === 'windows-1252') this.notice({ detail: message('file-read-as-windows-1252') });

@@ -89,8 +89,15 @@ class DateOrderReading {
 }
 
 export class FileReading {
-  @ApiProperty({ enum: ENCODINGS }) encoding!: string;
-  @ApiProperty({ enum: ['comma', 'semicolon', 'tab', 'bar'] }) delimiter!: string;
+  @ApiProperty({ enum: ENCODINGS, nullable: true, type: String, description: 'Null for a workbook' })
+  encoding!: string | null;
+  @ApiProperty({
+    enum: ['comma', 'semicolon', 'tab', 'bar'],
+    nullable: true,
+    type: String,
+    description: 'Null for a workbook',
+  })
+  delimiter!: string | null;
   @ApiProperty({ type: () => [ReadColumn] }) columns!: ReadColumn[];
   @ApiProperty({ type: () => DecimalReading, description: 'The decimal mark of its numbers' })
   decimal!: DecimalReading;

@@ -13,7 +13,7 @@ import { type CsvTable, openTable } from './csv-rows.js';
 import { ImportAnswer, type ImportQuery } from './import.dto.js';
 import { ImportReport } from './import-report.js';
 import { concludeImport, type ImportKind, insertImport, isOnlyImport } from './import-rows.js';
-import type { Upload } from './upload.js';
+import { Upload } from './upload.js';
 import { message } from './messages.js';
 
 /** A `POST` route that takes a CSV file from a manager. */
@@ -28,6 +28,16 @@ export function ImportRoute(path: string, summary: string, description: string):
     ApiBody({ schema: { type: 'string' }, description: 'The file: a header and up to 100,000 rows' }),
     ApiOkResponse({ type: ImportAnswer }),
   );
+}
+
+/** Where the rows of an import come from, if they do not come as a CSV file. */
+export interface ImportSource {
+  /** Of the content. */
+  readonly sha256: string;
+  /** Prepares the rows, in the transaction that takes them. */
+  open(tx: EntityManager, columns: ColumnSet, report: ImportReport): Promise<CsvTable>;
+  /** Records the outcome in the same transaction. Not called on a trial run. */
+  concluded(tx: EntityManager, answer: ImportAnswer): Promise<void>;
 }
 
 /** The tables that an import adds rows to. */
@@ -74,7 +84,7 @@ export class Imports {
   /** @param take imports the rows and reports each one; may run again from the beginning */
   run(
     kind: ImportKind,
-    upload: Upload,
+    source: Upload | ImportSource,
     query: ImportQuery,
     columns: ColumnSet,
     take: (tx: EntityManager, table: CsvTable, report: ImportReport) => Promise<void>,
@@ -85,17 +95,21 @@ export class Imports {
       await assertOnlyImport(tx);
       const id = uuidv7();
       const report = new ImportReport(id, query.partial === 'true', isDryRun);
-      const table = await openTable(upload, columns, query, report);
+      const isUpload = source instanceof Upload;
+      const table = isUpload
+        ? await openTable(source, columns, query, report)
+        : await source.open(tx, columns, report);
       const scope = fleetScope();
-      await insertImport(tx, scope, { id, kind, sha256: upload.sha256, at: this.clock.now() });
+      await insertImport(tx, scope, { id, kind, sha256: source.sha256, at: this.clock.now() });
       await take(tx, countingRows(tx, table), report);
       const answer = report.answer();
       await concludeImport(tx, scope, { id, fileName: query.fileName?.trim() ?? null }, answer);
+      if (!isUpload && !isDryRun) await source.concluded(tx, answer);
       return answer;
     };
-    return upload.using(() =>
-      isDryRun ? this.transactions.tryOut(work) : this.transactions.write(work, 200),
-    );
+    const run = (): Promise<ImportAnswer> =>
+      isDryRun ? this.transactions.tryOut(work) : this.transactions.write(work, 200);
+    return source instanceof Upload ? source.using(run) : run();
   }
 }
 

@@ -13,18 +13,20 @@ export class RowReader {
   constructor(
     private readonly row: CsvRow,
     private readonly table: CsvTable,
-  ) {}
+  ) {
+    for (const [column, detail] of row.unread ?? []) this.addFault(column, detail);
+  }
 
   /** Adds a fault to a column, together with the text of its cell. */
   addFault(column: string, detail: Message): void {
-    const value = this.row.cells.get(column);
+    const value = this.row.written?.get(column) ?? this.row.cells.get(column);
     this.faults.push({ column, ...(value === undefined ? {} : { value }), detail });
   }
 
   /** @returns null when the cell is empty or cannot be read; the latter is recorded as a fault */
   read<T>(column: string, reader: (cell: string) => Read<T>): T | null {
     const cell = this.row.cells.get(column);
-    if (cell === undefined) return null;
+    if (cell === undefined || this.row.unread?.has(column)) return null;
     const result = reader(cell);
     if ('value' in result) return result.value;
     this.addFault(column, result.fault);

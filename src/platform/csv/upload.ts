@@ -125,6 +125,8 @@ export function registerCsvBodies(fastify: FastifyInstance): void {
   );
   fastify.addContentTypeParser(CSV, async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
     const { config } = request.routeOptions;
+    // The handler reads the stream itself.
+    if ('takesFile' in config) return undefined;
     if ('takesCsvFrom' in config) {
       const whole = await csvBytes(
         request,

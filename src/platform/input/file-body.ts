@@ -9,6 +9,12 @@ import { jsonNeeded } from './json-body.js';
 /** The config of a route whose body is a file that the handler reads as it arrives. */
 export const TAKES_FILE = { takesFile: true } as const;
 
+/** The config of such a route that takes other media types than `FILE_TYPES`. */
+export interface TakesFileTypes {
+  takesFile: true;
+  fileTypes: readonly string[];
+}
+
 const FORM = 'multipart/form-data';
 /**
  * Media types under which a file may be sent by itself. The content decides what the file really
@@ -22,6 +28,16 @@ export const FILE_TYPES = [
   'application/octet-stream',
 ];
 
+/** Media types under which spreadsheets are sent. Windows calls CSV what it calls workbooks. */
+export const SHEET_TYPES = [
+  'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
+  'application/vnd.ms-excel',
+  'text/csv',
+  'text/tab-separated-values',
+  'text/plain',
+  'application/octet-stream',
+];
+
 const mediaTypeOf = (request: FastifyRequest): string =>
   (request.headers['content-type'] ?? '').split(';', 1)[0]?.trim().toLowerCase() ?? '';
 
@@ -32,13 +48,15 @@ const mediaTypeOf = (request: FastifyRequest): string =>
 export async function registerFileBodies(fastify: FastifyInstance): Promise<void> {
   await fastify.register(multipart);
   // The handler reads the request stream itself. Parsing a body would load the file into memory.
-  fastify.addContentTypeParser(FILE_TYPES, (_request, _payload, done) => done(null));
+  // `text/csv` has a parser of its own, which leaves the body of these routes alone.
+  const all = [...new Set([...FILE_TYPES, ...SHEET_TYPES])].filter((type) => type !== 'text/csv');
+  fastify.addContentTypeParser(all, (_request, _payload, done) => done(null));
   fastify.addHook('preParsing', (request, _reply, payload, done) => {
-    const { takesFile } = request.routeOptions.config as Partial<typeof TAKES_FILE>;
+    const { takesFile, fileTypes = FILE_TYPES } = request.routeOptions.config as Partial<TakesFileTypes>;
     const type = mediaTypeOf(request);
-    const isFile = type === FORM || FILE_TYPES.includes(type);
+    const isFile = type === FORM || (takesFile ? fileTypes : all).includes(type);
     if (takesFile && !isFile) {
-      const accepted = [FORM, ...FILE_TYPES];
+      const accepted = [FORM, ...fileTypes];
       const detail =
         type === ''
           ? message('media-type-missing', { accepted })
@@ -49,6 +67,9 @@ export async function registerFileBodies(fastify: FastifyInstance): Promise<void
     done(null, payload);
   });
 }
+
+/** Takes the bytes of a file, and its name if the form gives one. */
+export type TakesChunks<T> = (chunks: AsyncIterable<Buffer>, name: string | null) => Promise<T>;
 
 /** The bytes as the client sends them. An incomplete upload is the client's fault. */
 async function* sent(stream: Readable): AsyncGenerator<Buffer> {
@@ -71,14 +92,11 @@ function malformedForm(detail: Message): Problem {
  *
  * @throws Problem 400 when the upload is incomplete, or a form contains anything else
  */
-export async function receiveFile<T>(
-  request: FastifyRequest,
-  take: (chunks: AsyncIterable<Buffer>) => Promise<T>,
-): Promise<T> {
+export async function receiveFile<T>(request: FastifyRequest, take: TakesChunks<T>): Promise<T> {
   try {
     return mediaTypeOf(request) === FORM
       ? await receiveFromForm(request, take)
-      : await take(sent(request.raw));
+      : await take(sent(request.raw), null);
   } finally {
     // Discard the rest of the body, so that the connection can serve the next request.
     request.raw.unpipe();
@@ -86,10 +104,7 @@ export async function receiveFile<T>(
   }
 }
 
-async function receiveFromForm<T>(
-  request: FastifyRequest,
-  take: (chunks: AsyncIterable<Buffer>) => Promise<T>,
-): Promise<T> {
+async function receiveFromForm<T>(request: FastifyRequest, take: TakesChunks<T>): Promise<T> {
   let taken: { result: T } | null = null;
   let hasTakerFailed = false;
   const limits = { files: 2, fields: 1, parts: 3, fieldSize: 1024, fileSize: Number.MAX_SAFE_INTEGER };
@@ -98,7 +113,7 @@ async function receiveFromForm<T>(
       if (part.type !== 'file') throw malformedForm(message('form-field-beside-file'));
       if (taken) throw malformedForm(message('form-several-files'));
       hasTakerFailed = true;
-      taken = { result: await take(sent(part.file)) };
+      taken = { result: await take(sent(part.file), part.filename || null) };
       hasTakerFailed = false;
     }
   } catch (error) {

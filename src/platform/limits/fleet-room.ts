@@ -10,7 +10,7 @@ import { Problem } from '../problems/problem.js';
 export async function lockRoom(
   tx: EntityManager,
   fleetId: string,
-  what: 'tokens' | 'attachments' | 'visit plans' | 'telematics sources',
+  what: 'tokens' | 'attachments' | 'visit plans' | 'telematics sources' | 'spreadsheets',
 ): Promise<void> {
   await tx.query('select pg_advisory_xact_lock(hashtextextended($1, 0))', [`${what} of ${fleetId}`]);
 }

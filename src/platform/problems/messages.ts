@@ -16,6 +16,7 @@ export const RECORDS = [
   'reminderTarget',
   'session',
   'specSheet',
+  'spreadsheet',
   'telematicsMachine',
   'telematicsSource',
   'temperatureDay',

@@ -6,7 +6,7 @@ import { Clock } from '../../platform/clock/clock.js';
 import type { CsvTable } from '../../platform/csv/csv-rows.js';
 import type { ImportAnswer, ImportQuery } from '../../platform/csv/import.dto.js';
 import type { ImportReport } from '../../platform/csv/import-report.js';
-import { Imports } from '../../platform/csv/imports.js';
+import { Imports, type ImportSource } from '../../platform/csv/imports.js';
 import type { Upload } from '../../platform/csv/upload.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { carriersOf, lookUpNames } from './named-in-rows.js';
@@ -30,8 +30,8 @@ export class VehicleImportService {
     private readonly clock: Clock,
   ) {}
 
-  import(upload: Upload, query: ImportQuery): Promise<ImportAnswer> {
-    return this.imports.run('vehicles', upload, query, VEHICLE_IMPORT, async (tx, table, report) => {
+  import(source: Upload | ImportSource, query: ImportQuery): Promise<ImportAnswer> {
+    return this.imports.run('vehicles', source, query, VEHICLE_IMPORT, async (tx, table, report) => {
       const seen = new FirstSeen();
       let hasMounted = false;
       for await (const chunk of table.chunks(CHUNK)) {

@@ -10,5 +10,6 @@ import { VehiclesService } from './vehicles.service.js';
   imports: [ConclusionsModule],
   controllers: [VehiclesController, VehicleCsvController],
   providers: [VehiclesService, VehicleImportService, VehicleExportService],
+  exports: [VehicleImportService],
 })
 export class VehiclesModule {}

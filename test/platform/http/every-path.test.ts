@@ -25,7 +25,8 @@ const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telema
 const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(me|sessions)$/, ROLES],
   [/^DELETE \/v1\/sessions\/(current|\{id\})$/, ROLES],
-  [/^GET \/v1\/(audit|imports|people|tokens|reminder-targets|telematics-sources|visit-plans)/, ['manager']],
+  [/^GET \/v1\/(audit|imports|people|spreadsheets|tokens)/, ['manager']],
+  [/^GET \/v1\/(reminder-targets|telematics-sources|visit-plans)/, ['manager']],
   [/^GET \/v1\/(starter-sets|first-steps)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
   [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
@@ -155,8 +156,10 @@ describe('every path of the API', () => {
     const imported = await manager.send('POST', '/v1/usage-readings/import', csv, {
       'content-type': 'text/csv',
     });
+    const sheet = await manager.send('POST', '/v1/spreadsheets', 'unit\nS-1', { 'content-type': 'text/csv' });
     ids = {
       imports: imported.body.importId,
+      spreadsheets: sheet.body.id,
       'visit-plans': planId,
       visits: visitId,
       depots: own.depotId,

@@ -89,6 +89,9 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const imported = await manager.send('POST', '/v1/vehicles/import', 'unitNumber\nImported', {
     'content-type': 'text/csv',
   });
+  const sheet = await manager.send('POST', '/v1/spreadsheets', 'unitNumber,make\nUploaded,Alder', {
+    'content-type': 'text/csv',
+  });
   const another = await manager.post('/v1/vehicles', {
     ...{ unitNumber: 'To be planned', depotId: scenario.depotId, intervalPlanId: scenario.intervalPlanId },
     inServiceOn: '2021-03-15',
@@ -119,7 +122,15 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,
     ...{ defectId, defectToo, photoId },
-    ...{ alertId, reminderId, lines, driven, visitId, importId: imported.body.importId as string },
+    ...{
+      alertId,
+      reminderId,
+      lines,
+      driven,
+      visitId,
+      importId: imported.body.importId as string,
+      spreadsheetId: made(sheet),
+    },
     ...{ proposed, again, toConfirm },
   };
 }

@@ -336,6 +336,11 @@ function untimed({ takenAt: _takenAt, ...rest }: ReturnType<typeof failedTest>) 
 
 /** Writes after which nothing is news that was none before, and why. */
 const NOT_TOLD: Record<string, string> = {
+  'POST /v1/spreadsheets': 'nothing of it is taken yet',
+  'PATCH /v1/spreadsheets/{id}/mapping': 'nothing of it is taken yet',
+  'POST /v1/spreadsheets/{id}/dry-run': 'stores nothing',
+  'POST /v1/spreadsheets/{id}/take': 'goes through the imports, which are told',
+  'DELETE /v1/spreadsheets/{id}': 'what was taken from it stays',
   'POST /v1/calculators/belt': 'works something out',
   'POST /v1/calculators/boil-over': 'works something out',
   'POST /v1/calculators/dilution': 'works something out',

@@ -2092,6 +2092,7 @@ export const ENGLISH: LanguageFile = {
     'title-refused': 'The request failed',
     'no-such-record':
       'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} session {session} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} spreadsheet {spreadsheet} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -2317,6 +2318,16 @@ export const ENGLISH: LanguageFile = {
     'problem-plan-failed-remedy': "Read the plan's problem, put that right, and ask for another plan.",
     'problem-plan-is-past-means': 'The days of the visit plan are past.',
     'problem-plan-is-past-remedy': 'Ask for another plan.',
+    'problem-questions-open-means':
+      'Something about the file is doubtful, and its sender has not said yet how to read it. Nothing was stored.',
+    'problem-questions-open-remedy':
+      "Answer the questions that `errors` names with PATCH /v1/spreadsheets/'{id}'/mapping, and try again.",
+    'problem-spreadsheet-rows-gone-means': 'The rows of this spreadsheet were taken and are no longer kept.',
+    'problem-spreadsheet-rows-gone-remedy': 'Send the file again with POST /v1/spreadsheets.',
+    'problem-spreadsheets-full-means':
+      'The fleet has as many spreadsheets waiting as it may have; `limit` and `present` say how many.',
+    'problem-spreadsheets-full-remedy':
+      "Take one of them, or remove it with DELETE /v1/spreadsheets/'{id}'. They are removed by themselves after some days.",
     'problem-range-outside-means':
       'The header Range asks for bytes that the file does not have. Content-Range says how many it has.',
     'problem-range-outside-remedy': 'Ask for a part of the file, or for the whole without a Range.',
@@ -2520,6 +2531,107 @@ export const ENGLISH: LanguageFile = {
     'key-in-flight-here': 'is in use by a request that has not ended yet',
     'key-reused': 'This Idempotency-Key was used for another request.',
     'key-reused-here': 'was used for another request; use a new key',
+    // spreadsheets
+    'sheet-cell-error': 'is {given}, an error of the spreadsheet; correct the cell',
+    'sheet-cell-not-number': 'is {given}; a number is needed here, such as 120300 or 12.5',
+    'sheet-cell-not-by-mark':
+      'is {given}, which is not a number with a decimal {mark, select, comma {comma} other {point}}, as the mapping says of this column',
+    'sheet-cell-two-numbers':
+      'is {given}, which can be two different numbers; say in the mapping which decimal mark the column has',
+    'sheet-cell-not-day': 'is {given}, which is not the number of a day in a spreadsheet',
+    'sheet-cell-two-days':
+      'is {given}, which can be {dayFirst} or {monthFirst}; say in the mapping whether day or month comes first',
+    'sheet-cell-no-such-day': 'is {given}, a day that does not exist',
+    'sheet-cell-not-by-order':
+      'is {given}, which is not a date with the {comesFirst, select, day {day} other {month}} first, as the mapping says of this column',
+    'sheet-kind':
+      '{kind, select, vehicles {Vehicles} usageReadings {Odometer and hour readings} other {Past work}}',
+    'sheet-field':
+      '{field, select, unitNumber {Unit number} unit {Unit number} depot {Depot} specSheet {Spec sheet} intervalPlan {Interval plan} duty {Duty} status {Status} vin {VIN} serialNumber {Serial number} make {Make} model {Model} modelYear {Model year} mountedOn {Mounted on} inUseMonths {Months in use} inServiceOn {In service since} inServiceOdometer {Odometer when put in service} inServiceEngineHours {Engine hours when put in service} expectedDailyDistance {Expected distance a day} expectedDailyEngineHours {Expected engine hours a day} designLowTemperature {Lowest winter temperature} readAt {Date of the reading} odometer {Odometer} engineHours {Engine hours} hours {Engine hours} odometerReplaced {Odometer was replaced} engineHoursReplaced {Hour meter was replaced} source {Source} component {Component} item {Item} action {Action} circuit {Circuit} other {Date of the work}}',
+    'sheet-ask-sheet': 'The file has {count, number} sheets with rows. Which one do you want to take?',
+    'sheet-option-sheet': '{name} ({rows, plural, one {# row} other {# rows}})',
+    'sheet-ask-kind': 'What does this file hold? Its columns do not settle it. It is read as: {kind}.',
+    'sheet-ask-missing': 'No column was found for {fields}. Which column is it?',
+    'sheet-option-column': 'Column {column}: {header}',
+    'sheet-ask-decimal':
+      'Column {column} ({header}): {contradicts, select, yes {some numbers have a decimal point and others a decimal comma} other {{count, plural, one {# number} other {# numbers}} can be read in two ways}}. Which decimal mark does this column have?',
+    'sheet-option-decimal': 'Decimal {mark, select, comma {comma} other {point}}: {given} is {value}',
+    'sheet-ask-date-order':
+      'Column {column} ({header}): {contradicts, select, yes {some dates have the day first and others the month} other {{count, plural, one {# date} other {# dates}} can be read in two ways}}. What comes first?',
+    'sheet-option-date-order': '{comesFirst, select, day {The day} other {The month}}: {given} is {value}',
+    'sheet-ask-unit':
+      'Column {column} ({header}) does not say its unit. It is read in {unit}, as the fleet’s units are. Is that right?',
+    'sheet-option-unit': '{unit}',
+    'sheet-ask-names':
+      '{count, plural, one {# name in the file is} other {# names in the file are}} no {what, select, depot {depot} specSheet {spec sheet} other {interval plan}} of the fleet. What shall happen?',
+    'sheet-option-make': '{count, plural, one {Make this depot} other {Make these # depots}}',
+    'sheet-option-leave-empty': 'Take the rows and leave this field empty',
+    'sheet-option-refuse': 'Refuse these rows',
+    'sheet-ask-alike-units':
+      '{count, plural, one {# unit number differs} other {# unit numbers differ}} only in case, blanks, hyphens or leading zeros from another. Are they the same vehicles?',
+    'sheet-option-same-units': 'Yes, the same: use the number that is known',
+    'sheet-option-other-units': 'No, these are different vehicles: keep the numbers as written',
+    'sheet-ask-words':
+      '{field}: {count, plural, one {# word is} other {# words are}} not known here. Is this what they mean?',
+    'sheet-option-as-proposed': 'Yes; refuse rows with a word that has no proposal',
+    'sheet-ask-odd-rows':
+      '{count, plural, one {# row does} other {# rows do}} not look like {count, plural, one {a record} other {records}}. Leave {count, plural, one {it} other {them}} out?',
+    'sheet-option-leave-out': 'Leave out',
+    'sheet-option-take': 'Take like the others',
+    'sheet-odd-total': 'a total',
+    'sheet-odd-note': 'a single text',
+    'sheet-odd-repeated-header': 'the header again',
+    'sheet-file-empty': 'The file is empty.',
+    'sheet-file-too-large': 'The file is larger than {mebibytes, number} MiB. Send it in several files.',
+    'sheet-file-old-excel':
+      'The file is a workbook of an old form (.xls), or has a password. Save it as .xlsx without a password, or as CSV, and send that.',
+    'sheet-file-page':
+      'The file is a web page or XML, even if its name says otherwise. Open it in a spreadsheet program, save it as .xlsx or CSV, and send that.',
+    'sheet-file-not-sheet': 'The file is no spreadsheet. Send an .xlsx workbook or a CSV file.',
+    'sheet-file-zip-other':
+      'The file is a ZIP archive, but no .xlsx workbook. Save the spreadsheet as .xlsx or CSV, and send that.',
+    'sheet-file-damaged':
+      'The workbook is damaged and cannot be read. Open it in a spreadsheet program, save it again as .xlsx or CSV, and send that.',
+    'sheet-file-encrypted': 'The workbook is encrypted. Save it without a password and send that.',
+    'sheet-file-unpacks-too-far':
+      'The workbook unpacks to more than its size allows, or to more than {mebibytes, number} MiB. Save only the sheet that you need, and send that.',
+    'sheet-file-too-many-parts':
+      'The workbook has more than {most, number} parts. Save only the sheet that you need, and send that.',
+    'sheet-file-too-many-sheets':
+      'The workbook has more than {most, number} sheets. Save only those that you need.',
+    'sheet-file-no-rows': 'The file has no cell that holds anything.',
+    'sheet-too-many-rows': 'Sheet {sheet} has more than {most, number} rows. Send it in several files.',
+    'sheet-too-many-columns':
+      'Sheet {sheet} has a cell to the right of column {most, number}. Remove what is out there, and send the file again.',
+    'sheet-cell-too-long':
+      'A cell is longer than {most, number} characters. In a CSV file, a closing quote may be missing.',
+    'sheet-too-much-text': 'The file holds more text than can be read at once. Send it in several files.',
+    'sheet-read-too-slowly':
+      'Too many spreadsheets are being read at the moment. Send this one again in a while.',
+    'sheet-note-titles':
+      '{count, plural, one {The row} other {The # rows}} above row {header, number} {count, plural, one {is} other {are}} not read: row {header, number} names the columns.',
+    'sheet-note-column-left-out': 'Column {column} ({header}) is left out. Say what it is if you need it.',
+    'sheet-note-unknown-units':
+      '{count, plural, one {# unit number is} other {# unit numbers are}} no vehicle of the fleet, and {count, plural, one {its} other {their}} rows will be refused: {units}. Import the vehicles first.',
+    'sheet-note-mapping-again':
+      'The file is read like the last one with the same columns. Check whether that still holds.',
+    'sheet-note-windows-1252':
+      'The file is not UTF-8 and was read as Windows-1252. Look at letters with accents.',
+    'sheet-note-unread': 'Sheet {sheet} could not be read. {why}',
+    'sheet-depots-made':
+      '{count, plural, one {# depot is} other {# depots are}} made. Undoing the import does not remove {count, plural, one {it} other {them}}.',
+    'sheet-questions-open':
+      '{count, plural, one {# question about this file is} other {# questions about this file are}} not answered, so nothing was taken.',
+    'sheet-rows-gone': 'The rows of this file were taken and are no longer kept. Send the file again.',
+    'sheets-full':
+      '{limit, number} spreadsheets of this fleet are waiting, which is the limit. Take or delete one of them.',
+    'sheet-no-such-question': 'is {given}, and there is no such question; there are {known}',
+    'sheet-no-such-option': 'is {given}, which is none of the options: {known}',
+    'sheet-no-such-column': 'is {given}, which is no column of the file; its last is {last}',
+    'sheet-no-such-field': 'is {given}, which is no field of this kind; there are {known}',
+    'sheet-no-such-sheet': 'is {given}, and the file has no such sheet; it has {known}',
+    'sheet-no-such-row': 'is {given, number}, a row of the sheet that holds nothing',
+    'sheet-unit-not-of-field': 'is {given}; accepted here are {accepted}',
     // csv
     'cell-number-unclear':
       'is {given}, which may mean {whole} (thousands {mark, select, comma {comma} other {point}}) or {fraction} (decimal {mark, select, comma {comma} other {point}}), and no other number of the file tells which. Write {whole} or {asFraction}, or send the file with ?decimal=point, which makes it {byPoint}, or ?decimal=comma, which makes it {byComma}',

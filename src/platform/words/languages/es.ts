@@ -2179,6 +2179,7 @@ export const SPANISH: LanguageFile = {
     'title-refused': 'La solicitud falló',
     'no-such-record':
       'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} session {esa sesión} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} spreadsheet {esa hoja de cálculo} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -2417,6 +2418,17 @@ export const SPANISH: LanguageFile = {
     'problem-plan-failed-remedy': 'Lea el problema del plan, corríjalo, y pida otro plan.',
     'problem-plan-is-past-means': 'Los días del plan de visitas ya pasaron.',
     'problem-plan-is-past-remedy': 'Pida otro plan.',
+    'problem-questions-open-means':
+      'Algo del archivo es dudoso y su remitente aún no dijo cómo leerlo. No se guardó nada.',
+    'problem-questions-open-remedy':
+      "Responda las preguntas que nombra `errors` con PATCH /v1/spreadsheets/'{id}'/mapping e intente de nuevo.",
+    'problem-spreadsheet-rows-gone-means':
+      'Las filas de esta hoja de cálculo ya se tomaron y no se guardan más.',
+    'problem-spreadsheet-rows-gone-remedy': 'Mande el archivo de nuevo con POST /v1/spreadsheets.',
+    'problem-spreadsheets-full-means':
+      'La flota tiene en espera tantas hojas de cálculo como puede tener; `limit` y `present` dicen cuántas.',
+    'problem-spreadsheets-full-remedy':
+      "Tome una de ellas o quítela con DELETE /v1/spreadsheets/'{id}'. Se quitan solas después de unos días.",
     'problem-range-outside-means':
       'El encabezado Range pide bytes que el archivo no tiene. Content-Range dice cuántos tiene.',
     'problem-range-outside-remedy': 'Pida una parte del archivo, o el archivo completo sin Range.',
@@ -2631,6 +2643,108 @@ export const SPANISH: LanguageFile = {
     'key-in-flight-here': 'la usa una solicitud que todavía no termina',
     'key-reused': 'Esta Idempotency-Key se usó para otra solicitud.',
     'key-reused-here': 'se usó para otra solicitud; use una clave nueva',
+    // spreadsheets
+    'sheet-cell-error': 'es {given}, un error de la hoja de cálculo; corrija la celda',
+    'sheet-cell-not-number': 'es {given}; aquí se necesita un número, como 120300 o 12.5',
+    'sheet-cell-not-by-mark':
+      'es {given}, que no es un número con {mark, select, comma {coma} other {punto}} decimal, como dice el mapeo de esta columna',
+    'sheet-cell-two-numbers':
+      'es {given}, que puede ser dos números distintos; diga en el mapeo qué signo decimal tiene la columna',
+    'sheet-cell-not-day': 'es {given}, que no es el número de un día en una hoja de cálculo',
+    'sheet-cell-two-days':
+      'es {given}, que puede ser {dayFirst} o {monthFirst}; diga en el mapeo si va primero el día o el mes',
+    'sheet-cell-no-such-day': 'es {given}, un día que no existe',
+    'sheet-cell-not-by-order':
+      'es {given}, que no es una fecha con el {comesFirst, select, day {día} other {mes}} primero, como dice el mapeo de esta columna',
+    'sheet-kind':
+      '{kind, select, vehicles {Vehículos} usageReadings {Lecturas de odómetro y horas} other {Trabajos anteriores}}',
+    'sheet-field':
+      '{field, select, unitNumber {Número de unidad} unit {Número de unidad} depot {Patio} specSheet {Hoja de especificaciones} intervalPlan {Plan de mantenimiento} duty {Uso} status {Estado} vin {VIN} serialNumber {Número de serie} make {Marca} model {Modelo} modelYear {Año del modelo} mountedOn {Montada en} inUseMonths {Meses en uso} inServiceOn {En servicio desde} inServiceOdometer {Odómetro al entrar en servicio} inServiceEngineHours {Horas de motor al entrar en servicio} expectedDailyDistance {Distancia esperada por día} expectedDailyEngineHours {Horas de motor esperadas por día} designLowTemperature {Temperatura mínima de invierno} readAt {Fecha de la lectura} odometer {Odómetro} engineHours {Horas de motor} hours {Horas de motor} odometerReplaced {Odómetro reemplazado} engineHoursReplaced {Horómetro reemplazado} source {Fuente} component {Componente} item {Pieza} action {Acción} circuit {Circuito} other {Fecha del trabajo}}',
+    'sheet-ask-sheet': 'El archivo tiene {count, number} hojas con filas. ¿Cuál quiere importar?',
+    'sheet-option-sheet': '{name} ({rows, plural, one {# fila} other {# filas}})',
+    'sheet-ask-kind': '¿Qué contiene este archivo? Sus columnas no lo dejan claro. Se lee como: {kind}.',
+    'sheet-ask-missing': 'No se encontró una columna para {fields}. ¿Cuál es?',
+    'sheet-option-column': 'Columna {column}: {header}',
+    'sheet-ask-decimal':
+      'Columna {column} ({header}): {contradicts, select, yes {unos números tienen punto decimal y otros coma decimal} other {{count, plural, one {# número se puede} other {# números se pueden}} leer de dos maneras}}. ¿Qué signo decimal tiene esta columna?',
+    'sheet-option-decimal': '{mark, select, comma {Coma} other {Punto}} decimal: {given} es {value}',
+    'sheet-ask-date-order':
+      'Columna {column} ({header}): {contradicts, select, yes {unas fechas tienen primero el día y otras el mes} other {{count, plural, one {# fecha se puede} other {# fechas se pueden}} leer de dos maneras}}. ¿Qué va primero?',
+    'sheet-option-date-order': '{comesFirst, select, day {El día} other {El mes}}: {given} es {value}',
+    'sheet-ask-unit':
+      'La columna {column} ({header}) no dice su unidad. Se lee en {unit}, según las unidades de la flota. ¿Es correcto?',
+    'sheet-option-unit': '{unit}',
+    'sheet-ask-names':
+      '{count, plural, one {# nombre del archivo no es} other {# nombres del archivo no son}} {what, select, depot {un patio} specSheet {una hoja de especificaciones} other {un plan de mantenimiento}} de la flota. ¿Qué se hace?',
+    'sheet-option-make': '{count, plural, one {Crear este patio} other {Crear estos # patios}}',
+    'sheet-option-leave-empty': 'Tomar las filas y dejar vacío este campo',
+    'sheet-option-refuse': 'Rechazar estas filas',
+    'sheet-ask-alike-units':
+      '{count, plural, one {# número de unidad difiere} other {# números de unidad difieren}} de otro solo en mayúsculas, espacios, guiones o ceros a la izquierda. ¿Son los mismos vehículos?',
+    'sheet-option-same-units': 'Sí, los mismos: usar el número conocido',
+    'sheet-option-other-units': 'No, son vehículos distintos: conservar los números como están',
+    'sheet-ask-words':
+      '{field}: {count, plural, one {# palabra no se conoce} other {# palabras no se conocen}} aquí. ¿Significan esto?',
+    'sheet-option-as-proposed': 'Sí; rechazar las filas con una palabra sin propuesta',
+    'sheet-ask-odd-rows':
+      '{count, plural, one {# fila no parece un registro} other {# filas no parecen registros}}. ¿{count, plural, one {Se deja} other {Se dejan}} fuera?',
+    'sheet-option-leave-out': 'Dejar fuera',
+    'sheet-option-take': 'Tomar como las demás',
+    'sheet-odd-total': 'un total',
+    'sheet-odd-note': 'un texto solo',
+    'sheet-odd-repeated-header': 'el encabezado otra vez',
+    'sheet-file-empty': 'El archivo está vacío.',
+    'sheet-file-too-large': 'El archivo pesa más de {mebibytes, number} MiB. Mándelo en varios archivos.',
+    'sheet-file-old-excel':
+      'El archivo es un libro de formato antiguo (.xls) o tiene contraseña. Guárdelo como .xlsx sin contraseña, o como CSV, y mande ese.',
+    'sheet-file-page':
+      'El archivo es una página web o XML, aunque su nombre diga otra cosa. Ábralo en un programa de hojas de cálculo, guárdelo como .xlsx o CSV y mande ese.',
+    'sheet-file-not-sheet': 'El archivo no es una hoja de cálculo. Mande un libro .xlsx o un archivo CSV.',
+    'sheet-file-zip-other':
+      'El archivo es un ZIP, pero no un libro .xlsx. Guarde la hoja de cálculo como .xlsx o CSV y mande ese archivo.',
+    'sheet-file-damaged':
+      'El libro está dañado y no se puede leer. Ábralo en un programa de hojas de cálculo, guárdelo de nuevo como .xlsx o CSV y mande ese.',
+    'sheet-file-encrypted': 'El libro está cifrado. Guárdelo sin contraseña y mande ese.',
+    'sheet-file-unpacks-too-far':
+      'El libro se descomprime a más de lo que permite su tamaño, o a más de {mebibytes, number} MiB. Guarde solo la hoja que necesita y mande esa.',
+    'sheet-file-too-many-parts':
+      'El libro tiene más de {most, number} partes. Guarde solo la hoja que necesita y mande esa.',
+    'sheet-file-too-many-sheets': 'El libro tiene más de {most, number} hojas. Guarde solo las que necesita.',
+    'sheet-file-no-rows': 'El archivo no tiene ninguna celda con contenido.',
+    'sheet-too-many-rows': 'La hoja {sheet} tiene más de {most, number} filas. Mándela en varios archivos.',
+    'sheet-too-many-columns':
+      'La hoja {sheet} tiene una celda a la derecha de la columna {most, number}. Quite lo que hay allá y mande el archivo de nuevo.',
+    'sheet-cell-too-long':
+      'Una celda tiene más de {most, number} caracteres. En un archivo CSV quizá falte una comilla de cierre.',
+    'sheet-too-much-text':
+      'El archivo tiene más texto del que se puede leer de una vez. Mándelo en varios archivos.',
+    'sheet-read-too-slowly':
+      'En este momento se leen demasiadas hojas de cálculo. Mande esta de nuevo en un rato.',
+    'sheet-note-titles':
+      '{count, plural, one {La fila} other {Las # filas}} arriba de la fila {header, number} no se {count, plural, one {lee} other {leen}}: la fila {header, number} nombra las columnas.',
+    'sheet-note-column-left-out': 'La columna {column} ({header}) se deja fuera. Diga qué es si la necesita.',
+    'sheet-note-unknown-units':
+      '{count, plural, one {# número de unidad no es} other {# números de unidad no son}} de ningún vehículo de la flota, y sus filas se van a rechazar: {units}. Importe primero los vehículos.',
+    'sheet-note-mapping-again':
+      'El archivo se lee como el último con las mismas columnas. Revise si eso sigue siendo cierto.',
+    'sheet-note-windows-1252':
+      'El archivo no es UTF-8 y se leyó como Windows-1252. Revise las letras con acento.',
+    'sheet-note-unread': 'No se pudo leer la hoja {sheet}. {why}',
+    'sheet-depots-made':
+      'Se {count, plural, one {crea # patio} other {crean # patios}}. Deshacer la importación no {count, plural, one {lo} other {los}} quita.',
+    'sheet-questions-open':
+      '{count, plural, one {Falta responder # pregunta} other {Faltan responder # preguntas}} sobre este archivo, así que no se tomó nada.',
+    'sheet-rows-gone':
+      'Las filas de este archivo ya se tomaron y no se guardan más. Mande el archivo de nuevo.',
+    'sheets-full':
+      'Hay {limit, number} hojas de cálculo de esta flota en espera, que es el límite. Tome o borre una de ellas.',
+    'sheet-no-such-question': 'es {given}, y no hay tal pregunta; hay {known}',
+    'sheet-no-such-option': 'es {given}, que no es ninguna de las opciones: {known}',
+    'sheet-no-such-column': 'es {given}, que no es una columna del archivo; la última es {last}',
+    'sheet-no-such-field': 'es {given}, que no es un campo de esta clase; hay {known}',
+    'sheet-no-such-sheet': 'es {given}, y el archivo no tiene tal hoja; tiene {known}',
+    'sheet-no-such-row': 'es {given, number}, una fila de la hoja que no contiene nada',
+    'sheet-unit-not-of-field': 'es {given}; aquí se aceptan {accepted}',
     // csv
     'cell-number-unclear':
       'es {given}, que puede ser {whole} ({mark, select, comma {coma} other {punto}} de miles) o {fraction} ({mark, select, comma {coma} other {punto}} decimal), y ningún otro número del archivo dice cuál. Escriba {whole} o {asFraction}, o envíe el archivo con ?decimal=point, que lo lee como {byPoint}, o con ?decimal=comma, que lo lee como {byComma}',
