@@ -1383,6 +1383,102 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/spreadsheets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the spreadsheets that are kept, newest first */
+        get: operations["spreadsheets_list"];
+        put?: never;
+        /**
+         * Send a spreadsheet as it is, and get a proposed mapping
+         * @description An .xlsx workbook or a CSV file with any separator and encoding, in a form or as the body. Nothing of it is taken yet: the answer says what each column seems to be, and asks what is doubtful. It is kept for 7 days, or until it is taken.
+         */
+        post: operations["spreadsheets_receive"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/spreadsheets/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read how a spreadsheet is understood, and what is doubtful */
+        get: operations["spreadsheets_get"];
+        put?: never;
+        post?: never;
+        /** Remove a spreadsheet. What was taken from it stays */
+        delete: operations["spreadsheets_remove"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/spreadsheets/{id}/dry-run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Check every row of a spreadsheet by its mapping; store nothing */
+        post: operations["spreadsheets_tryOut"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/spreadsheets/{id}/mapping": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        /**
+         * Confirm or change how a spreadsheet is understood
+         * @description Answers questions, and says what columns are. What is left out stays as it was. The answer is the new proposal.
+         */
+        patch: operations["spreadsheets_change"];
+        trace?: never;
+    };
+    "/v1/spreadsheets/{id}/take": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take the rows of a spreadsheet by its mapping
+         * @description All rows, or none unless `partial` is true. The answer gives the import, which can be undone. The mapping is kept for the next file with the same header, and the rows are removed here.
+         */
+        post: operations["spreadsheets_take"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/starter-sets": {
         parameters: {
             query?: never;
@@ -2140,6 +2236,14 @@ export interface components {
         Alive: {
             /** @enum {string} */
             status: "alive";
+        };
+        AnswerInput: {
+            /** @description The id of the question */
+            question: string;
+            /** @description One of its options; null takes the answer back */
+            option?: string | null;
+            /** @description What single values of the question stand for, whatever the option */
+            values?: components["schemas"]["ValueChoiceInput"][] | null;
         };
         AssignmentInHistory: {
             /** Format: date-time */
@@ -3332,6 +3436,27 @@ export interface components {
             /** @description The finding, and what was done about it */
             note: string;
         };
+        ColumnChoiceInput: {
+            /** @description The letters of the column, such as C */
+            column: string;
+            /** @description One of `fields`; null leaves the column out */
+            field?: string | null;
+            /**
+             * @description The unit of its numbers
+             * @enum {string|null}
+             */
+            unit?: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "N" | "lbf" | "kgf" | "%" | "nD" | "Brix" | null;
+            /**
+             * @description The decimal mark of its numbers
+             * @enum {string|null}
+             */
+            decimal?: "point" | "comma" | null;
+            /**
+             * @description What comes first in dates such as 3/4/2021
+             * @enum {string|null}
+             */
+            dateOrder?: "day-first" | "month-first" | null;
+        };
         CombustionGasTestInput: {
             /**
              * @description discriminator enum property added by openapi-typescript
@@ -4332,6 +4457,14 @@ export interface components {
             /** @description Table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
         };
+        ExampleView: {
+            /** @description Row of the sheet, or line of the file */
+            row: number;
+            /** @description What it holds */
+            value: string;
+            /** @description Why it is doubtful */
+            why: components["schemas"]["MessageView"] | null;
+        };
         FastenerSpec: {
             /** @description Unique on the sheet; torque sets name it */
             name: string;
@@ -4571,10 +4704,16 @@ export interface components {
             month: string;
         };
         FileReading: {
-            /** @enum {string} */
-            encoding: "utf-8" | "windows-1252" | "utf-16le" | "utf-16be";
-            /** @enum {string} */
-            delimiter: "comma" | "semicolon" | "tab" | "bar";
+            /**
+             * @description Null for a workbook
+             * @enum {string|null}
+             */
+            encoding: "utf-8" | "windows-1252" | "utf-16le" | "utf-16be" | null;
+            /**
+             * @description Null for a workbook
+             * @enum {string|null}
+             */
+            delimiter: "comma" | "semicolon" | "tab" | "bar" | null;
             columns: components["schemas"]["ReadColumn"][];
             /** @description The decimal mark of its numbers */
             decimal: components["schemas"]["DecimalReading"];
@@ -6315,6 +6454,19 @@ export interface components {
             readings?: components["schemas"]["MachineReadingInput"][] | null;
             faults?: components["schemas"]["MachineFaultInput"][] | null;
         };
+        MappingInput: {
+            /**
+             * @description What the file brings
+             * @enum {string|null}
+             */
+            kind?: "vehicles" | "usage-readings" | "job-reports" | null;
+            /** @description Which sheet */
+            sheet?: string | null;
+            /** @description The row that names the columns */
+            headerRow?: number | null;
+            columns?: components["schemas"]["ColumnChoiceInput"][] | null;
+            answers?: components["schemas"]["AnswerInput"][] | null;
+        };
         MeView: {
             /** @description Null for a token of nobody in particular, and for a sign-in at the provider */
             person: components["schemas"]["OwnPerson"] | null;
@@ -6527,6 +6679,12 @@ export interface components {
             cost: number;
             /** @description Saved against replacing only failed parts */
             savingPercent: number;
+        };
+        OptionView: {
+            /** @description For the answer */
+            option: string;
+            text: components["schemas"]["MessageView"];
+            isRecommended: boolean;
         };
         OtherCircuitSpec: {
             coolant: components["schemas"]["CoolantSpec"];
@@ -7181,6 +7339,32 @@ export interface components {
             name: string;
             ribsSeated: boolean;
         };
+        QuestionValueView: {
+            /** @description As the file writes it */
+            given: string;
+            /** @description How many rows have it */
+            rows: number;
+            /** @description What it stands for, by the answer or as proposed */
+            use: string | null;
+            /** @description A known name that is almost the same */
+            nearest: string | null;
+        };
+        QuestionView: {
+            /** @example date-order:C */
+            id: string;
+            /** @description The column that it is about */
+            column: string | null;
+            /** @description Nothing is taken before it is answered */
+            isRequired: boolean;
+            text: components["schemas"]["MessageView"];
+            options: components["schemas"]["OptionView"][];
+            /** @description The option that counts. Null: not answered */
+            answer: string | null;
+            examples: components["schemas"]["ExampleView"][];
+            /** @description The first 200; the answer counts for all */
+            values: components["schemas"]["QuestionValueView"][];
+            valuesLeftOut: number;
+        };
         ReEvaluationInHistory: {
             /** Format: date-time */
             at: string;
@@ -7677,6 +7861,22 @@ export interface components {
             /** @description Hours for which messages are also signed with the old secret; 24 unless given */
             overlapHours?: number | null;
         };
+        SampleView: {
+            /** @description Row of the sheet, or line of the file */
+            row: number;
+            /** @description What it holds */
+            value: string;
+            /** @description How it is read: a plain number, a date, or a text */
+            read: string | null;
+            /** @description Why it cannot be read */
+            fault: components["schemas"]["MessageView"] | null;
+        };
+        SeenRow: {
+            /** @description Row of the sheet, or line of the file */
+            row: number;
+            /** @description What it holds */
+            value: string;
+        };
         SendBetween: {
             /** @description The first time of day, in the fleet’s zone, for sending */
             from: string;
@@ -7767,6 +7967,61 @@ export interface components {
             /** @description Upper 95 % limit */
             high: number;
             standardError: number;
+        };
+        SheetColumnView: {
+            /** @description Its letters, such as C */
+            column: string;
+            /** @description As the file names it */
+            header: string;
+            /** @description What it is. Null: it is left out */
+            field: string | null;
+            label: components["schemas"]["MessageView"] | null;
+            /**
+             * @description What decided that
+             * @enum {string|null}
+             */
+            decidedBy: "choice" | "header" | "content" | null;
+            /** @enum {string|null} */
+            unit: "mm" | "in" | "ft" | "m" | "km" | "mi" | "h" | "Pa" | "mbar" | "kPa" | "bar" | "psi" | "inHg" | "C" | "F" | "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal" | "N.m" | "ft.lbf" | "in.lbf" | "kgf.m" | "N" | "lbf" | "kgf" | "%" | "nD" | "Brix" | null;
+            /**
+             * @description What the unit follows from
+             * @enum {string|null}
+             */
+            unitBy: "choice" | "header" | "fleet" | null;
+            /**
+             * @description Null: it makes no difference, or is asked
+             * @enum {string|null}
+             */
+            decimal: "point" | "comma" | null;
+            /**
+             * @description Null: it makes no difference, or is asked
+             * @enum {string|null}
+             */
+            dateOrder: "day-first" | "month-first" | null;
+            /** @description How many of its cells hold something */
+            filled: number;
+            /** @description Its first different cells */
+            samples: components["schemas"]["SampleView"][];
+        };
+        SheetFieldView: {
+            /** @description For the mapping */
+            field: string;
+            label: components["schemas"]["MessageView"];
+            /** @enum {string} */
+            holds: "text" | "name" | "word" | "number" | "date" | "instant";
+            /** @description No row can be taken without it, or another of its group */
+            isNeeded: boolean;
+            /** @description The column that it is read from */
+            column: string | null;
+            /** @description The units that it can have */
+            units: string[] | null;
+            /** @description The words that it can have */
+            words: string[] | null;
+        };
+        SheetOfFile: {
+            name: string;
+            /** @description Rows that hold something, titles and header included */
+            rows: number;
         };
         ShelveInput: {
             /**
@@ -7911,6 +8166,92 @@ export interface components {
             /** @description Upper 95 % limit */
             high: number;
             standardError: number;
+        };
+        SpreadsheetPage: {
+            items: components["schemas"]["SpreadsheetSummary"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        SpreadsheetSummary: {
+            /** Format: uuid */
+            id: string;
+            fileName: string | null;
+            /** @enum {string} */
+            format: "xlsx" | "csv";
+            /** @enum {string} */
+            kind: "vehicles" | "usage-readings" | "job-reports";
+            rows: number;
+            /** Format: date-time */
+            receivedAt: string;
+            /** Format: date-time */
+            keptUntil: string;
+            hasRows: boolean;
+            /** Format: date-time */
+            takenAt: string | null;
+            /** Format: uuid */
+            importId: string | null;
+        };
+        SpreadsheetView: {
+            /** Format: uuid */
+            id: string;
+            /**
+             * @description asking: a question must be answered first
+             * @enum {string}
+             */
+            state: "asking" | "ready" | "taken";
+            fileName: string | null;
+            /** @enum {string} */
+            format: "xlsx" | "csv";
+            /** @description Null for a workbook */
+            encoding: string | null;
+            /** @description What separates the cells. Null for a workbook */
+            delimiter: string | null;
+            sizeBytes: number;
+            /** Format: date-time */
+            receivedAt: string;
+            /**
+             * Format: date-time
+             * @description It is removed then
+             */
+            keptUntil: string;
+            /** @description Whether its rows are still here to be taken */
+            hasRows: boolean;
+            /**
+             * @description What it brings
+             * @enum {string}
+             */
+            kind: "vehicles" | "usage-readings" | "job-reports";
+            kindLabel: components["schemas"]["MessageView"];
+            /** @description The sheet that is read */
+            sheet: string;
+            sheets: components["schemas"]["SheetOfFile"][];
+            /** @description The row that names the columns */
+            headerRow: number;
+            /** @description Rows above it, which are not read */
+            titles: components["schemas"]["SeenRow"][];
+            /** @description Records, without the odd rows */
+            rows: number;
+            /** @description Rows that are probably no records */
+            oddRows: number;
+            columns: components["schemas"]["SheetColumnView"][];
+            /** @description All that a column can be */
+            fields: components["schemas"]["SheetFieldView"][];
+            questions: components["schemas"]["QuestionView"][];
+            /** @description What the sender should know */
+            notices: components["schemas"]["MessageView"][];
+            /**
+             * Format: date-time
+             * @description When the mapping was made that was used again; null for a new one
+             */
+            mappingFrom: string | null;
+            /** Format: date-time */
+            takenAt: string | null;
+            /**
+             * Format: uuid
+             * @description The import that took it
+             */
+            importId: string | null;
+            version: number;
         };
         StandaloneReadingView: {
             /** Format: uuid */
@@ -8984,6 +9325,12 @@ export interface components {
             cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
+        };
+        ValueChoiceInput: {
+            /** @description As the file writes it */
+            given: string;
+            /** @description What is read in its place */
+            use: string;
         };
         VehicleInput: {
             /** @description The number painted on it; unique in the fleet */
@@ -13572,6 +13919,295 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["SpecSheetView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpreadsheetPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_receive: {
+        parameters: {
+            query?: {
+                /** @description What the file brings; guessed if left out */
+                kind?: "vehicles" | "usage-readings" | "job-reports" | null;
+                /** @description Which sheet of a workbook; the largest if left out */
+                sheet?: string | null;
+                /** @description What the file is called; a form gives it by itself */
+                fileName?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "multipart/form-data": {
+                    /** Format: binary */
+                    file: string;
+                };
+                "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+                "application/vnd.ms-excel": string;
+                "text/csv": string;
+                "text/tab-separated-values": string;
+                "text/plain": string;
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpreadsheetView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_get: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpreadsheetView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_remove: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_tryOut: {
+        parameters: {
+            query?: {
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
+                partial?: "true" | "false" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportAnswer"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_change: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description The ETag of the version to change; any other version is left unchanged */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MappingInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpreadsheetView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            412: components["responses"]["ChangedMeanwhile"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_take: {
+        parameters: {
+            query?: {
+                /** @description true: keep the good rows; otherwise all rows are kept, or none */
+                partial?: "true" | "false" | null;
+                /** @description true: keep the rows here, to take them as another kind; otherwise they are removed */
+                keep?: "true" | "false" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ImportAnswer"];
                 };
             };
             400: components["responses"]["CannotBeRead"];
