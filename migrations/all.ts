@@ -55,6 +55,7 @@ import { KeepSessions1796080100000 } from './1796080100000-keep-sessions.js';
 import { KeepSpreadsheets1796081000000 } from './1796081000000-keep-spreadsheets.js';
 import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
 import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-when-targets-were-tested.js';
+import { WithdrawPostponements1796083000000 } from './1796083000000-withdraw-postponements.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -116,4 +117,5 @@ export const migrations = [
   KeepSpreadsheets1796081000000,
   KeepStarterValues1796082000000,
   KeepWhenTargetsWereTested1796082100000,
+  WithdrawPostponements1796083000000,
 ];

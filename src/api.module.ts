@@ -29,6 +29,7 @@ import { StarterSetsModule } from './register/starter-sets/starter-sets.module.j
 import { SpreadsheetsModule } from './facts/spreadsheets/spreadsheets.module.js';
 import { TelematicsModule } from './facts/telematics/telematics.module.js';
 import { TemperaturesModule } from './facts/temperatures/temperatures.module.js';
+import { TodayModule } from './pages/today/today.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
 import { VehicleHistoryModule } from './facts/vehicle-history/vehicle-history.module.js';
 import { VisitPlansModule } from './planning/visit-plans/visit-plans.module.js';
@@ -70,6 +71,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     AttachmentsModule,
     JobCardsModule,
     PickListModule,
+    TodayModule,
     ProblemsModule,
     EntranceModule,
     DueListModule,

@@ -1,15 +1,20 @@
-import { Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
+import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import { Vehicle } from './vehicle.entity.js';
 import { DueLine } from './due-line.entity.js';
 
 /**
- * Records that a manager postponed a due line, until when and why. Append-only, once for a line and
- * cycle. Keeps the due point before and after.
+ * Records that a manager postponed a due line, until when and why, once for a line and cycle. Keeps
+ * the due point before and after. A postponement that is withdrawn stays on record and counts for
+ * nothing.
  */
 @Entity('postponements')
 @ForeignKey(() => Vehicle, ['fleetId', 'vehicleId'], ['fleetId', 'id'], { name: 'postponements_vehicle_fk' })
 @ForeignKey(() => DueLine, ['fleetId', 'dueLineId'], ['fleetId', 'id'], { name: 'postponements_due_line_fk' })
-@Unique('postponements_once_uq', ['fleetId', 'dueLineId', 'cycle'])
+@Index('postponements_once_uq', ['fleetId', 'dueLineId', 'cycle'], {
+  unique: true,
+  where: 'withdrawn_at is null',
+})
+@Check('postponements_withdrawn_ck', `("withdrawn_at" is null) = ("withdrawn_reason" is null)`)
 @Index('postponements_vehicle_ix', ['fleetId', 'vehicleId', 'at', 'id'])
 export class Postponement {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'postponements_pk' }) fleetId!: string;
@@ -33,4 +38,8 @@ export class Postponement {
   @Column('double precision', { nullable: true }) oldDueOdometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) oldDueEngineHoursLifetime!: number | null;
   @Column('date') newDueOn!: string;
+  @Column('timestamp with time zone', { nullable: true }) withdrawnAt!: Date | null;
+  /** The token that withdrew it. */
+  @Column('uuid', { nullable: true }) withdrawnBy!: string | null;
+  @Column('text', { nullable: true }) withdrawnReason!: string | null;
 }

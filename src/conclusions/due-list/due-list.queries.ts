@@ -167,12 +167,21 @@ export async function dueListRows(
   return rows.map(dueLineRowOf);
 }
 
+/** Some lines, by id, each with its vehicle's usage. */
+export function dueLineRows(
+  manager: EntityManager,
+  fleetId: string,
+  ids: readonly string[],
+): Promise<DueLineRow[]> {
+  return manager.query<DueLineRow[]>(
+    `select ${DUE_LINE_COLUMNS} from due_lines l ${USAGE} where l.fleet_id = $1 and l.id = any($2::uuid[])`,
+    [fleetId, ids],
+  );
+}
+
 /** One line with its vehicle's usage. */
 export async function dueLineRow(manager: EntityManager, fleetId: string, id: string): Promise<DueLineRow> {
-  const [row] = await manager.query<DueLineRow[]>(
-    `select ${DUE_LINE_COLUMNS} from due_lines l ${USAGE} where l.fleet_id = $1 and l.id = $2`,
-    [fleetId, id],
-  );
+  const [row] = await dueLineRows(manager, fleetId, [id]);
   if (!row) throw new Error(`the due line ${id} is gone`);
   return row;
 }

@@ -15,5 +15,6 @@ export const message = messages({
   'postpone-usage-not-higher': {},
   'postpone-usage-not-reached': { limit: ['days', 'months'], count: 'number' },
   'postpone-usage-past': { on: 'text' },
+  'postpone-not-postponed': {},
   'postpone-usage-not-later': { on: 'text', dueOn: 'text' },
 });

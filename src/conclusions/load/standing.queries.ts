@@ -33,7 +33,7 @@ export async function loadStanding(
     name: 'load_standing',
     text: `select n.vehicle_id, d.lines,
        (select json_agg(json_build_object('dueLineId', p.due_line_id, 'cycle', p.cycle, 'on', p.until_on, 'odometerLifetimeKm', p.until_odometer_lifetime_km,
-          'engineHoursLifetime', p.until_engine_hours_lifetime)) from postponements p where p.fleet_id = $1 and p.vehicle_id = n.vehicle_id) as postponements,
+          'engineHoursLifetime', p.until_engine_hours_lifetime)) from postponements p where p.fleet_id = $1 and p.vehicle_id = n.vehicle_id and p.withdrawn_at is null) as postponements,
        coalesce(d.has_follow_up, false)
          or exists (select from readings r where r.fleet_id = $1 and r.vehicle_id = n.vehicle_id and r.taken_at >= n.since)
          or exists (select from job_reports j where j.fleet_id = $1 and j.vehicle_id = n.vehicle_id and j.performed_at >= n.since)

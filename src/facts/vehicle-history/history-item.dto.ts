@@ -91,6 +91,9 @@ export class PostponementInHistory extends HistoryItem {
     description: 'When it was due after the postponement, as estimated that day',
   })
   newDueOn!: string;
+  @ApiProperty({ ...text, format: 'date-time', description: 'Null while the postponement counts' })
+  withdrawnAt!: string | null;
+  @ApiProperty(text) withdrawnReason!: string | null;
 }
 
 export class AssignmentInHistory extends HistoryItem {

@@ -180,7 +180,8 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
       'voided', t.voided_at is not null, 'voidReason', t.void_reason)
     from coolant_temperature_days t where t.fleet_id = $1 and t.id = p.id`,
   postponement: `select jsonb_build_object('dueLineId', q.due_line_id, 'component', l.component, 'action', l.action, 'item', l.item,
-      'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on) || ${circuitIn('l.named_circuit')}
+      'reason', q.reason, 'oldDueOn', q.old_due_on, 'newDueOn', q.new_due_on,
+      'withdrawnAt', to_char(q.withdrawn_at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"'), 'withdrawnReason', q.withdrawn_reason) || ${circuitIn('l.named_circuit')}
     from postponements q join due_lines l on l.fleet_id = q.fleet_id and l.id = q.due_line_id where q.fleet_id = $1 and q.id = p.id`,
   assignment: `select jsonb_build_object('effectiveOn', case when h.effective_on > $4::date then h.effective_on end, 'depotId', h.depot_id,
       'specSheetId', h.spec_sheet_id, 'intervalPlanId', h.interval_plan_id, 'duty', h.duty, 'status', h.status)

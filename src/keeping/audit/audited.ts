@@ -35,6 +35,7 @@ export const AUDITED_ACTIONS = [
   'discarded',
   'voided',
   'postponed',
+  'postponement-withdrawn',
   'triage',
   'dismiss',
   'confirmed',

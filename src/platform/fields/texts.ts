@@ -1,7 +1,7 @@
 import { isUUID, IsUUID } from 'class-validator';
 import type { Message } from '../../domain/message.js';
 import { field, type FieldOptions, satisfies } from './field.js';
-import { EachOnce, ListOf } from './lists.js';
+import { AtLeast, EachOnce, ListOf } from './lists.js';
 import { message } from './messages.js';
 import { shown } from './shown.js';
 import { worded } from './wording.js';
@@ -59,12 +59,18 @@ export function Identifier(options: FieldOptions = {}): PropertyDecorator {
   return field(options, { type: 'string', format: 'uuid' }, IsUUID('all', worded(notId)));
 }
 
-export function Identifiers(options: FieldOptions & { maxItems?: number } = {}): PropertyDecorator {
-  const maxItems = options.maxItems ?? 100;
+export function Identifiers(
+  options: FieldOptions & { min?: number; maxItems?: number } = {},
+): PropertyDecorator {
+  const { min = 0, maxItems = 100 } = options;
   return field(
     options,
-    { type: 'array', items: { type: 'string', format: 'uuid' }, maxItems },
+    {
+      ...{ type: 'array', items: { type: 'string', format: 'uuid' }, maxItems },
+      ...(min > 0 && { minItems: min }),
+    },
     ListOf(maxItems),
+    AtLeast(min),
     EachOnce(),
     IsUUID('all', { each: true, ...worded(noIdIn) }),
   );

@@ -11,6 +11,7 @@ export const PROBLEM_KINDS = {
   'already-dismissed': [409],
   'already-done': [409],
   'already-postponed': [409],
+  'not-postponed': [409],
   'already-repaired': [409],
   'already-settled': [409],
   'already-superseded': [409],

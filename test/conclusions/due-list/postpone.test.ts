@@ -166,6 +166,149 @@ describe('postponing a due line', () => {
     expect(body.detail).toContain('2026-05-11');
   });
 
+  describe('withdrawn', () => {
+    const withdraw = (lineId: string, client = fleet.manager) =>
+      client.post(`/v1/due-list/${lineId}/withdraw-postponement`, { reason: 'the part came' });
+
+    it('counts for nothing: the line is due as before, and may be postponed anew', async () => {
+      const { vehicleId, lineId } = await lateVan();
+      const [before] = await linesOf(vehicleId);
+      await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
+      const { status, body } = await withdraw(lineId);
+      expect([status, body]).toEqual([200, before]);
+      expect((await linesOf(vehicleId))[0]).toEqual(before);
+      const again = await postpone(lineId, { until: '2026-06-11', reason: 'still no part' });
+      expect([again.status, again.body.postponedUntil]).toEqual([200, '2026-06-11']);
+      const { items } = (await fleet.manager.get(`/v1/vehicles/${vehicleId}/history`)).body;
+      const told = items.filter(({ what }: any) => what === 'postponement');
+      expect(told.map(({ reason, withdrawnReason }: any) => [reason, withdrawnReason]).sort()).toEqual([
+        ['parts', 'the part came'],
+        ['still no part', null],
+      ]);
+    });
+
+    it('is refused where nothing is postponed, and to mechanics', async () => {
+      const { lineId } = await lateVan();
+      const { status, body } = await withdraw(lineId);
+      expect([status, body.type]).toEqual([409, '/problems/not-postponed']);
+      await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
+      expect((await withdraw(lineId, fleet.mechanic)).status).toBe(403);
+      expect((await withdraw(lineId)).status).toBe(200);
+      expect((await withdraw(lineId)).status).toBe(409);
+    });
+
+    it('is recorded for the audit', async () => {
+      const { lineId } = await lateVan();
+      await postpone(lineId, { until: '2026-05-11', reason: 'parts' });
+      await withdraw(lineId);
+      const { items } = (await fleet.manager.get('/v1/audit?kind=due-line&limit=200')).body;
+      const own = items.filter(({ subjectId }: any) => subjectId === lineId);
+      expect(own.map(({ action }: any) => action).sort()).toEqual(['postponed', 'postponement-withdrawn']);
+    });
+  });
+
+  describe('of many lines at once', () => {
+    const many = (ids: string[], body: object = {}, headers = {}) =>
+      fleet.manager.post(
+        '/v1/due-list/postpone',
+        { ids, until: '2026-05-11', reason: 'the bay is closed', ...body },
+        headers,
+      );
+
+    it('says of each line what became of it, and a refused one keeps no other', async () => {
+      const [first, second, third] = [await lateVan(), await lateVan(), await lateVan()];
+      await postpone(second.lineId, { until: '2026-04-20', reason: 'parts' });
+      const nobody = '00000000-0000-4000-8000-000000000000';
+      const ids = [first.lineId, second.lineId, nobody, third.lineId];
+      const { status, body } = await many(ids);
+      expect([status, body.done, body.refused]).toEqual([200, 2, 2]);
+      expect(
+        body.results.map((one: any) => [one.id, one.status, one.line?.postponedUntil ?? one.problem.type]),
+      ).toEqual([
+        [ids[0], 200, '2026-05-11'],
+        [ids[1], 409, '/problems/already-postponed'],
+        [ids[2], 404, '/problems/not-found'],
+        [ids[3], 200, '2026-05-11'],
+      ]);
+      expect((await linesOf(second.vehicleId))[0].postponedUntil).toBe('2026-04-20');
+      const undone = await fleet.manager.post('/v1/due-list/withdraw-postponements', {
+        ids: [first.lineId, third.lineId, nobody],
+        reason: 'the bay is open',
+      });
+      expect([undone.status, undone.body.done, undone.body.refused]).toEqual([200, 2, 1]);
+      for (const { vehicleId } of [first, third])
+        expect((await linesOf(vehicleId))[0]).toMatchObject({ state: 'late', postponedUntil: null });
+    });
+
+    it('holds each line to the bounds that it has alone', async () => {
+      const { lineId } = await lateVan();
+      const { body } = await many([lineId], { until: '2030-01-01' });
+      expect(body.results).toMatchObject([
+        { status: 422, problem: { errors: [{ pointer: '/until', code: 'postpone-until-too-late' }] } },
+      ]);
+    });
+
+    it('answers the same request once more with the same, and does nothing twice', async () => {
+      const [one, other] = [await lateVan(), await lateVan()];
+      const key = { 'idempotency-key': 'many-lines-1' };
+      const first = await many([one.lineId, other.lineId], {}, key);
+      expect(first.body.done).toBe(2);
+      expect((await many([one.lineId, other.lineId], {}, key)).body).toEqual(first.body);
+    });
+
+    it('takes at least one id and at most 200, each once', async () => {
+      const { lineId } = await lateVan();
+      const ids = Array.from(
+        { length: 201 },
+        (_, index) => `00000000-0000-4000-8000-${`${index}`.padStart(12, '0')}`,
+      );
+      for (const wrong of [[], ids, [lineId, lineId]]) {
+        const { status, body } = await many(wrong);
+        expect([status, body.errors[0].pointer]).toEqual([422, '/ids']);
+      }
+    });
+  });
+
+  it('ends by itself as the days go by, and so does the shelving of an alert', async () => {
+    const { vehicleId, lineId } = await lateVan();
+    await postpone(lineId, { until: '2026-04-09', reason: 'parts' });
+    for (const takenAt of ['2026-03-10T12:00:00Z', '2026-03-20T12:00:00Z', '2026-03-28T12:00:00Z'])
+      await fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
+        ...{ kind: 'top-up', takenAt, added: { value: 1.5, unit: 'qt' }, toMark: true, planned: false },
+      });
+    const alerts = async (status: string): Promise<any[]> =>
+      (await fleet.manager.get(`/v1/loss-alerts?vehicleId=${vehicleId}&status=${status}`)).body.items;
+    const [alert] = await alerts('raised');
+    expect(alert.kind).toBe('repeat-top-ups');
+    const shelved = await fleet.manager.post(`/v1/loss-alerts/${alert.id}/shelve`, {
+      ...{ until: '2026-04-09T12:00:00Z', note: 'hose ordered' },
+    });
+    expect(shelved.status).toBe(200);
+    const seen: unknown[] = [];
+    for (const at of [
+      '2026-04-03T15:00:00Z',
+      '2026-04-08T15:00:00Z',
+      '2026-04-09T15:00:00Z',
+      '2026-04-20T15:00:00Z',
+    ]) {
+      service.clock.moveTo(at);
+      const [line] = await linesOf(vehicleId);
+      seen.push([
+        at.slice(5, 10),
+        line.state,
+        (await alerts('shelved')).length,
+        (await alerts('raised')).length,
+      ]);
+    }
+    // Twenty days of window before 9 April, and ten of grace after it.
+    expect(seen).toEqual([
+      ['04-03', 'window', 1, 0],
+      ['04-08', 'window', 1, 0],
+      ['04-09', 'due', 0, 1],
+      ['04-20', 'late', 0, 1],
+    ]);
+  });
+
   it('lets only one of two simultaneous requests through', async () => {
     const { lineId } = await lateVan();
     const answers = await Promise.all(

@@ -201,6 +201,7 @@ describe('the statements of the service', () => {
       ...[
         'due-list',
         'due-list/summary',
+        'today',
         'due-list/summary?q=R',
         'due-list?q=R',
         'due-list.csv',

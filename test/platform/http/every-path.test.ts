@@ -45,6 +45,7 @@ const MAY: [RegExp, string[]][] = [
 /** Valid bodies, so that the only fault can be the record of another fleet. */
 const BODIES: Record<string, unknown> = {
   'POST /v1/due-list/{id}/postpone': { until: '2026-05-01', reason: 'no part' },
+  'POST /v1/due-list/{id}/withdraw-postponement': { reason: 'the part came' },
   'POST /v1/job-reports/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/job-reports/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/loss-alerts/{id}/shelve': { until: '2026-05-01T00:00:00Z' },

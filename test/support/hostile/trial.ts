@@ -139,7 +139,10 @@ export function complaint(
   { status, headers, body }: Answer,
 ): string | null {
   const told = `${pointer || '(the body)'} with ${what}: ${status} ${JSON.stringify(body).slice(0, 300)}`;
-  if (status === 200 && Array.isArray(body.results)) return itemComplaint(pointer, body.results[0], told);
+  if (status === 200 && Array.isArray(body.results)) {
+    const isDone = settles === true && body.results[0]?.status === 409;
+    return isDone ? null : itemComplaint(pointer, body.results[0], told);
+  }
   if (status < 300) return null;
   if (status >= 500) return told;
   if (!headers.get('content-type')?.includes('application/problem+json')) return `no problem: ${told}`;

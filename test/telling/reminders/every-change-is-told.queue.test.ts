@@ -62,6 +62,23 @@ const failedTest = (day: string) => ({
   minutes: 5,
 });
 
+/** A line that has been late for years. */
+async function lateLine({ fleet, intervalPlanId }: Morning): Promise<string> {
+  await idOf(
+    fleet.manager.post('/v1/vehicles', { unitNumber: 'L-1', intervalPlanId, inServiceOn: '2001-03-15' }),
+  );
+  return (await fleet.dashboard.get('/v1/due-list?state=late')).body.items[0].id;
+}
+
+/** The same line, not due for months because somebody postponed it. */
+async function postponedLine(morning: Morning): Promise<string> {
+  const line = await lateLine(morning);
+  await post(
+    morning.fleet.manager.post(`/v1/due-list/${line}/postpone`, { until: '2026-12-01', reason: 'no part' }),
+  );
+  return line;
+}
+
 /** Reads 90,000 mi the day after 10,000 mi, which is held; by the first alone nothing is due. */
 async function heldJump({ fleet, vehicleId }: Morning): Promise<{ first: string; held: string }> {
   const first = await post(
@@ -171,6 +188,34 @@ const TOLD: Record<string, Change> = {
         fleet.manager.post(`/v1/due-list/${items[0].id}/postpone`, {
           until: '2026-04-09',
           reason: 'on the road',
+        });
+    },
+  },
+  'POST /v1/due-list/postpone': {
+    type: 'due-line.window',
+    make: async (morning) => {
+      const line = await lateLine(morning);
+      return () =>
+        morning.fleet.manager.post('/v1/due-list/postpone', {
+          ...{ ids: [line], until: '2026-04-09', reason: 'on the road' },
+        });
+    },
+  },
+  'POST /v1/due-list/{id}/withdraw-postponement': {
+    type: 'due-line.late',
+    make: async (morning) => {
+      const line = await postponedLine(morning);
+      return () =>
+        morning.fleet.manager.post(`/v1/due-list/${line}/withdraw-postponement`, { reason: 'the part came' });
+    },
+  },
+  'POST /v1/due-list/withdraw-postponements': {
+    type: 'due-line.late',
+    make: async (morning) => {
+      const line = await postponedLine(morning);
+      return () =>
+        morning.fleet.manager.post('/v1/due-list/withdraw-postponements', {
+          ...{ ids: [line], reason: 'the part came' },
         });
     },
   },

@@ -1373,6 +1373,17 @@ export const ENGLISH: LanguageFile = {
     'card-line-belt': 'names the belt "{given}", which is not on the spec sheet; it has {belts}',
     'card-form': 'A job card is given as application/json or text/html. The Accept header asks for neither.',
     'card-form-not-accepted': 'asks for neither application/json nor text/html',
+    // decisions
+    'decision-at-once': '{work}: something unsafe was found. Do this before anything else.',
+    'decision-late': '{work}: late. It was due on {dueOn}.',
+    'decision-defect':
+      'Reported: {what}. Decide whether the vehicle stays, and what is done. Until then, do not drive it.',
+    'decision-loss-alert': '{alert}: find out why, or say until when it may wait.',
+    'decision-failed-report':
+      'A reading failed at the job of {on}. See what is left to do. This stays here for {days, plural, one {# day} other {# days}}.',
+    'decision-held-reading': 'A counter reading is held. Accept it, or discard it.',
+    'decision-visit':
+      '{isMissed, select, yes {The visit of {on} is past, and work is left} other {Comes in today, {on}}}.',
     // pick-list
     'pick-coolant-not-known':
       "The work takes coolant out, and the spec sheet does not say which or how much. Take it from the vehicle maker's information.",
@@ -1572,6 +1583,7 @@ export const ENGLISH: LanguageFile = {
     'postpone-usage-not-reached':
       'As far as the readings tell, it is not reached within {limit, select, days {{count, plural, one {# day} other {# days}}} other {{count, plural, one {# month} other {# months}}}}. Give a day instead (until).',
     'postpone-usage-past': 'It was reached on about {on}, which is past.',
+    'postpone-not-postponed': 'This line is not postponed, so there is nothing to withdraw.',
     'postpone-usage-not-later':
       'It is reached on about {on}, no later than {dueOn}, the day the line is due. Give a higher reading.',
     'streams-of-token':
@@ -2297,6 +2309,8 @@ export const ENGLISH: LanguageFile = {
     'problem-not-found-remedy': 'Check the id, and that the token is of the right fleet.',
     'problem-not-open-means': 'This due line is not open any more: its work is done, or nobody asks for it.',
     'problem-not-open-remedy': 'Read the due list again.',
+    'problem-not-postponed-means': 'No postponement of this due line counts any more.',
+    'problem-not-postponed-remedy': 'Read the due list again: it shows when the line is due.',
     'problem-not-own-report-means': 'The report named by supersedes was posted with another token.',
     'problem-not-own-report-remedy': 'Have a manager replace it or void it.',
     'problem-not-ready-means':

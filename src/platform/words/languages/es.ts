@@ -1436,6 +1436,17 @@ export const SPANISH: LanguageFile = {
     'card-form':
       'Una hoja de trabajo se entrega como application/json o text/html. El encabezado Accept no pide ninguno de los dos.',
     'card-form-not-accepted': 'no pide ni application/json ni text/html',
+    // decisions
+    'decision-at-once': '{work}: se encontró algo inseguro. Haga esto antes que nada.',
+    'decision-late': '{work}: atrasado. Tocaba el {dueOn}.',
+    'decision-defect':
+      'Se reportó: {what}. Decida si el vehículo se queda y qué se hace. Mientras tanto, no lo maneje.',
+    'decision-loss-alert': '{alert}: averigüe la causa o diga hasta cuándo puede esperar.',
+    'decision-failed-report':
+      'Una lectura falló en el trabajo del {on}. Vea qué falta por hacer. Esto se queda aquí {days, plural, one {# día} other {# días}}.',
+    'decision-held-reading': 'Hay una lectura de contador retenida. Acéptela o descártela.',
+    'decision-visit':
+      '{isMissed, select, yes {La visita del {on} ya pasó y queda trabajo} other {Viene hoy, {on}}}.',
     // pick-list
     'pick-coolant-not-known':
       'En este trabajo sale anticongelante y la hoja de especificaciones no dice cuál ni cuánto. Tómelo de la información del fabricante del vehículo.',
@@ -1641,6 +1652,7 @@ export const SPANISH: LanguageFile = {
     'postpone-usage-not-reached':
       'Según las lecturas, no se llega a eso en {limit, select, days {{count, plural, one {# día} other {# días}}} other {{count, plural, one {# mes} other {# meses}}}}. Mejor dé un día (until).',
     'postpone-usage-past': 'Se llegó a eso alrededor del {on}, que ya pasó.',
+    'postpone-not-postponed': 'Este trabajo no está pospuesto, así que no hay nada que retirar.',
     'postpone-usage-not-later':
       'Se llega a eso alrededor del {on}, no después del {dueOn}, el día en que toca. Dé una lectura mayor.',
     'streams-of-token':
@@ -2396,6 +2408,8 @@ export const SPANISH: LanguageFile = {
     'problem-not-found-remedy': 'Revise el id, y que el token sea de la flota correcta.',
     'problem-not-open-means': 'Este trabajo por hacer ya no está abierto: se hizo, o ya nadie lo pide.',
     'problem-not-open-remedy': 'Lea de nuevo la lista de trabajos por hacer.',
+    'problem-not-postponed-means': 'Ya no cuenta ninguna posposición de este trabajo por hacer.',
+    'problem-not-postponed-remedy': 'Lea de nuevo la lista de trabajos por hacer: muestra cuándo toca.',
     'problem-not-own-report-means': 'El reporte que nombra supersedes se envió con otro token.',
     'problem-not-own-report-remedy': 'Pida a un encargado que lo reemplace o lo anule.',
     'problem-not-ready-means':
