@@ -21,7 +21,11 @@ export class WithdrawPostponements1796083000000 implements MigrationInterface {
     await run.query('delete from postponements where withdrawn_at is not null');
     await run.query('alter table postponements force row level security');
     await run.query('drop index postponements_once_uq');
-    await run.query(`alter table postponements add constraint postponements_once_uq unique (fleet_id, due_line_id, cycle)`);
-    await run.query(`alter table postponements drop column withdrawn_at, drop column withdrawn_by, drop column withdrawn_reason`);
+    await run.query(
+      `alter table postponements add constraint postponements_once_uq unique (fleet_id, due_line_id, cycle)`,
+    );
+    await run.query(
+      `alter table postponements drop column withdrawn_at, drop column withdrawn_by, drop column withdrawn_reason`,
+    );
   }
 }
