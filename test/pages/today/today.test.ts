@@ -203,7 +203,7 @@ describe('the list of decisions', () => {
   });
 
   it('answers a cursor that was tampered with by 400', async () => {
-    for (const [kind, make] of Object.entries(MAKING)) await make(`${kind}`);
+    for (const [kind, make] of Object.entries(MAKING)) await make(kind);
     const { next } = (await today(fleet.manager, '?limit=1')).body;
     for (const wrong of ['x', next.slice(3)]) {
       const { status } = await today(fleet.manager, `?limit=1&cursor=${encodeURIComponent(wrong)}`);
