@@ -563,6 +563,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/due-list/postpone": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Postpone up to 200 due lines with one reason, each answered by itself
+         * @description Each line is postponed as if it were sent alone: one that is refused keeps no other from being done.
+         */
+        post: operations["manyLines_postpone"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/due-list/summary": {
         parameters: {
             query?: never;
@@ -580,6 +600,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/due-list/withdraw-postponements": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Withdraw the postponements of up to 200 due lines, each answered by itself */
+        post: operations["manyLines_withdrawMany"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/due-list/{id}/postpone": {
         parameters: {
             query?: never;
@@ -591,6 +628,23 @@ export interface paths {
         put?: never;
         /** Put a due line off, once until the work is done: to a day, or to what a counter will show */
         post: operations["dueList_postpone"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/due-list/{id}/withdraw-postponement": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Withdraw the postponement of a due line, which may then be postponed anew */
+        post: operations["manyLines_withdraw"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1628,6 +1682,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/today": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** List the vehicles that need a decision now, the worst first, with reasons and actions */
+        get: operations["today_page"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/tokens": {
         parameters: {
             query?: never;
@@ -2118,6 +2189,14 @@ export interface components {
         AcknowledgeInput: {
             note?: string | null;
         };
+        ActionLink: {
+            /** @enum {string} */
+            action: "job-card" | "report-job" | "measure" | "triage" | "dismiss" | "plan-visit" | "postpone" | "acknowledge" | "shelve" | "clear" | "accept" | "discard" | "read-report" | "read-visit" | "pick-list" | "cancel-visit";
+            /** @enum {string} */
+            method: "GET" | "POST";
+            /** @example /v1/due-list/0198f0c2-0000-7000-8000-000000000000/postpone */
+            path: string;
+        };
         AdditiveFor: {
             /** Format: uuid */
             visitId: string;
@@ -2346,7 +2425,7 @@ export interface components {
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
@@ -3781,6 +3860,13 @@ export interface components {
             decidedBy: "request" | "cell" | null;
             /** @description The first cell that can only be read one way */
             cell: components["schemas"]["DecidingCell"] | null;
+        };
+        DecisionVehicle: {
+            /** Format: uuid */
+            id: string;
+            unitNumber: string;
+            /** Format: uuid */
+            depotId: string | null;
         };
         DefectBatchInput: {
             defects: components["schemas"]["DefectInput"][];
@@ -6208,6 +6294,18 @@ export interface components {
             /** @description Estimated cost if done later */
             cost: components["schemas"]["CostView"] | null;
         };
+        LineResult: {
+            /** Format: uuid */
+            id: string;
+            /** @description As if the line had been sent alone */
+            status: number;
+            /** @description The line as it is now */
+            line?: components["schemas"]["DueLineItem"];
+            /** @description Why this line was left as it was (RFC 9457) */
+            problem?: {
+                [key: string]: unknown;
+            };
+        };
         LivesView: {
             /** @description Vehicles that were looked at */
             vehicles: number;
@@ -6454,6 +6552,12 @@ export interface components {
             readings?: components["schemas"]["MachineReadingInput"][] | null;
             faults?: components["schemas"]["MachineFaultInput"][] | null;
         };
+        ManyLinesResult: {
+            /** @description In the order of the ids */
+            results: components["schemas"]["LineResult"][];
+            done: number;
+            refused: number;
+        };
         MappingInput: {
             /**
              * @description What the file brings
@@ -6466,6 +6570,24 @@ export interface components {
             headerRow?: number | null;
             columns?: components["schemas"]["ColumnChoiceInput"][] | null;
             answers?: components["schemas"]["AnswerInput"][] | null;
+        };
+        MatterView: {
+            /** @enum {string} */
+            kind: "released-with-findings" | "at-once" | "defect" | "late" | "loss-alert" | "failed-report" | "held-reading" | "visit";
+            /**
+             * Format: date-time
+             * @description A day counts from its midnight in UTC
+             */
+            since: string;
+            /**
+             * Format: uuid
+             * @description Of the line, alert, defect, report or reading
+             */
+            id: string;
+            /** @description What is to be decided, then why */
+            reasons: components["schemas"]["MessageView"][];
+            /** @description What fits, and the token may do */
+            actions: components["schemas"]["ActionLink"][];
         };
         MeView: {
             /** @description Null for a token of nobody in particular, and for a sign-in at the provider */
@@ -7055,6 +7177,19 @@ export interface components {
             /** @description Why, for whoever asks later */
             reason: string;
         };
+        PostponeManyInput: {
+            /**
+             * Format: date
+             * @description A day later than the line is due, and within 12 months
+             */
+            until?: string | null;
+            /** @description A counter value that is reached within 12 months; if both are given, the first to be reached */
+            untilUsage?: components["schemas"]["PostponedUsage"] | null;
+            /** @description Why, for whoever asks later */
+            reason: string;
+            /** @description The due lines */
+            ids: string[];
+        };
         PostponedUsage: {
             /**
              * @description What the odometer will show
@@ -7116,6 +7251,12 @@ export interface components {
              * @description When it was due after the postponement, as estimated that day
              */
             newDueOn: string;
+            /**
+             * Format: date-time
+             * @description Null while the postponement counts
+             */
+            withdrawnAt: string | null;
+            withdrawnReason: string | null;
         };
         PreparationSpec: {
             /** @enum {string} */
@@ -8766,6 +8907,18 @@ export interface components {
             expiresOn?: string | null;
             product?: string | null;
         };
+        TodayPage: {
+            /**
+             * Format: date
+             * @description Today in the fleet's zone; later pages keep it
+             */
+            asOf: string;
+            items: components["schemas"]["VehicleToDecide"][];
+            /** @description Why reminders may be late or not arriving; for managers, on the first page */
+            deliveryTroubles: components["schemas"]["DeliveryTroubleView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
         TokenInput: {
             /** @description Who or what will use it */
             name: string;
@@ -9549,6 +9702,16 @@ export interface components {
              */
             effectiveOn?: string | null;
         };
+        VehicleToDecide: {
+            vehicle: components["schemas"]["DecisionVehicle"];
+            /**
+             * @description The worst of its matters, which places it
+             * @enum {string}
+             */
+            worst: "released-with-findings" | "at-once" | "defect" | "late" | "loss-alert" | "failed-report" | "held-reading" | "visit";
+            /** @description The worst first, at most twenty of each kind */
+            matters: components["schemas"]["MatterView"][];
+        };
         VehicleView: {
             /** @description The number painted on it; unique in the fleet */
             unitNumber: string;
@@ -9862,6 +10025,16 @@ export interface components {
             /** @description Of lives in km or h */
             logLikelihood: number;
         };
+        WithdrawInput: {
+            /** @description Why, for whoever asks later */
+            reason: string;
+        };
+        WithdrawManyInput: {
+            /** @description Why, for whoever asks later */
+            reason: string;
+            /** @description The due lines */
+            ids: string[];
+        };
     };
     responses: {
         /** @description The query, the cursor or the body cannot be read */
@@ -10089,7 +10262,7 @@ export interface operations {
                 kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's or a person's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -11388,6 +11561,48 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    manyLines_postpone: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PostponeManyInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ManyLinesResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     dueList_summary: {
         parameters: {
             query?: {
@@ -11435,6 +11650,48 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    manyLines_withdrawMany: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WithdrawManyInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ManyLinesResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     dueList_postpone: {
         parameters: {
             query?: {
@@ -11458,6 +11715,51 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["PostponeInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DueLineItem"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    manyLines_withdraw: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WithdrawInput"];
             };
         };
         responses: {
@@ -14693,6 +14995,42 @@ export interface operations {
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    today_page: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TodayPage"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
             default: components["responses"]["OtherProblem"];
         };
     };
