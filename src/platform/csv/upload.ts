@@ -120,9 +120,16 @@ function csvNeeded(request: FastifyRequest): Problem {
 
 /** Lets the routes that are marked for it accept a CSV body. */
 export function registerCsvBodies(fastify: FastifyInstance): void {
-  fastify.addHook('preParsing', (request, _reply, payload, done) =>
-    isOtherThanCsv(request) ? done(csvNeeded(request)) : done(null, payload),
-  );
+  fastify.addHook('preParsing', (request, _reply, payload, done) => {
+    if (!isOtherThanCsv(request)) return done(null, payload);
+    try {
+      // Whoever may not import hears that first, whatever was sent.
+      assertManagersBody(request);
+      done(csvNeeded(request));
+    } catch (error) {
+      done(error as Error);
+    }
+  });
   fastify.addContentTypeParser(CSV, async (request: FastifyRequest, payload: NodeJS.ReadableStream) => {
     const { config } = request.routeOptions;
     // The handler reads the stream itself.

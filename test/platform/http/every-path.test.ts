@@ -239,6 +239,7 @@ describe('every path of the API', () => {
             : '';
     if (method === 'POST' && path.endsWith('/attachments'))
       return send(method, filled(path), token, PNG, 'image/png');
+    if (key === 'POST /v1/spreadsheets') return send(method, path, token, 'unit\nA', 'text/csv');
     const body = BODIES[key] ?? (method === 'PATCH' ? {} : undefined);
     return send(method, filled(path) + query, token, body);
   }
