@@ -1,4 +1,5 @@
 import { fileURLToPath } from 'node:url';
+import { phoneWorker } from './phone-worker-plugin.mjs';
 import { textsOfPages } from './texts-plugin.mjs';
 
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
@@ -9,7 +10,7 @@ const PAGES = ['desk', 'phone'];
 export default {
   root: at('.'),
   base: '/pages/',
-  plugins: [textsOfPages()],
+  plugins: [textsOfPages(), phoneWorker()],
   build: {
     outDir: at('../../dist/pages'),
     emptyOutDir: true,
@@ -19,7 +20,14 @@ export default {
     modulePreload: { polyfill: false },
     rolldownOptions: {
       checks: { pluginTimings: false },
-      input: Object.fromEntries(PAGES.map((page) => [page, at(`${page}.html`)])),
+      input: {
+        ...Object.fromEntries(PAGES.map((page) => [page, at(`${page}.html`)])),
+        'phone-worker': at('src/phone/worker/worker.ts'),
+      },
+      // The address of a service worker must not change from version to version.
+      output: {
+        entryFileNames: ({ name }) => (name === 'phone-worker' ? '[name].js' : 'assets/[name]-[hash].js'),
+      },
     },
   },
 };

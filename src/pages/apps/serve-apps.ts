@@ -32,10 +32,23 @@ const PAGES: Record<string, string> = { desk: '/desk', phone: '/phone' };
 export function serveApps(fastify: FastifyInstance): void {
   for (const file of appFiles()) {
     const page = PAGES[file.name.replace(/\.html$/, '')];
-    if (page === undefined)
-      serveFile(fastify, `/pages/${file.name}`, file, 'public, max-age=31536000, immutable');
+    if (page === undefined) serveFile(fastify, `/pages/${file.name}`, file, headersOf(file.name));
     else servePage(fastify, page, file);
   }
+}
+
+/**
+ * A file with a hash in its name never changes. The others keep their address: the icons, and the
+ * service worker, which may serve the phone page although it is not below it.
+ */
+function headersOf(name: string): Record<string, string> {
+  if (name.startsWith('assets/')) return { 'cache-control': 'public, max-age=31536000, immutable' };
+  if (name !== 'phone-worker.js') return { 'cache-control': 'no-cache' };
+  return {
+    'cache-control': 'no-cache',
+    'service-worker-allowed': '/phone',
+    'content-security-policy': POLICY,
+  };
 }
 
 function servePage(fastify: FastifyInstance, path: string, { type, content }: AppFile): void {
@@ -59,11 +72,11 @@ function serveFile(
   fastify: FastifyInstance,
   path: string,
   { type, content }: AppFile,
-  caching: string,
+  headers: Record<string, string>,
 ): void {
   let compressed: Buffer | undefined;
   fastify.get(path, (request: FastifyRequest, reply: FastifyReply) => {
-    void reply.type(type).headers({ 'cache-control': caching, vary: 'accept-encoding' });
+    void reply.type(type).headers({ ...headers, vary: 'accept-encoding' });
     if (new Negotiator(request).encoding(['gzip', 'identity']) !== 'gzip') return void reply.send(content);
     compressed ??= gzipSync(content);
     void reply.header('content-encoding', 'gzip').send(compressed);

@@ -78,3 +78,8 @@ effect(() => {
   wasSignedIn = isNow;
 });
 void beginSending();
+if ('serviceWorker' in navigator)
+  // Without it, the page works as long as there is a network.
+  navigator.serviceWorker
+    .register('/pages/phone-worker.js', { scope: '/phone' })
+    .catch((why: unknown) => console.warn(why));

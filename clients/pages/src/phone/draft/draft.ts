@@ -71,12 +71,9 @@ export function forgottenIn(draft: Draft): Forgotten {
   };
 }
 
-/** Whether there is anything to send. */
+/** Whether there is anything to send: work that is done, or a reading. */
 export const saysAnything = (draft: Draft): boolean =>
-  draft.lines.some(({ isDone }) => isDone) ||
-  sentReadings(draft).length > 0 ||
-  numberTyped(draft.odometer) !== null ||
-  draft.notes.trim() !== '';
+  draft.lines.some(({ isDone }) => isDone) || sentReadings(draft).length > 0;
 
 const text = (typed: string): string | undefined => typed.trim() || undefined;
 

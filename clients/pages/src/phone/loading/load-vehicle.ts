@@ -1,7 +1,7 @@
 import type { components, WeepholeClient } from '../../../../typescript/src/client.js';
 import { service } from '../../kit/service/session.js';
 import type { KnownVehicle } from '../known/known-vehicle.js';
-import { freshOrKept, type Kept, keepAnswer } from '../store/kept-answers.js';
+import { freshOrKept, type Kept, keepAnswer, keptAt } from '../store/kept-answers.js';
 
 /** As many as a depot has in work on a day. */
 const MOST_LINES = 200;
@@ -43,6 +43,8 @@ export async function findVehicles(typed: string): Promise<FoundVehicle[]> {
 export async function keepVehicles(who: string, lines: DueLines): Promise<void> {
   const ids = [...new Set(lines.map(({ vehicle }) => vehicle.id))].slice(0, MOST_VEHICLES);
   for (const id of ids) {
+    const at = await keptAt(who, `vehicle ${id}`);
+    if (at !== null && Date.now() - Date.parse(at) < FRESH_MS) continue;
     try {
       await keepAnswer(who, `vehicle ${id}`, await askVehicle(service(), id));
     } catch {
@@ -54,3 +56,5 @@ export async function keepVehicles(who: string, lines: DueLines): Promise<void> 
 
 /** Kept on a phone at once: the cards of a day's work, at three requests each. */
 const MOST_VEHICLES = 40;
+/** A vehicle that was kept this recently is not asked for again. */
+const FRESH_MS = 30 * 60_000;

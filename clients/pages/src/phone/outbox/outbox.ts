@@ -1,4 +1,4 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import { isSignedIn } from '../../kit/service/session.js';
 import type { OutboxEntry } from '../store/entries.js';
 import { askToPersist } from '../store/database.js';
@@ -12,8 +12,12 @@ export interface Shown extends OutboxEntry {
   photosRefused: number;
 }
 
-/** The reports of the person, the latest first. */
-export const outbox = signal<readonly Shown[]>([]);
+const loaded = signal<{ who: string; entries: readonly Shown[] } | null>(null);
+
+/** Whether it is known what waits. Until then, nothing is claimed. */
+export const isKnown = computed(() => loaded.value !== null && loaded.value.who === who.value?.key);
+/** The reports of the person, the latest first; never those of another. */
+export const outbox = computed<readonly Shown[]>(() => (isKnown.value ? (loaded.value?.entries ?? []) : []));
 export const isSending = signal(false);
 /** How the last attempt ended; null before the first. */
 export const lastEnd = signal<SendingEnd | null>(null);
@@ -34,7 +38,7 @@ export async function refresh(): Promise<void> {
     const photosRefused = photos.filter(({ problem }) => problem !== null).length;
     shown.push({ ...entry, photosWaiting: photos.length - photosRefused, photosRefused });
   }
-  outbox.value = shown;
+  loaded.value = person === null ? null : { who: person.key, entries: shown };
 }
 
 /** Whether a report or one of its photos is still to be sent. */

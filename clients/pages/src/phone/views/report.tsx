@@ -6,7 +6,7 @@ import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { reader, tell } from '../../kit/texts/tell.js';
-import { beginDraft, type Draft, reportOf } from '../draft/draft.js';
+import { beginDraft, type Draft, reportOf, sentReadings } from '../draft/draft.js';
 import { contextOf, type KnownVehicle } from '../known/known-vehicle.js';
 import { furtherReading } from '../known/asked-readings.js';
 import { loadVehicle } from '../loading/load-vehicle.js';
@@ -20,6 +20,7 @@ import { READING_KINDS } from '../../../../../src/domain/readings/kinds.js';
 import { Check } from './parts/check.js';
 import { Choice, Words } from './parts/controls.js';
 import { DraftLines } from './parts/draft-lines.js';
+import { FaultOf, Refused } from './parts/faults.js';
 import { Age } from './parts/frame.js';
 import { Photos } from './parts/photos.js';
 import { ReadingGroup } from './parts/reading-group.js';
@@ -32,6 +33,8 @@ interface Editing {
 }
 
 function Readings({ draft, change, vehicle }: Editing & { vehicle: KnownVehicle }) {
+  const sent = sentReadings(draft);
+  const places = new Map(sent.map(({ key }, index) => [key, `/readings/${index}`]));
   return (
     <section>
       <h2>{tell(message('phone-readings'))}</h2>
@@ -40,6 +43,7 @@ function Readings({ draft, change, vehicle }: Editing & { vehicle: KnownVehicle 
         <ReadingGroup
           key={reading.key}
           reading={reading}
+          sentAs={places.get(reading.key)}
           all={draft.readings}
           contextIn={(circuit) => contextOf(vehicle, circuit)}
           change={(changed) =>
@@ -87,12 +91,14 @@ function Ending({ draft, change }: Editing) {
         text={draft.performedBy}
         onText={(performedBy) => change({ performedBy })}
       />
+      <FaultOf at="/performedBy" />
       <Words
         label={tell(message('phone-notes'))}
         text={draft.notes}
         onText={(notes) => change({ notes })}
         isLong
       />
+      <FaultOf at="/notes" />
     </section>
   );
 }
@@ -150,22 +156,24 @@ function Screen({
   };
   const editing = { draft: draft.value, change };
   return (
-    <form class="report" onSubmit={(event) => event.preventDefault()}>
-      <Heading>{tell(message('phone-report-of', { unitNumber: draft.value.unitNumber }))}</Heading>
-      {repaired?.problem && <RefusedFields problem={repaired.problem} draft={repaired.draft} />}
-      <DraftLines {...editing} />
-      <Usage {...editing} card={vehicle.card} />
-      <Readings {...editing} vehicle={vehicle} />
-      <Photos keptFor={draftPhotos(person, draft.value.vehicleId)} />
-      <Ending {...editing} />
-      <NotKept isFull={isFull.value} fault={fault.value} />
-      <Check
-        draft={draft.value}
-        vehicle={vehicle}
-        isFinishing={isFinishing.value}
-        onSend={() => void send()}
-      />
-    </form>
+    <Refused.Provider value={repaired?.problem?.errors ?? []}>
+      <form class="report" onSubmit={(event) => event.preventDefault()}>
+        <Heading>{tell(message('phone-report-of', { unitNumber: draft.value.unitNumber }))}</Heading>
+        {repaired?.problem && <RefusedFields problem={repaired.problem} draft={repaired.draft} />}
+        <DraftLines {...editing} />
+        <Usage {...editing} card={vehicle.card} />
+        <Readings {...editing} vehicle={vehicle} />
+        <Photos keptFor={draftPhotos(person, draft.value.vehicleId)} />
+        <Ending {...editing} />
+        <NotKept isFull={isFull.value} fault={fault.value} />
+        <Check
+          draft={draft.value}
+          vehicle={vehicle}
+          isFinishing={isFinishing.value}
+          onSend={() => void send()}
+        />
+      </form>
+    </Refused.Provider>
   );
 }
 

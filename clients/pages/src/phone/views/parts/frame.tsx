@@ -2,13 +2,14 @@ import type { ComponentChildren } from 'preact';
 import { Link } from 'wouter-preact';
 import { Languages } from '../../../kit/parts/shell.js';
 import { tell } from '../../../kit/texts/tell.js';
-import { isSending, isWaiting, lastEnd, outbox } from '../../outbox/outbox.js';
+import { isKnown, isSending, isWaiting, lastEnd, outbox } from '../../outbox/outbox.js';
 import { leave, who } from '../../signed-in/who.js';
 import { message } from '../../words/messages.js';
 import { message as pageMessage } from '../../../kit/messages.js';
 
 /** What waits and what has gone, on every screen. */
 function OutboxStatus() {
+  if (!isKnown.value) return null;
   const waiting = outbox.value.filter(isWaiting).length;
   const refused = outbox.value.filter(
     ({ state, photosRefused }) => state === 'refused' || photosRefused > 0,

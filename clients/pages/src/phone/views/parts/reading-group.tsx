@@ -8,6 +8,7 @@ import { numberTyped, TORQUES, type TypedReading, unitsFor } from '../../reading
 import { message } from '../../words/messages.js';
 import { fieldName, readingInWords } from '../../words/named.js';
 import { Amount, Choice, YesNo } from './controls.js';
+import { FaultOf } from './faults.js';
 import { Verdict } from './verdict.js';
 
 interface Editing {
@@ -106,9 +107,12 @@ export function ReadingGroup({
   change,
   all,
   contextIn,
+  sentAs,
 }: Editing & {
   all: readonly TypedReading[];
   contextIn: (circuit: TypedReading['circuit']) => ReadingContext;
+  /** The JSON pointer under which it is sent. */
+  sentAs: string | undefined;
 }) {
   const { fields } = KIND_FORMS[reading.kind];
   const first = fields.filter((field, index) => field.isRequired === true || index < FIRST_FIELDS);
@@ -127,6 +131,7 @@ export function ReadingGroup({
           ))}
         </details>
       )}
+      {sentAs !== undefined && <FaultOf at={sentAs} />}
       <Verdict judged={judge(all, reading.key, contextIn)} reading={reading} change={change} />
     </fieldset>
   );

@@ -17,6 +17,8 @@ function placeInWords(pointer: string, draft: Draft): string {
     if (line) return lineInWords(line);
   }
   if (pointer.startsWith('/odometer')) return tell(message('phone-odometer'));
+  if (pointer === '/performedBy') return tell(message('phone-performed-by'));
+  if (pointer === '/notes') return tell(message('phone-notes'));
   if (pointer.startsWith('/engineHours')) return tell(message('phone-engine-hours'));
   return pointer;
 }

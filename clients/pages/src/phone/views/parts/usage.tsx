@@ -7,6 +7,7 @@ import type { Card } from '../../known/known-vehicle.js';
 import { numberTyped } from '../../readings/typed-reading.js';
 import { message } from '../../words/messages.js';
 import { Amount } from './controls.js';
+import { FaultOf } from './faults.js';
 
 /** How far from what is expected a counter may be before it is asked about. */
 const FAR = 0.2;
@@ -46,6 +47,7 @@ export function Usage({
         isWrong={isWrong(draft.odometer)}
         describedBy="about-odometer"
       />
+      <FaultOf at="/odometer" />
       <div id="about-odometer" role="status">
         {isWrong(draft.odometer) && (
           <p>{tell(message('phone-not-a-number', { fields: [tell(message('phone-odometer'))] }))}</p>
