@@ -56,6 +56,7 @@ import { KeepSpreadsheets1796081000000 } from './1796081000000-keep-spreadsheets
 import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-values.js';
 import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-when-targets-were-tested.js';
 import { WithdrawPostponements1796083000000 } from './1796083000000-withdraw-postponements.js';
+import { LabelVehicles1796084000000 } from './1796084000000-label-vehicles.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -118,4 +119,5 @@ export const migrations = [
   KeepStarterValues1796082000000,
   KeepWhenTargetsWereTested1796082100000,
   WithdrawPostponements1796083000000,
+  LabelVehicles1796084000000,
 ];

@@ -7,6 +7,7 @@ import { DefectsModule } from './facts/defects/defects.module.js';
 import { DepotsModule } from './register/depots/depots.module.js';
 import { DueListEventsModule } from './telling/due-list-events/due-list-events.module.js';
 import { DueListModule } from './conclusions/due-list/due-list.module.js';
+import { DriverReportsModule } from './pages/driver-report/driver-reports.module.js';
 import { EntranceModule } from './pages/entrance/entrance.module.js';
 import { FaultsModule } from './facts/faults/faults.module.js';
 import { FirstStepsModule } from './register/first-steps/first-steps.module.js';
@@ -15,6 +16,7 @@ import { ImportsModule } from './facts/imports/imports.module.js';
 import { IntervalAdviceModule } from './planning/interval-advice/interval-advice.module.js';
 import { IntervalPlansModule } from './register/interval-plans/interval-plans.module.js';
 import { JobCardsModule } from './pages/job-cards/job-cards.module.js';
+import { LabelsModule } from './register/labels/labels.module.js';
 import { LossAlertsModule } from './conclusions/loss-alerts/loss-alerts.module.js';
 import { LossTrendsModule } from './conclusions/loss-trends/loss-trends.module.js';
 import { MonthReportModule } from './conclusions/month-report/month-report.module.js';
@@ -74,6 +76,8 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     TodayModule,
     ProblemsModule,
     EntranceModule,
+    DriverReportsModule,
+    LabelsModule,
     DueListModule,
     MonthReportModule,
     CalendarFeedModule,

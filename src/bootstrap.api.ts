@@ -24,6 +24,7 @@ import { refuseAddress } from './platform/http/problem.filter.js';
 import { registerRoutes } from './platform/routing/routes.js';
 import { answerUnreadable, registerWebSafety } from './platform/http/web-safety.js';
 import { warnOfUntrustedProxy } from './platform/limits/forwarded-header.js';
+import { LabelLimits } from './platform/limits/label-limits.js';
 import { openRateStore } from './platform/limits/rate-store.js';
 import { RequestLimits } from './platform/limits/request-limits.js';
 import { jsonLogger } from './platform/observability/log.js';
@@ -88,6 +89,7 @@ async function admitRequests(app: NestFastifyApplication, config: Config, clock:
   fastify.addHook('onClose', () => holders.close());
   const rates = await openRateStore(config, dataSource);
   fastify.addHook('onClose', () => rates.close());
+  app.get(LabelLimits, { strict: false }).countIn(rates, config.labels);
   registerAnswerLanguage(fastify);
   registerAccess(fastify, {
     dataSource,

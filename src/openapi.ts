@@ -32,6 +32,7 @@ const TAGS: Record<string, string> = {
   imports: 'Imported spreadsheets, and how to undo an import',
   'interval advice': "Which intervals the fleet's own failures suggest",
   vehicles: 'The vehicles and their history',
+  labels: 'Labels on vehicles, by which anybody beside one can report what is wrong',
   usage: 'Odometers and engine hours, and the daily rate',
   'due list': 'What is due, when, and by which limit',
   visits: 'Which vehicles come in when, and for which due lines',

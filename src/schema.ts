@@ -31,6 +31,7 @@ import { TelematicsMachine, TelematicsSource } from './entities/telematics-sourc
 import { UsageReading } from './entities/usage-reading.entity.js';
 import { UsageSummary } from './entities/usage-summary.entity.js';
 import { Vehicle, VehicleAssignment } from './entities/vehicle.entity.js';
+import { VehicleLabel } from './entities/vehicle-label.entity.js';
 import { PlannedLine, PlannedVisit, VisitPlan } from './entities/visit-plan.entity.js';
 import { Visit, VisitLine } from './entities/visit.entity.js';
 import { WorkerSign } from './entities/worker-sign.entity.js';
@@ -54,6 +55,7 @@ export const schema: DatabaseSchema = {
     SpreadsheetMapping,
     Vehicle,
     VehicleAssignment,
+    VehicleLabel,
     JobReport,
     JobLine,
     Defect,

@@ -16,6 +16,7 @@ import { Vehicle } from './vehicle.entity.js';
 @Index('defects_reported_ix', ['fleetId', 'reportedAt', 'id'])
 @Index('defects_state_ix', ['fleetId', 'state', 'reportedAt', 'id'])
 @Index('defects_open_ix', ['fleetId', 'reportedAt', 'id'], { where: `state in ('reported', 'triaged')` })
+@Index('defects_unseen_ix', ['fleetId', 'vehicleId'], { where: `via_label and state = 'reported'` })
 @Index('defects_token_ix', ['fleetId', 'tokenId', 'reportedAt', 'id'])
 @Index('defects_repaired_by_ix', ['fleetId', 'repairedById'], { where: 'repaired_by_id is not null' })
 export class Defect {
@@ -41,6 +42,8 @@ export class Defect {
   /** The vehicle's usage when it was reported. A conclusion. */
   @Column('double precision', { nullable: true }) odometerLifetimeKm!: number | null;
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
+  /** Reported by the label on the vehicle, so nobody knows by whom. */
+  @Column('boolean', { default: false }) viaLabel!: boolean;
   /** SHA-256 of the content. Identifies the same report when it is posted again. */
   @Column('bytea') contentHash!: Buffer;
   @Column('uuid', { nullable: true }) tokenId!: string | null;

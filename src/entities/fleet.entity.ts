@@ -1,17 +1,21 @@
 import { Check, Column, Entity, PrimaryColumn } from 'typeorm';
 import type { CommonPractice } from '../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../domain/quantities/measures.js';
+import type { DriverLabels } from '../domain/defects/label-report.js';
 import type { Language } from '../platform/words/languages.js';
 
 /** The tenant: one organisation's vehicles, rules and people. */
 @Entity('fleets')
 @Check('fleets_units_ck', `"units" in ('us', 'si')`)
+@Check('fleets_driver_labels_ck', `"driver_labels" in ('none', 'defects')`)
 export class Fleet {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleets_pk' }) id!: string;
   @Column('text') name!: string;
   @Column('text') timeZone!: string;
   @Column('text') units!: UnitSystem;
   @Column('text', { default: 'en' }) language!: Language;
+  /** What can be reported by the labels on its vehicles, without an account. */
+  @Column('text', { default: 'none' }) driverLabels!: DriverLabels;
   /** The fleet's changes to the trade's usual defaults. */
   @Column('jsonb', { default: {} }) practice!: Partial<CommonPractice>;
   /**

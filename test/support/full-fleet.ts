@@ -49,6 +49,7 @@ export async function fillFleet(service: Service, fleet: FleetHandle, prefix: st
     decidedBy: 'badge 7',
     reason: 'dry bearing',
   });
+  await manager.post(`/v1/vehicles/${vehicleId}/label`);
   // A colder winter than the one for which the job's freeze point was judged.
   await manager.patch(`/v1/depots/${depotId}`, { designLowTemperature: { value: -45, unit: 'C' } });
   await mechanic.get('/v1/due-list/summary');

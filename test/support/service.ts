@@ -154,6 +154,8 @@ async function startOwn(options: ServiceOptions): Promise<Service> {
       REQUESTS_PER_MINUTE: '0',
       REFUSALS_PER_MINUTE: '0',
       UNKNOWN_TOKENS_PER_MINUTE: '0',
+      LABEL_REQUESTS_PER_MINUTE: '0',
+      LABEL_REPORTS_PER_MINUTE: '0',
       ...options.env,
     },
     urls.app,

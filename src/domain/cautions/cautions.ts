@@ -16,6 +16,10 @@ const VENTILATION = message('caution-exhaust');
 const HIGH_VOLTAGE = message('caution-high-voltage');
 const TIMING = message('caution-timing-belt');
 const CAP_RATING = message('caution-cap-rating');
+const STOP_DRIVING = message('caution-stop-driving');
+const HOT_CAP = message('caution-hot-cap');
+const ORANGE_CABLES = message('caution-orange-cables');
+const DRIVERS_MANUAL = message('caution-drivers-manual');
 const MAKER = message('caution-maker');
 const INTERVALS = message('caution-intervals');
 const ESTIMATE = message('caution-estimate');
@@ -44,6 +48,8 @@ export const CAUTIONS = {
     MAKER,
   ],
   'road-test': [HOT_SYSTEM, MAKER],
+  // For anybody who stands beside a vehicle in trouble, and works on nothing.
+  'beside-vehicle': [STOP_DRIVING, HOT_CAP, ORANGE_CABLES, DRIVERS_MANUAL],
   planning: [ESTIMATE, INTERVALS, MAKER],
   // Everything that a job on the cooling system and its drives can meet, for a printed card.
   'whole-job': [

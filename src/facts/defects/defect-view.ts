@@ -37,6 +37,7 @@ function viewOf(defect: Defect, parts: DefectParts, attachments: AttachmentView[
   const isOpen = state === 'reported' || state === 'triaged';
   return {
     ...{ id, vehicleId, unitNumber: parts.unitNumber, state, what, source, component, action, item },
+    origin: defect.viaLabel ? 'label' : 'account',
     reportedAt: defect.reportedAt.toISOString(),
     receivedAt: defect.receivedAt.toISOString(),
     reportedBy,

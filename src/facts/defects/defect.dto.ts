@@ -72,6 +72,12 @@ export class DefectView {
   state!: DefectState;
   @ApiProperty({ description: 'What is wrong, as it was reported' }) what!: string;
   @ApiProperty({ enum: DEFECT_SOURCES }) source!: DefectSource;
+  @ApiProperty({
+    enum: ['account', 'label'],
+    description:
+      'label: by the label on the vehicle, so nobody knows by whom; look at it before anything else',
+  })
+  origin!: 'account' | 'label';
   @ApiProperty({ enum: COMPONENTS, nullable: true, type: String, description: 'What it seemed to be about' })
   component!: string | null;
   @ApiProperty({ enum: ACTIONS, nullable: true, type: String, description: 'What seemed to be needed' })

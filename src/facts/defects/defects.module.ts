@@ -6,10 +6,12 @@ import { DefectBatchService } from './defect-batch.service.js';
 import { DefectDecisionsService } from './defect-decisions.service.js';
 import { DefectsController } from './defects.controller.js';
 import { DefectsService } from './defects.service.js';
+import { LabelReportsService } from './label-reports.service.js';
 
 @Module({
   imports: [ConclusionsModule, AttachmentsModule],
   controllers: [DefectsController, DefectAttachmentsController],
-  providers: [DefectsService, DefectDecisionsService, DefectBatchService],
+  providers: [DefectsService, DefectDecisionsService, DefectBatchService, LabelReportsService],
+  exports: [LabelReportsService],
 })
 export class DefectsModule {}

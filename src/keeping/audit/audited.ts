@@ -5,6 +5,7 @@ export const AUDITED = [
   'spec-sheet',
   'interval-plan',
   'vehicle',
+  'vehicle-label',
   'reminder-target',
   'token',
   'person',

@@ -9,6 +9,7 @@ import {
   listFleets,
 } from '../fleet-data/owner-client.js';
 import { DEFECT_SOURCES, DEFECT_STATES } from '../../domain/defects/defect.js';
+import { DRIVER_LABELS } from '../../domain/defects/label-report.js';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
 import { READING_KINDS } from '../../domain/readings/kinds.js';
 import { AUDITED, AUDITED_ACTIONS } from '../audit/audited.js';
@@ -64,7 +65,7 @@ export interface Forgotten {
 /** Words that the service itself writes. Replacing one would change the meaning of records. */
 const OWN_WORDS = new Set<string>([
   ...[...COMPONENTS, ...ACTIONS, ...READING_KINDS, ...ROLES, ...ACTOR_KINDS, ...AUDITED, ...AUDITED_ACTIONS],
-  ...[...DEFECT_SOURCES, ...DEFECT_STATES],
+  ...[...DEFECT_SOURCES, ...DEFECT_STATES, ...DRIVER_LABELS],
   ...[
     'interval',
     'follow-up',

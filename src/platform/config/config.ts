@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { type AccessSettings, readAccessSettings } from './access-settings.js';
 import { ConfigError, type Environment, wholeNumber } from './environment.js';
 import { type FleetLimits, readFleetLimits } from './fleet-limits.js';
+import { type LabelSettings, readLabelSettings } from './label-settings.js';
 import { isMailAddress } from './mail-address.js';
 import { type MetricsAddress, readMetricsAddress } from './metrics-address.js';
 import { readRetentionSettings, type RetentionSettings } from './retention-settings.js';
@@ -40,6 +41,9 @@ export const ENVIRONMENT_VARIABLES = [
   'REFUSALS_PER_MINUTE',
   'UNKNOWN_TOKENS_PER_MINUTE',
   'REQUEST_TIMEOUT_SECONDS',
+  'PUBLIC_URL',
+  'LABEL_REQUESTS_PER_MINUTE',
+  'LABEL_REPORTS_PER_MINUTE',
   'PROCESS_STREAMS',
   'FLEET_STREAMS',
   'FLEET_REQUESTS_PER_MINUTE',
@@ -134,6 +138,7 @@ export class Config {
   /** Where `/metrics` is served, never on the API's own address; null when it is turned off. */
   metricsAddress!: MetricsAddress | null;
   access!: AccessSettings;
+  labels!: LabelSettings;
   /** Maximum number of event streams in one process, over all fleets. */
   processStreams!: number;
   fleetLimits!: FleetLimits;
@@ -247,6 +252,7 @@ export function readConfig(
     sendRetryMs: secondsList(env, 'SEND_RETRY_SECONDS', RETRY_SECONDS),
     metricsAddress: readMetricsAddress(env, api),
     access,
+    labels: readLabelSettings(env),
     processStreams: wholeNumber(env, 'PROCESS_STREAMS', 1000, 1, 100_000),
     fleetLimits: readFleetLimits(env, access.requestsPerMinute),
     logLevel,

@@ -4,6 +4,7 @@ export const message = messages({
   'setting-whole-number': { name: 'text', given: 'text', min: 'text', max: 'text' },
   'setting-trust-proxy': { given: 'text' },
   'setting-cors-origins': { given: 'text' },
+  'setting-public-url': { given: 'text' },
   'setting-oidc-without-depots': { given: 'text' },
   'setting-oidc-issuer': { given: 'text' },
   'setting-oidc-audience': {},

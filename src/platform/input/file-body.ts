@@ -72,7 +72,7 @@ export async function registerFileBodies(fastify: FastifyInstance): Promise<void
 export type TakesChunks<T> = (chunks: AsyncIterable<Buffer>, name: string | null) => Promise<T>;
 
 /** The bytes as the client sends them. An incomplete upload is the client's fault. */
-async function* sent(stream: Readable): AsyncGenerator<Buffer> {
+export async function* sent(stream: Readable): AsyncGenerator<Buffer> {
   try {
     // Do not destroy the request when reading stops early: its connection must still carry the
     // answer.

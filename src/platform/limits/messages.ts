@@ -5,5 +5,6 @@ export const message = messages({
   'too-many-unknown-tokens': { limit: 'number' },
   'too-many-sign-ins': { limit: 'number' },
   'too-many-fleet-requests': { limit: 'number', seconds: 'number' },
+  'too-many-by-label': { seconds: 'number' },
   'too-many-token-requests': { limit: 'number', seconds: 'number' },
 });

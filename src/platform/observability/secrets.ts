@@ -8,6 +8,8 @@ const SECRETS: [what: RegExp, instead: string][] = [
   [/wh[sl]_[A-Za-z0-9_-]{16,43}/g, 'wh…'],
   [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
   [/\beyJ[A-Za-z0-9_-]{8,}(?:\.[A-Za-z0-9_-]*){0,2}/g, '…'],
+  // The code of a label, with which anybody can report.
+  [/\/l\/[A-Za-z0-9_-]{43}/g, '/l/…'],
   [/:\/\/[^\s/@"'\\]+@/g, '://…@'],
   [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
 ];

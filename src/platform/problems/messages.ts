@@ -10,6 +10,7 @@ export const RECORDS = [
   'import',
   'intervalPlan',
   'jobReport',
+  'label',
   'lossAlert',
   'person',
   'reminder',

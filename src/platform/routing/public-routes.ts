@@ -10,6 +10,8 @@ const PUBLIC_ROUTES = [
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
   ...['/desk', '/desk/*', '/phone', '/phone/*', '/pages/*'],
+  // The code in the path says which vehicle it is about.
+  ...['/l/:code', '/l/:code/:report'],
 ];
 
 /** Public for this method only: the same path is also that of a list. */

@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { DRIVER_LABELS, type DriverLabels } from '../../domain/defects/label-report.js';
 import { COMMON_PRACTICE, type CommonPractice } from '../../domain/evaluation/common-practice.js';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { type Language, LANGUAGES } from '../../platform/words/languages.js';
@@ -26,6 +27,12 @@ export class FleetInput {
       'The language of every answer, reminder and card, unless a request (Accept-Language), a token or a reminder target asks for another; en unless given',
   })
   language?: Language | null;
+  @Choice(DRIVER_LABELS, {
+    optional: true,
+    description:
+      'What anybody may report by the label on a vehicle, without an account; none unless given. With none, no label works',
+  })
+  driverLabels?: DriverLabels | null;
   @Nested(() => FleetDefaults, {
     optional: true,
     description: 'Limits for readings where no sheet says otherwise; null restores the default',

@@ -38,7 +38,11 @@ export class FleetsService {
       const language = input.language ?? 'en';
       if (timeZone !== fleet.timeZone) await assertZoneInDatabase(tx, timeZone);
       const practice: Partial<CommonPractice> = { ...defaults };
-      const changed = { name: name.trim(), timeZone, units, language, practice, version: fleet.version + 1 };
+      const driverLabels = input.driverLabels ?? 'none';
+      const changed = {
+        ...{ name: name.trim(), timeZone, units, language, driverLabels, practice },
+        version: fleet.version + 1,
+      };
       await tx.update(Fleet, { id: fleet.id }, changed);
       if (timeZone !== fleet.timeZone || isLevelKnownOtherwise(fleet.practice, practice)) {
         // The request may have begun with another zone. Dates must be computed in the new one.
@@ -64,8 +68,8 @@ function isLevelKnownOtherwise(before: Partial<CommonPractice>, now: Partial<Com
   return names.some((name) => (before[name] ?? null) !== (now[name] ?? null));
 }
 
-function inputOf({ name, timeZone, units, language, practice }: Fleet): FleetInput {
-  return { name, timeZone, units, language, defaults: practice };
+function inputOf({ name, timeZone, units, language, driverLabels, practice }: Fleet): FleetInput {
+  return { name, timeZone, units, language, driverLabels, defaults: practice };
 }
 
 function viewOf(fleet: Fleet): FleetView {

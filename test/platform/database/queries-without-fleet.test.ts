@@ -7,6 +7,7 @@ import { currentFleetId } from '../../../src/platform/scope/fleet-scope.js';
 import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { untiedTables } from '../../support/fleet-ties.js';
 import { signedIn } from '../../support/browser-client.js';
+import { idOf, labelOf, open, sendForm } from '../../support/labels.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { plannedVisits } from '../../support/visit-plans.js';
@@ -183,6 +184,11 @@ describe('the statements of the service', () => {
     });
     expect(defect.status).toBe(201);
     const defectPath = `defects/${defect.body.id}`;
+    const label = service.url + (await labelOf(fleet, own.vehicleId));
+    const sent = await sendForm(label, { id: idOf(await open(label)), trouble: ['belt-noise'] });
+    expect(sent.status).toBe(303);
+    expect((await manager.post(`/v1/vehicles/${own.vehicleId}/label/renew`)).status).toBe(200);
+    expect((await manager.post('/v1/vehicle-labels', {})).body.complete).toBe(true);
     const taken = { decidedBy: 'badge 7', component: 'other', action: 'replace', vehicleStays: true };
     expect((await mechanic.post(`/v1/${defectPath}/triage`, taken)).status).toBe(200);
     const dismissal = { decidedBy: 'badge 7', reason: 'nothing found' };
@@ -208,6 +214,7 @@ describe('the statements of the service', () => {
         'due-list.ics',
         'vehicles',
         'vehicles.csv',
+        'vehicle-labels',
       ],
       ...[
         'depots',

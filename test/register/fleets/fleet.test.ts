@@ -36,6 +36,7 @@ describe('the fleet', () => {
       expect(read.body).toEqual({
         id: fleet.fleetId,
         name: expect.any(String),
+        driverLabels: 'none',
         timeZone: 'America/Denver',
         units: 'us',
         language: 'en',

@@ -37,6 +37,7 @@ export const MAKING = [
     'coolant-temperatures',
     'defects',
     'defects/batch',
+    'vehicle-labels',
     ...Object.keys(CALCULATOR_EXAMPLES).map((name) => `calculators/${name}`),
   ].map((name) => `post /v1/${name}`),
   ...[
@@ -78,6 +79,8 @@ export const ACTING = [
   'post /v1/due-list/withdraw-postponements',
   ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
   'post /v1/visits/{id}/cancel',
+  'post /v1/vehicles/{id}/label',
+  'post /v1/vehicles/{id}/label/renew',
   'post /v1/imports/{id}/undo',
   'patch /v1/spreadsheets/{id}/mapping',
   ...['dry-run', 'take'].map((action) => `post /v1/spreadsheets/{id}/${action}`),
@@ -196,6 +199,16 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     },
     create('faults', bodies.faults, 'faults'),
     create('defects', bodies.defect, 'defects'),
+    ...['label', 'label/renew'].map((action) => ({
+      ...act('vehicles', records.vehicleId, action, () => ({})),
+      settles: false,
+    })),
+    {
+      operation: 'post /v1/vehicle-labels',
+      path: () => '/v1/vehicle-labels',
+      body: () => ({ depotId: records.depotId }),
+      ...{ status: 200, table: null },
+    },
     {
       operation: 'post /v1/defects/batch',
       path: () => '/v1/defects/batch',

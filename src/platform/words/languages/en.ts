@@ -149,6 +149,11 @@ export const ENGLISH: LanguageFile = {
     'caution-timing-belt':
       'Timing belt: set the timing marks before the belt comes off. If the belt drives the water pump, replace the pump along with it.',
     'caution-cap-rating': "Never go above the cap's rating when you pressure test.",
+    'caution-stop-driving':
+      'Stop in a safe place and turn the engine off. Do not drive on with an overheated engine or without coolant.',
+    'caution-hot-cap': 'Never open the cap or anything else of a hot cooling system. Steam and coolant burn.',
+    'caution-orange-cables': 'Keep away from orange cables: high voltage.',
+    'caution-drivers-manual': "Otherwise do as the vehicle maker's manual and your workshop say.",
     'caution-maker':
       "Torque values, procedures and coolant types come from the vehicle maker's service information. Have the work done by qualified or licensed people where local rules ask for it.",
     'caution-intervals':
@@ -715,6 +720,16 @@ export const ENGLISH: LanguageFile = {
     'driving-stays': 'Do not drive. The vehicle stays parked until the defect is repaired.',
     'driving-not-held':
       'This defect alone does not keep the vehicle parked. Other defects or tests may: check them before you drive, and do not drive if anything seems unsafe to you.',
+    'trouble-hot-or-steam': 'Steam, or the engine runs hot',
+    'trouble-coolant-on-ground': 'Coolant on the ground',
+    'trouble-warning-lamp': 'Warning lamp is on',
+    'trouble-heater-cold': 'Heater blows cold',
+    'trouble-belt-noise': 'Belt squeals or rattles',
+    'trouble-something-else': 'Something else',
+    'report-reported': 'Nobody has looked at it yet.',
+    'report-triaged': 'Taken up. The workshop has it on its list to repair.',
+    'report-dismissed': 'The workshop looked at it and decided that it need not be repaired.',
+    'report-repaired': 'The workshop reports that it is repaired.',
     'defect-reported-ahead':
       '{reportedAt} is ahead of the time here, {now}. Is the clock of the device right?',
     'defect-without-vehicle': 'Name the vehicle by vehicleId or unitNumber.',
@@ -730,6 +745,52 @@ export const ENGLISH: LanguageFile = {
     'defect-due-in-past': 'is {dueOn}, before today, {today}',
     'defect-due-too-late':
       'is {dueOn}; a repair can be set at most {months, number} months ahead, to {latestOn}',
+    // labels
+    'label-of-disposed': 'This vehicle is disposed of. Labels are for vehicles that the fleet still has.',
+    'label-sheet-title': 'Labels to report trouble',
+    'label-purpose': 'Something wrong with this vehicle? Scan, tap, send. No account needed.',
+    'label-call': 'Never open a hot system. In danger, call for help.',
+    'label-sheet-empty': 'None of these vehicles has a label.',
+    'too-many-by-label':
+      'Too much was sent from here. Try again in {seconds, number} s. If it is urgent, call your workshop or dispatcher.',
+    'driver-page-title': 'Report trouble with {unit}',
+    'driver-page-right-vehicle':
+      'Is this the number on the vehicle? If not, do not use this page: tell your workshop or dispatcher.',
+    'driver-page-no-alarm':
+      'This page alarms nobody. In danger, get away from the vehicle and call for help.',
+    'driver-page-cautions': 'Mind this',
+    'driver-page-what': 'What is wrong?',
+    'driver-page-tap': 'Tap all that apply, then send.',
+    'driver-page-words': 'More about it (not required)',
+    'driver-page-photo': 'Photo (not required)',
+    'driver-page-name': 'Your name or badge (not required)',
+    'driver-page-send': 'Send',
+    'driver-page-until-received':
+      'It has arrived when the next page says so. If that page does not come, send again: it counts once.',
+    'driver-page-choose': 'Tap what is wrong, then send.',
+    'driver-page-say-more': 'Say in a few words what is wrong, then send.',
+    'driver-page-too-long': 'That is too long. Use at most {most, number} characters.',
+    'driver-page-sent-before':
+      'A report with this form has arrived already. To report this as well, send once more.',
+    'driver-page-follow': 'See what became of the first report',
+    'driver-page-waiting':
+      'Already reported. {present, number} reports about this vehicle wait until somebody looks at them, and somebody will. If it has got worse, call your workshop or dispatcher.',
+    'driver-page-received': 'Report received',
+    'driver-page-received-at': 'Arrived {at}',
+    'driver-page-reported': 'What you reported',
+    'driver-page-photos': '{count, plural, one {# photo arrived} other {# photos arrived}}',
+    'driver-page-photo-fault':
+      'Your report has arrived, the photo has not. {why, select, tooLarge {It is larger than 10 MB.} type {It is no JPEG, PNG or WebP picture.} tooMany {A report can have three photos.} other {The line broke, or there was no room for it.}} Go back to try again: your report counts once.',
+    'driver-page-keep': 'Keep this page open, or bookmark it, to see what becomes of your report.',
+    'driver-page-look-again': 'Look again',
+    'driver-page-report-more': 'Report something else',
+    'driver-page-unknown-title': 'This label does not work',
+    'driver-page-unknown':
+      'It may have been replaced or switched off. Tell your workshop or dispatcher what is wrong.',
+    'driver-page-fault-title': 'That did not arrive',
+    'driver-page-fault':
+      'Go back and send again: it counts once. If that does not help, call your workshop or dispatcher.',
+    'driver-page-languages': 'Language',
     // faults
     'fault-code-unreadable':
       'This is no fault code. Write SPN and FMI, such as SPN 110 FMI 0, or five characters such as P0217.',
@@ -2104,6 +2165,9 @@ export const ENGLISH: LanguageFile = {
     'title-refused': 'The request failed',
     'no-such-record':
       'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} session {session} spreadsheet {spreadsheet} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} session {session} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} lossAlert {loss alert} person {person} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
+      'There is no such {what, select, attachment {attachment} defect {defect} depot {depot} dueLine {due line} fault {fault} import {import} intervalPlan {interval plan} jobReport {job report} label {label} lossAlert {loss alert} reminder {reminder} reminderTarget {reminder target} specSheet {spec sheet} telematicsMachine {telematics machine} telematicsSource {telematics source} temperatureDay {day of coolant temperatures} token {token} usageReading {usage reading} vehicle {vehicle} visit {visit} visitInThisPlan {visit in this plan} visitPlan {visit plan} other {record}} in this fleet.',
     'place-body': 'The body',
     'place-field': '{pointer}',
     'place-line': 'line {line, number}',
@@ -2776,6 +2840,8 @@ export const ENGLISH: LanguageFile = {
       'TRUST_PROXY is "{given}". Give true, false, the number of proxies, or their addresses, such as 10.0.0.0/8,127.0.0.1.',
     'setting-cors-origins':
       'CORS_ORIGINS names "{given}". Give origins without a path, such as https://board.example.',
+    'setting-public-url':
+      'PUBLIC_URL is "{given}". Give the address of the service without a path, such as https://weephole.example.',
     'setting-oidc-without-depots': 'OIDC_WITHOUT_DEPOTS is "{given}". Give all or none.',
     'setting-oidc-issuer':
       'OIDC_ISSUER is "{given}". Give an https:// address, as the issuer writes it in its tokens.',

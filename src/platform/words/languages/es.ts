@@ -153,6 +153,13 @@ export const SPANISH: LanguageFile = {
     'caution-timing-belt':
       'Banda de distribución: alinee las marcas de distribución antes de quitarla. Si la banda mueve la bomba de agua, cambie la bomba de agua junto con ella.',
     'caution-cap-rating': 'Nunca pase de la presión nominal del tapón al hacer una prueba de presión.',
+    'caution-stop-driving':
+      'Deténgase en un lugar seguro y apague el motor. No siga manejando con el motor sobrecalentado o sin anticongelante.',
+    'caution-hot-cap':
+      'Nunca abra el tapón ni otra parte de un sistema de enfriamiento caliente. El vapor y el anticongelante queman.',
+    'caution-orange-cables': 'Aléjese de los cables naranjas: alto voltaje.',
+    'caution-drivers-manual':
+      'En lo demás, haga lo que dicen el manual del fabricante del vehículo y su taller.',
     'caution-maker':
       'Los torques, los procedimientos y los tipos de anticongelante vienen de la información de servicio del fabricante del vehículo. Donde las reglas locales lo pidan, el trabajo deben hacerlo personas calificadas o con licencia.',
     'caution-intervals':
@@ -745,6 +752,16 @@ export const SPANISH: LanguageFile = {
     'driving-stays': 'No lo maneje. El vehículo se queda estacionado hasta que se repare el defecto.',
     'driving-not-held':
       'Este defecto por sí solo no obliga a dejar el vehículo estacionado. Otros defectos o pruebas pueden obligar a ello: revíselos antes de manejar, y no maneje si algo le parece inseguro.',
+    'trouble-hot-or-steam': 'Sale vapor o el motor se calienta',
+    'trouble-coolant-on-ground': 'Anticongelante en el piso',
+    'trouble-warning-lamp': 'Luz de advertencia encendida',
+    'trouble-heater-cold': 'La calefacción echa aire frío',
+    'trouble-belt-noise': 'La banda rechina o hace ruido',
+    'trouble-something-else': 'Otra cosa',
+    'report-reported': 'Nadie lo ha revisado todavía.',
+    'report-triaged': 'Ya lo atienden. El taller lo tiene en su lista para repararlo.',
+    'report-dismissed': 'El taller lo revisó y decidió que no hace falta repararlo.',
+    'report-repaired': 'El taller reporta que ya está reparado.',
     'defect-reported-ahead':
       '{reportedAt} va adelante de la hora de aquí, {now}. ¿Está bien el reloj del dispositivo?',
     'defect-without-vehicle': 'Indique el vehículo con vehicleId o unitNumber.',
@@ -760,6 +777,53 @@ export const SPANISH: LanguageFile = {
     'defect-due-in-past': 'es {dueOn}, antes de hoy, {today}',
     'defect-due-too-late':
       'es {dueOn}; una reparación se puede fijar a lo más {months, number} meses adelante, hasta el {latestOn}',
+    // labels
+    'label-of-disposed':
+      'Este vehículo está dado de baja. Las etiquetas son para vehículos que la flota todavía tiene.',
+    'label-sheet-title': 'Etiquetas para reportar problemas',
+    'label-purpose': '¿Este vehículo tiene un problema? Escanee, toque y envíe. No necesita cuenta.',
+    'label-call': 'Nunca abra un sistema caliente. Si hay peligro, pida ayuda por teléfono.',
+    'label-sheet-empty': 'Ninguno de estos vehículos tiene etiqueta.',
+    'too-many-by-label':
+      'Se envió demasiado desde aquí. Intente de nuevo en {seconds, number} s. Si es urgente, llame al taller o al despachador.',
+    'driver-page-title': 'Reportar un problema del {unit}',
+    'driver-page-right-vehicle':
+      '¿Es este el número del vehículo? Si no lo es, no use esta página: avise al taller o al despachador.',
+    'driver-page-no-alarm':
+      'Esta página no avisa a nadie de inmediato. Si hay peligro, aléjese del vehículo y pida ayuda por teléfono.',
+    'driver-page-cautions': 'Tenga cuidado',
+    'driver-page-what': '¿Qué problema tiene?',
+    'driver-page-tap': 'Toque todo lo que corresponda y luego envíe.',
+    'driver-page-words': 'Más detalles (opcional)',
+    'driver-page-photo': 'Foto (opcional)',
+    'driver-page-name': 'Su nombre o gafete (opcional)',
+    'driver-page-send': 'Enviar',
+    'driver-page-until-received':
+      'El reporte llegó cuando la siguiente página lo dice. Si esa página no aparece, envíe otra vez: cuenta una sola vez.',
+    'driver-page-choose': 'Toque qué problema tiene y luego envíe.',
+    'driver-page-say-more': 'Diga en pocas palabras qué problema tiene y luego envíe.',
+    'driver-page-too-long': 'Es demasiado largo. Use a lo más {most, number} caracteres.',
+    'driver-page-sent-before':
+      'Ya llegó un reporte con este formulario. Para reportar también esto, envíe una vez más.',
+    'driver-page-follow': 'Ver qué pasó con el primer reporte',
+    'driver-page-waiting':
+      'Ya está reportado. {present, number} reportes de este vehículo esperan a que alguien los revise, y alguien lo hará. Si el problema empeoró, llame al taller o al despachador.',
+    'driver-page-received': 'Reporte recibido',
+    'driver-page-received-at': 'Llegó el {at}',
+    'driver-page-reported': 'Lo que usted reportó',
+    'driver-page-photos': '{count, plural, one {Llegó # foto} other {Llegaron # fotos}}',
+    'driver-page-photo-fault':
+      'Su reporte llegó, pero la foto no. {why, select, tooLarge {Pesa más de 10 MB.} type {No es una imagen JPEG, PNG o WebP.} tooMany {Un reporte puede tener tres fotos.} other {Se cortó la conexión o no hubo lugar para ella.}} Regrese para intentarlo de nuevo: su reporte cuenta una sola vez.',
+    'driver-page-keep': 'Deje abierta esta página o guárdela en favoritos para ver qué pasa con su reporte.',
+    'driver-page-look-again': 'Ver de nuevo',
+    'driver-page-report-more': 'Reportar otra cosa',
+    'driver-page-unknown-title': 'Esta etiqueta no funciona',
+    'driver-page-unknown':
+      'Puede ser que la hayan cambiado o desactivado. Avise al taller o al despachador cuál es el problema.',
+    'driver-page-fault-title': 'No llegó',
+    'driver-page-fault':
+      'Regrese y envíe otra vez: cuenta una sola vez. Si no sirve, llame al taller o al despachador.',
+    'driver-page-languages': 'Idioma',
     // faults
     'fault-code-unreadable':
       'Esto no es un código de falla. Escriba SPN y FMI, como SPN 110 FMI 0, o cinco caracteres, como P0217.',
@@ -2191,6 +2255,9 @@ export const SPANISH: LanguageFile = {
     'title-refused': 'La solicitud falló',
     'no-such-record':
       'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} session {esa sesión} spreadsheet {esa hoja de cálculo} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} session {esa sesión} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} lossAlert {esa alerta de pérdida} person {esa persona} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
+      'No existe {what, select, attachment {ese adjunto} defect {ese defecto} depot {ese patio} dueLine {ese trabajo por hacer} fault {esa falla} import {esa importación} intervalPlan {ese plan de mantenimiento} jobReport {ese reporte de trabajo} label {esa etiqueta} lossAlert {esa alerta de pérdida} reminder {ese recordatorio} reminderTarget {ese destino de recordatorios} specSheet {esa hoja de especificaciones} telematicsMachine {esa máquina de telemática} telematicsSource {esa fuente de telemática} temperatureDay {ese día de temperaturas} token {ese token} usageReading {esa lectura de uso} vehicle {ese vehículo} visit {esa visita} visitInThisPlan {esa visita en este plan} visitPlan {ese plan de visitas} other {ese registro}} en esta flota.',
     'place-body': 'El cuerpo',
     'place-field': '{pointer}',
     'place-line': 'línea {line, number}',
@@ -2891,6 +2958,8 @@ export const SPANISH: LanguageFile = {
       'TRUST_PROXY es "{given}". Dé true, false, el número de proxies o sus direcciones, por ejemplo 10.0.0.0/8,127.0.0.1.',
     'setting-cors-origins':
       'CORS_ORIGINS nombra "{given}". Dé orígenes sin ruta, por ejemplo https://board.example.',
+    'setting-public-url':
+      'PUBLIC_URL es "{given}". Dé la dirección del servicio sin ruta, por ejemplo https://weephole.example.',
     'setting-oidc-without-depots': 'OIDC_WITHOUT_DEPOTS es "{given}". Dé all o none.',
     'setting-oidc-issuer':
       'OIDC_ISSUER es "{given}". Dé una dirección https://, tal como el emisor la escribe en sus tokens.',

@@ -1,0 +1,44 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { DRIVER_LABELS, type DriverLabels } from '../../domain/defects/label-report.js';
+import { Choice, Identifier } from '../../platform/fields/fields.js';
+import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
+import { pageClass } from '../../platform/pages/pages.js';
+
+export const LABEL_FORMATS = ['json', 'html'] as const;
+export type LabelFormat = (typeof LABEL_FORMATS)[number];
+
+const FORMAT = { optional: true, description: 'html: to print. By the Accept header unless given' } as const;
+
+export class LabelQuery {
+  @Choice(LABEL_FORMATS, FORMAT) format?: LabelFormat;
+}
+
+export class LabelsQuery extends PageQueryDto {
+  @Identifier({ optional: true, description: "The vehicles' depot" }) depotId?: string;
+  @Choice(LABEL_FORMATS, FORMAT) format?: LabelFormat;
+}
+
+export class LabelsInput {
+  @Identifier({ optional: true, description: 'Only the vehicles of this depot' }) depotId?: string | null;
+}
+
+export class LabelsMade {
+  @ApiProperty({ description: 'How many vehicles got a label' }) made!: number;
+  @ApiProperty({ description: 'Whether none is left without a label; if not, send the request again' })
+  complete!: boolean;
+}
+
+export class LabelView {
+  @ApiProperty({ format: 'uuid' }) vehicleId!: string;
+  @ApiProperty() unitNumber!: string;
+  @ApiProperty({
+    format: 'uri',
+    description: 'What the QR code says. Whoever knows it can report defects of the vehicle',
+  })
+  address!: string;
+  @ApiProperty({ format: 'date-time' }) madeAt!: string;
+  @ApiProperty({ enum: DRIVER_LABELS, description: "The fleet's driverLabels; with none, it does not work" })
+  takes!: DriverLabels;
+}
+
+export const LabelPage = pageClass(LabelView, 'LabelPage');
