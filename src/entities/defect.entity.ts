@@ -1,6 +1,7 @@
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn } from 'typeorm';
 import type { DefectDecision as Decided, DefectSource, DefectState } from '../domain/defects/defect.js';
 import { JobReport } from './job-report.entity.js';
+import { Reading } from './reading.entity.js';
 import { Vehicle } from './vehicle.entity.js';
 
 /** What a driver, a mechanic or an inspection reported as wrong with a vehicle. */
@@ -9,6 +10,8 @@ import { Vehicle } from './vehicle.entity.js';
 @ForeignKey(() => JobReport, ['fleetId', 'repairedById'], ['fleetId', 'id'], {
   name: 'defects_repaired_by_fk',
 })
+@ForeignKey(() => Reading, ['fleetId', 'topUpReadingId'], ['fleetId', 'id'], { name: 'defects_top_up_fk' })
+@Check('defects_top_up_ck', `is_top_up or num_nonnulls(added_l, top_up_reading_id) = 0`)
 @Check('defects_source_ck', `source in ('driver', 'mechanic', 'inspection')`)
 @Check('defects_state_ck', `state in ('reported', 'triaged', 'dismissed', 'repaired')`)
 @Check('defects_repaired_ck', `(state = 'repaired') = (repaired_by_id is not null)`)
@@ -17,6 +20,7 @@ import { Vehicle } from './vehicle.entity.js';
 @Index('defects_state_ix', ['fleetId', 'state', 'reportedAt', 'id'])
 @Index('defects_open_ix', ['fleetId', 'reportedAt', 'id'], { where: `state in ('reported', 'triaged')` })
 @Index('defects_unseen_ix', ['fleetId', 'vehicleId'], { where: `via_label and state = 'reported'` })
+@Index('defects_top_up_ix', ['fleetId', 'topUpReadingId'], { where: 'top_up_reading_id is not null' })
 @Index('defects_token_ix', ['fleetId', 'tokenId', 'reportedAt', 'id'])
 @Index('defects_repaired_by_ix', ['fleetId', 'repairedById'], { where: 'repaired_by_id is not null' })
 export class Defect {
@@ -44,6 +48,12 @@ export class Defect {
   @Column('double precision', { nullable: true }) engineHoursLifetime!: number | null;
   /** Reported by the label on the vehicle, so nobody knows by whom. */
   @Column('boolean', { default: false }) viaLabel!: boolean;
+  /** Whoever reported it also added coolant or water. */
+  @Column('boolean', { default: false }) isTopUp!: boolean;
+  /** About how much; null: not said. */
+  @Column('double precision', { nullable: true }) addedL!: number | null;
+  /** The reading that counts it; null: nobody has accepted it, so it counts for nothing. */
+  @Column('uuid', { nullable: true }) topUpReadingId!: string | null;
   /** SHA-256 of the content. Identifies the same report when it is posted again. */
   @Column('bytea') contentHash!: Buffer;
   @Column('uuid', { nullable: true }) tokenId!: string | null;

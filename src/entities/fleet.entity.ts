@@ -7,7 +7,7 @@ import type { Language } from '../platform/words/languages.js';
 /** The tenant: one organisation's vehicles, rules and people. */
 @Entity('fleets')
 @Check('fleets_units_ck', `"units" in ('us', 'si')`)
-@Check('fleets_driver_labels_ck', `"driver_labels" in ('none', 'defects')`)
+@Check('fleets_driver_labels_ck', `"driver_labels" in ('none', 'defects', 'defects-and-top-ups')`)
 export class Fleet {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'fleets_pk' }) id!: string;
   @Column('text') name!: string;

@@ -4,6 +4,7 @@ import type { FleetHandle } from './service.js';
 export interface SentForm {
   id: string;
   trouble?: string[];
+  added?: string;
   words?: string;
   name?: string;
   photo?: { bytes: Buffer; name?: string; type?: string };
@@ -16,9 +17,13 @@ export interface Page {
   headers: Headers;
 }
 
-/** Lets the fleet's labels take defects, and makes the label of a vehicle. @returns its path */
-export async function labelOf(fleet: FleetHandle, vehicleId: string): Promise<string> {
-  const allowed = await fleet.manager.patch('/v1/fleet', { driverLabels: 'defects' });
+/** Lets the fleet's labels work, and makes the label of a vehicle. @returns its path */
+export async function labelOf(
+  fleet: FleetHandle,
+  vehicleId: string,
+  driverLabels = 'defects',
+): Promise<string> {
+  const allowed = await fleet.manager.patch('/v1/fleet', { driverLabels });
   const { status, body } = await fleet.manager.post(`/v1/vehicles/${vehicleId}/label`);
   if (allowed.status !== 200 || status > 201) throw new Error(JSON.stringify([allowed.body, body]));
   return new URL(body.address).pathname;
@@ -43,6 +48,7 @@ export async function sendForm(url: string, form: SentForm, language = 'en'): Pr
   const data = new FormData();
   data.append('id', form.id);
   for (const trouble of form.trouble ?? []) data.append('trouble', trouble);
+  if (form.added !== undefined) data.append('added', form.added);
   data.append('words', form.words ?? '');
   data.append('name', form.name ?? '');
   const { bytes = Buffer.alloc(0), name = '', type = 'application/octet-stream' } = form.photo ?? {};

@@ -1,11 +1,13 @@
 import { cautionsFor } from '../cautions/cautions.js';
 import type { Component } from '../intervals/types.js';
 import type { Message } from '../message.js';
+import { told } from '../quantities/told.js';
+import { type Quantity, valueIn } from '../quantities/units.js';
 import type { DefectState } from './defect.js';
 import { message } from './messages.js';
 
 /** What a fleet takes by the labels on its vehicles, from people without an account. */
-export const DRIVER_LABELS = ['none', 'defects'] as const;
+export const DRIVER_LABELS = ['none', 'defects', 'defects-and-top-ups'] as const;
 export type DriverLabels = (typeof DRIVER_LABELS)[number];
 
 /** What a driver can tap after scanning the label on a vehicle, the most urgent first. */
@@ -15,6 +17,7 @@ export const TROUBLES = [
   'warning-lamp',
   'heater-cold',
   'belt-noise',
+  'coolant-added',
   'something-else',
 ] as const;
 export type Trouble = (typeof TROUBLES)[number];
@@ -25,7 +28,16 @@ const ABOUT: Partial<Record<Trouble, Component>> = {
   'coolant-on-ground': 'coolant',
   'heater-cold': 'heater-core',
   'belt-noise': 'drive-belt',
+  'coolant-added': 'coolant',
 };
+
+/** What can be tapped where a fleet takes so much by its labels. */
+export function troublesTaken(takes: DriverLabels): Trouble[] {
+  return TROUBLES.filter((trouble) => trouble !== 'coolant-added' || takes === 'defects-and-top-ups');
+}
+
+/** The amounts of coolant that can be tapped, in litres or in quarts: what a driver can estimate. */
+export const AMOUNTS_ADDED = [0.5, 1, 2, 4] as const;
 
 /**
  * What a report by a label seems to be about: by its most urgent trouble that says so. Null when
@@ -43,6 +55,13 @@ export function componentOf(troubles: readonly Trouble[]): Component | null {
 /** A trouble in the driver's words. */
 export function troubleTold(trouble: Trouble): Message {
   return message(`trouble-${trouble}`);
+}
+
+/** That coolant or water was added, and about how much. */
+export function addedTold({ value, unit }: Quantity): Message {
+  return message('trouble-coolant-added-about', {
+    amount: told('volume', valueIn({ value, unit }, 'L'), unit),
+  });
 }
 
 /** How far the workshop has got with a report, for whoever sent it. */

@@ -9,6 +9,8 @@ export const message = messages({
   'trouble-warning-lamp': {},
   'trouble-heater-cold': {},
   'trouble-belt-noise': {},
+  'trouble-coolant-added': {},
+  'trouble-coolant-added-about': { amount: 'measure' },
   'trouble-something-else': {},
   'report-reported': {},
   'report-triaged': {},

@@ -3,6 +3,7 @@ import { DEFECT_SOURCES, DEFECT_STATES, type DefectSource } from '../../domain/d
 import { ACTIONS, type Action, COMPONENTS, type Component } from '../../domain/intervals/types.js';
 import type { Quantity } from '../../domain/quantities/units.js';
 import {
+  Amount,
   Choice,
   CivilDate,
   Flag,
@@ -56,6 +57,14 @@ export class TriageInput {
   @Flag({ description: 'Whether the vehicle must not be driven until it is repaired' })
   vehicleStays!: boolean;
   @Text({ optional: true, max: 500 }) note?: string | null;
+}
+
+export class AcceptTopUpInput {
+  @QuantityOf('volume', { optional: true, description: 'How much it was; as reported unless given' })
+  added?: Quantity | null;
+  @Flag({ optional: true, description: 'Filled to the mark' }) toMark?: boolean | null;
+  @Amount({ optional: true, min: 0, max: 100, description: '0 is plain water; leave it out if not known' })
+  strengthPercent?: number | null;
 }
 
 export class DismissInput {

@@ -37,6 +37,7 @@ function viewOf(defect: Defect, parts: DefectParts, attachments: AttachmentView[
   const isOpen = state === 'reported' || state === 'triaged';
   return {
     ...{ id, vehicleId, unitNumber: parts.unitNumber, state, what, source, component, action, item },
+    topUp: topUpOf(defect),
     origin: defect.viaLabel ? 'label' : 'account',
     reportedAt: defect.reportedAt.toISOString(),
     receivedAt: defect.receivedAt.toISOString(),
@@ -50,6 +51,10 @@ function viewOf(defect: Defect, parts: DefectParts, attachments: AttachmentView[
     attachments,
     cautions: isOpen ? shownMessages(defectCautions()) : [],
   };
+}
+
+function topUpOf({ isTopUp, addedL, topUpReadingId: readingId }: Defect): DefectView['topUp'] {
+  return isTopUp ? { added: optionalMeasure('volume', addedL), readingId } : null;
 }
 
 function drivingOf({ state }: Defect, last: DefectDecisionView | undefined): DefectDrivingView {

@@ -61,6 +61,17 @@ export class DefectLineView {
   @ApiProperty({ ...text, format: 'date' }) dueOn!: string | null;
 }
 
+export class DefectTopUpView {
+  @QuantityOf('volume', { optional: true, description: 'About how much; null: not said' })
+  added!: Quantity | null;
+  @ApiProperty({
+    ...text,
+    format: 'uuid',
+    description: 'The reading that counts it; null: nobody has accepted it, so it counts for nothing',
+  })
+  readingId!: string | null;
+}
+
 export class DefectView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) vehicleId!: string;
@@ -78,6 +89,12 @@ export class DefectView {
       'label: by the label on the vehicle, so nobody knows by whom; look at it before anything else',
   })
   origin!: 'account' | 'label';
+  @ApiProperty({
+    type: () => DefectTopUpView,
+    nullable: true,
+    description: 'Coolant or water that whoever reported it added; null: none',
+  })
+  topUp!: DefectTopUpView | null;
   @ApiProperty({ enum: COMPONENTS, nullable: true, type: String, description: 'What it seemed to be about' })
   component!: string | null;
   @ApiProperty({ enum: ACTIONS, nullable: true, type: String, description: 'What seemed to be needed' })

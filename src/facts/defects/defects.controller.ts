@@ -9,9 +9,17 @@ import type { Page } from '../../platform/pages/pages.js';
 import { readerOf } from '../../platform/presenting/reader-of-request.js';
 import { DefectBatchService } from './defect-batch.service.js';
 import { DefectDecisionsService } from './defect-decisions.service.js';
-import { DefectBatchInput, DefectInput, DefectQuery, DismissInput, TriageInput } from './defect-input.dto.js';
+import {
+  AcceptTopUpInput,
+  DefectBatchInput,
+  DefectInput,
+  DefectQuery,
+  DismissInput,
+  TriageInput,
+} from './defect-input.dto.js';
 import { DefectBatchResult, DefectPage, DefectView } from './defect.dto.js';
 import { DefectsService } from './defects.service.js';
+import { LabelTopUpsService } from './label-top-ups.service.js';
 
 @ApiTags('defects')
 @Controller('v1/defects')
@@ -20,6 +28,7 @@ export class DefectsController {
     private readonly defects: DefectsService,
     private readonly batch: DefectBatchService,
     private readonly decisions: DefectDecisionsService,
+    private readonly topUps: LabelTopUpsService,
   ) {}
 
   @Post()
@@ -78,6 +87,19 @@ export class DefectsController {
   @ApiOkResponse({ type: DefectView })
   triage(@IdParam('defect') id: string, @Body() input: TriageInput): Promise<DefectView> {
     return this.decisions.triage(id, input);
+  }
+
+  @Post(':id/accept-top-up')
+  @HttpCode(200)
+  @MechanicWork()
+  @ApiOperation({
+    summary: 'Let a top-up that was reported by a label count',
+    description:
+      'It becomes a reading, taken when it was reported, and counts for the loss watch. Say how much if the report does not. The defect stays open until it is triaged or dismissed.',
+  })
+  @ApiOkResponse({ type: DefectView })
+  acceptTopUp(@IdParam('defect') id: string, @Body() input: AcceptTopUpInput): Promise<DefectView> {
+    return this.topUps.accept(id, input);
   }
 
   @Post(':id/dismiss')

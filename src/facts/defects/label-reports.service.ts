@@ -4,7 +4,15 @@ import { DataSource, type EntityManager } from 'typeorm';
 import { ConclusionsService } from '../../conclusions/pipeline/conclusions.service.js';
 import { type Driving, drivingBy } from '../../domain/defects/driving.js';
 import type { DefectState } from '../../domain/defects/defect.js';
-import { componentOf, MOST_UNSEEN, type Trouble, troubleTold } from '../../domain/defects/label-report.js';
+import {
+  addedTold,
+  componentOf,
+  MOST_UNSEEN,
+  type Trouble,
+  troubleTold,
+} from '../../domain/defects/label-report.js';
+import { canonicalOf } from '../../domain/quantities/given.js';
+import type { Quantity } from '../../domain/quantities/units.js';
 import { Attachment } from '../../entities/attachment.entity.js';
 import { Defect, DefectDecision } from '../../entities/defect.entity.js';
 import { contentHash } from '../../platform/access/content-hash.js';
@@ -23,6 +31,8 @@ export interface LabelReport {
   /** Made with the form, so that the same form counts once. */
   id: string;
   troubles: readonly Trouble[];
+  /** About how much coolant or water was added, where that was tapped and said. */
+  added: Quantity | null;
   words: string | null;
   /** Name or badge, where given. */
   name: string | null;
@@ -79,6 +89,8 @@ export class LabelReportsService {
         ...{ fleetId, id: report.id, vehicleId, reportedAt, receivedAt: reportedAt, contentHash: hash },
         ...{ source: 'driver', viaLabel: true, reportedBy: report.name },
         ...{ what: whatOf(report, language), component: componentOf(report.troubles) },
+        isTopUp: report.troubles.includes('coolant-added'),
+        addedL: canonicalOf('volume', report.added),
       });
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reportedAt }]);
       return { outcome: 'received', isByLabel: true, unseen: unseen + 1 } as const;
@@ -119,7 +131,10 @@ function photosOf(manager: EntityManager, defectId: string): Promise<number> {
 }
 
 /** What was tapped, and the words. */
-function whatOf({ troubles, words }: LabelReport, language: Language): string {
-  const tapped = troubles.map((trouble) => textOf(troubleTold(trouble), { language, units: null }));
+function whatOf({ troubles, words, added }: LabelReport, language: Language): string {
+  const tapped = troubles.map((trouble) => {
+    const isAmount = trouble === 'coolant-added' && added !== null;
+    return textOf(isAmount ? addedTold(added) : troubleTold(trouble), { language, units: null });
+  });
   return [...tapped, words].filter((part) => part !== null).join('. ');
 }

@@ -8,6 +8,6 @@ import { RecordingService } from './recording.service.js';
   imports: [ConclusionsModule],
   controllers: [ReadingsController],
   providers: [ReadingsService, RecordingService],
-  exports: [RecordingService],
+  exports: [RecordingService, ReadingsService],
 })
 export class ReadingsModule {}

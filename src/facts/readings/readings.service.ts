@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { InjectDataSource } from '@nestjs/typeorm';
-import { DataSource } from 'typeorm';
+import { DataSource, type EntityManager } from 'typeorm';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { rowOf, readPage } from '../../platform/database/records.js';
@@ -44,16 +44,20 @@ export class ReadingsService {
   /** Records a reading taken outside a job, such as a top-up, a level or a freeze point. */
   async post(vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
     const occasion = await this.readOccasion(vehicleId, body);
-    return this.transactions.ofVehicle(vehicleId).write(
-      async (tx) => {
-        const surroundings = await lockSurroundings(tx, fleetScope().fleetId, vehicleId, null, null);
-        if (!surroundings) throw notFound('vehicle');
-        const recorded = await this.recording.record(tx, occasion, surroundings);
-        return recordedView(occasion, recorded, namedFirst(circuitsOf(surroundings)));
-      },
-      201,
-      'once',
-    );
+    return this.transactions.ofVehicle(vehicleId).write((tx) => this.record(tx, occasion), 201, 'once');
+  }
+
+  /** Records a reading as a part of another write about its vehicle. */
+  async postWithin(tx: EntityManager, vehicleId: string, body: unknown): Promise<StandaloneReadingView> {
+    return this.record(tx, await this.readOccasion(vehicleId, body));
+  }
+
+  private async record(tx: EntityManager, occasion: Occasion): Promise<StandaloneReadingView> {
+    const { fleetId } = fleetScope();
+    const surroundings = await lockSurroundings(tx, fleetId, occasion.vehicleId, null, null);
+    if (!surroundings) throw notFound('vehicle');
+    const recorded = await this.recording.record(tx, occasion, surroundings);
+    return recordedView(occasion, recorded, namedFirst(circuitsOf(surroundings)));
   }
 
   /** @throws Problem 422 when the body is not a reading, or its time is in the future */

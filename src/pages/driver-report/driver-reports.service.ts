@@ -42,7 +42,9 @@ export class DriverReportsService {
   async report(code: string, reader: PageReader, request: FastifyRequest): Promise<PageAnswer> {
     const answer = await this.visit(code, reader, async (visit) => {
       await this.limits.countReport(visit.vehicle.vehicleId);
-      return receiveForm(request, (fields, photo) => this.take(visit, filledForm(fields), photo));
+      return receiveForm(request, (fields, photo) =>
+        this.take(visit, filledForm(fields, visit.taking), photo),
+      );
     });
     // What is left of a body that nobody reads is discarded.
     request.raw.resume();
@@ -113,7 +115,7 @@ export class DriverReportsService {
     const language = chosen ?? vehicle.language;
     const { timeZone, units, unitNumber } = vehicle;
     const scope: FleetScope = { fleetId, timeZone, units, language, tokenId: null, role: null };
-    return inFleet(scope, async () => work({ language, path, unitNumber, vehicle }));
+    return inFleet(scope, async () => work({ language, path, unitNumber, vehicle, taking: vehicle }));
   }
 }
 

@@ -1,13 +1,28 @@
 import { v7 as uuidv7 } from 'uuid';
-import { type Trouble, TROUBLES } from '../../domain/defects/label-report.js';
+import {
+  AMOUNTS_ADDED,
+  type DriverLabels,
+  type Trouble,
+  troublesTaken,
+} from '../../domain/defects/label-report.js';
 import type { Message } from '../../domain/message.js';
 import type { LabelReport } from '../../facts/defects/label-reports.service.js';
+import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { UUID_PATTERN } from '../../platform/fields/uuid.js';
 import type { FormFields } from '../../platform/input/form-body.js';
 import { message } from './messages.js';
 
 export const MOST_WORDS = 300;
 export const MOST_NAME = 120;
+
+/** What a fleet takes by its labels, and in which units its drivers think. */
+export interface Taking {
+  takes: DriverLabels;
+  units: UnitSystem;
+}
+
+/** The unit in which a driver says how much was added. */
+export const unitAdded = (units: UnitSystem): 'qt' | 'L' => (units === 'us' ? 'qt' : 'L');
 
 /** A form as it is shown: empty, or as somebody filled it in. */
 export interface FilledForm extends LabelReport {
@@ -16,17 +31,20 @@ export interface FilledForm extends LabelReport {
 }
 
 export function emptyForm(): FilledForm {
-  return { id: uuidv7(), troubles: [], words: null, name: null, fault: null };
+  return { id: uuidv7(), troubles: [], added: null, words: null, name: null, fault: null };
 }
 
 /** Reads a form. Whatever is wrong with it is said with the form, with all that was typed. */
-export function filledForm(fields: FormFields): FilledForm {
+export function filledForm(fields: FormFields, { takes, units }: Taking): FilledForm {
   const given = fields.get('trouble') ?? [];
-  const troubles = TROUBLES.filter((trouble) => given.includes(trouble));
+  const troubles = troublesTaken(takes).filter((trouble) => given.includes(trouble));
+  const amount = AMOUNTS_ADDED.find((each) => String(each) === fields.get('added')?.[0]);
+  const isAdded = troubles.includes('coolant-added') && amount !== undefined;
+  const added = isAdded ? { value: amount, unit: unitAdded(units) } : null;
   const words = textIn(fields, 'words');
   const name = textIn(fields, 'name');
   const id = fields.get('id')?.[0]?.toLowerCase() ?? '';
-  const report = { id: UUID_PATTERN.test(id) ? id : uuidv7(), troubles, words, name };
+  const report = { id: UUID_PATTERN.test(id) ? id : uuidv7(), troubles, added, words, name };
   return { ...report, fault: faultOf(report) };
 }
 

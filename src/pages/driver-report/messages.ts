@@ -7,6 +7,8 @@ export const message = messages({
   'driver-page-cautions': {},
   'driver-page-what': {},
   'driver-page-tap': {},
+  'driver-page-added': {},
+  'driver-page-not-sure': {},
   'driver-page-words': {},
   'driver-page-photo': {},
   'driver-page-name': {},

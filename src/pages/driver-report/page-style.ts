@@ -26,7 +26,7 @@ fieldset { border: 0; margin: 0; padding: 0; min-width: 0; }
 .tile:has(:checked) { border-color: var(--go); outline: 0.125rem solid var(--go); font-weight: bold; }
 .tile input { flex: none; width: 1.75rem; height: 1.75rem; margin: 0; accent-color: var(--go); }
 .field { display: block; margin: 0.9rem 0 0; }
-.field input, .field textarea { display: block; width: 100%; min-height: 3rem; margin-top: 0.25rem; padding: 0.6rem; font: inherit; color: inherit; background: var(--sheet); border: 0.125rem solid var(--line); border-radius: 0.4rem; }
+.field input, .field select, .field textarea { display: block; width: 100%; min-height: 3rem; margin-top: 0.25rem; padding: 0.6rem; font: inherit; color: inherit; background: var(--sheet); border: 0.125rem solid var(--line); border-radius: 0.4rem; }
 .field textarea { min-height: 5.5rem; resize: vertical; }
 button, .button { display: flex; align-items: center; justify-content: center; width: 100%; min-height: 3.75rem; margin: 1.1rem 0 0.5rem; padding: 0.5rem 1rem; font: inherit; font-size: 1.3rem; font-weight: bold; color: var(--on-go); background: var(--go); border: 0; border-radius: 0.4rem; text-decoration: none; cursor: pointer; }
 .second { color: inherit; background: none; border: 0.125rem solid var(--line); font-size: 1.0625rem; min-height: 3rem; }

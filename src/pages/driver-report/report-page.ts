@@ -1,12 +1,15 @@
-import { TROUBLES, troubleTold } from '../../domain/defects/label-report.js';
+import { AMOUNTS_ADDED, troublesTaken, troubleTold } from '../../domain/defects/label-report.js';
 import { Html, html } from '../../platform/presenting/html.js';
-import { type FilledForm, MOST_NAME, MOST_WORDS } from './form-fields.js';
+import { type FilledForm, MOST_NAME, MOST_WORDS, type Taking, unitAdded } from './form-fields.js';
+import type { Language } from '../../platform/words/languages.js';
+import { quantityInWords } from '../../platform/words/render.js';
 import { message } from './messages.js';
 import { cautionsIn, framed, type PagePlace, sayIn } from './page-frame.js';
 
 /** A vehicle as far as a driver is shown it: the number painted on it, to be compared. */
 export interface ShownVehicle extends PagePlace {
   unitNumber: string;
+  taking: Taking;
 }
 
 /**
@@ -32,7 +35,7 @@ export function reportPage(vehicle: ShownVehicle, form: FilledForm, followPath: 
   );
 }
 
-function formOf({ language, path }: ShownVehicle, form: FilledForm): Html {
+function formOf({ language, path, taking }: ShownVehicle, form: FilledForm): Html {
   const say = sayIn(language);
   return html`<form
     method="post"
@@ -44,7 +47,7 @@ function formOf({ language, path }: ShownVehicle, form: FilledForm): Html {
     <fieldset>
       <legend>${say(message('driver-page-what'))}</legend>
       <p class="small">${say(message('driver-page-tap'))}</p>
-      ${TROUBLES.map(
+      ${troublesTaken(taking.takes).map(
         (trouble) =>
           html`<label class="tile"
             ><input
@@ -57,6 +60,7 @@ function formOf({ language, path }: ShownVehicle, form: FilledForm): Html {
           >`,
       )}
     </fieldset>
+    ${taking.takes === 'defects-and-top-ups' ? amountOf(taking, form, language) : null}
     <label class="field"
       >${say(message('driver-page-words'))}
       <textarea name="words" rows="3" maxlength="${MOST_WORDS}">${form.words}</textarea>
@@ -76,3 +80,22 @@ function formOf({ language, path }: ShownVehicle, form: FilledForm): Html {
 }
 
 const checked = (isChecked: boolean): Html => new Html(isChecked ? ' checked' : '');
+
+/** Asks how much was added. It counts only where that was tapped. */
+function amountOf({ units }: Taking, { added }: FilledForm, language: Language): Html {
+  const say = sayIn(language);
+  return html`<label class="field"
+    >${say(message('driver-page-added'))}
+    <select name="added">
+      <option value="">${say(message('driver-page-not-sure'))}</option>
+      ${AMOUNTS_ADDED.map(
+        (amount) =>
+          html`<option value="${amount}" ${selected(added?.value === amount)}>
+            ${quantityInWords({ value: amount, unit: unitAdded(units) }, language)}
+          </option>`,
+      )}
+    </select>
+  </label>`;
+}
+
+const selected = (isSelected: boolean): Html => new Html(isSelected ? ' selected' : '');

@@ -102,6 +102,7 @@ export const PROBLEM_KINDS = {
   'too-many-tokens': [409],
   'too-many-uploads': [429],
   'too-slow': [408],
+  'top-up-counted': [409],
   'unacceptable-content': [422],
   'unit-number-taken': [409],
   'upload-broken': [400],

@@ -32,7 +32,7 @@ const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(vehicle-labels|vehicles\/\{id\}\/label(\.svg)?)$/, ['manager', 'mechanic']],
   [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
   [/^POST \/v1\/defects(\/batch|\/\{id\}\/attachments)?$/, ['manager', 'mechanic', 'driver']],
-  [/^POST \/v1\/defects\/\{id\}\/(triage|dismiss)$/, ['manager', 'mechanic']],
+  [/^POST \/v1\/defects\/\{id\}\/(triage|dismiss|accept-top-up)$/, ['manager', 'mechanic']],
   [/^(GET \/v1\/|POST \/v1\/calculators\/)/, ['manager', 'mechanic', 'dashboard']],
   [/^POST \/v1\/(usage-readings|faults|coolant-temperatures)$/, ['manager', 'mechanic']],
   [/^POST \/v1\/job-reports(\/batch)?$/, ['manager', 'mechanic']],
@@ -54,6 +54,7 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/defects/{id}/triage': {
     ...{ decidedBy: 'badge 7', component: 'water-pump', action: 'replace', vehicleStays: true },
   },
+  'POST /v1/defects/{id}/accept-top-up': { added: { value: 1, unit: 'L' } },
   'POST /v1/defects/{id}/dismiss': { decidedBy: 'badge 7', reason: 'nothing found' },
   'POST /v1/defects/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/faults/{id}/void': { reason: 'the wrong vehicle' },

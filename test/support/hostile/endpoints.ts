@@ -70,6 +70,7 @@ export const ACTING = [
   'post /v1/faults/{id}/void',
   'post /v1/coolant-temperature-days/{id}/void',
   ...['triage', 'dismiss'].map((action) => `post /v1/defects/{id}/${action}`),
+  'post /v1/defects/{id}/accept-top-up',
   'post /v1/defects/{id}/attachments/{attachmentId}/void',
   ...['acknowledge', 'shelve', 'clear'].map((action) => `post /v1/loss-alerts/{id}/${action}`),
   ...['a day', 'a usage'].map((what) => `post /v1/due-list/{id}/postpone (to ${what})`),
@@ -222,6 +223,9 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
       })),
       settles: false,
     },
+    act('defects', records.toppedUp, 'accept-top-up', () => ({
+      ...{ added: { value: 0.5, unit: 'L' }, toMark: true, strengthPercent: 50 },
+    })),
     act('defects', records.defectToo, 'dismiss', () => ({ decidedBy: 'badge 7', reason: 'nothing found' })),
     {
       ...act('defects', records.defectId, '', () => ({ reason: 'shows a face' })),

@@ -1,4 +1,5 @@
 import { v7 as uuidv7 } from 'uuid';
+import { idOf as formIdOf, labelOf, open, sendForm } from '../labels.js';
 import { paper } from '../pictures.js';
 import { INTERVAL_PLAN, type Scenario, SPEC_SHEET } from '../scenario.js';
 import type { Answer, FleetHandle, Service } from '../service.js';
@@ -74,6 +75,9 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     );
   const defectId = await defectOf('Steam');
   const defectToo = await defectOf('Squeals');
+  const label = service.url + (await labelOf(fleet, losing, 'defects-and-top-ups'));
+  const toppedUp = formIdOf(await open(label));
+  await sendForm(label, { id: toppedUp, trouble: ['coolant-added'] });
   const photoId = made(
     await mechanic.send('POST', `/v1/defects/${defectId}/attachments`, paper(2000), {
       'content-type': 'application/pdf',
@@ -121,7 +125,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     mappedVehicleId: scenario.vehicleId,
     faultId: fault.body.faults[0].id as string,
     hotDayId: hotDays.body.items[0].id as string,
-    ...{ defectId, defectToo, photoId },
+    ...{ defectId, defectToo, toppedUp, photoId },
     ...{
       alertId,
       reminderId,

@@ -3,6 +3,7 @@ import { WorkQueue } from '../../../src/platform/queue/work-queue.js';
 import { FINDINGS_AT_ONCE } from '../../support/findings-at-once.js';
 import { untilWorkerIsIdle } from '../../support/idle.js';
 import { type Receiver, startReceiver, until } from '../../support/receiver.js';
+import { idOf as formIdOf, labelOf, open, sendForm } from '../../support/labels.js';
 import { goodJob, SPEC_SHEET } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 import { inText } from '../../support/told.js';
@@ -20,6 +21,7 @@ const BY_DISTANCE = {
 
 /** A fleet that was swept this morning, and one target that has nothing to hear yet. */
 interface Morning {
+  url: string;
   fleet: FleetHandle;
   depotId: string;
   specSheetId: string;
@@ -94,8 +96,11 @@ async function heldJump({ fleet, vehicleId }: Morning): Promise<{ first: string;
 /** Done at 59,000 of 90,000 mi, so that it is late again where that is taken back. */
 const pumpReplaced = (vehicleId: string) => goodJob(vehicleId, at('2026-03-20'), 59_000);
 
-const topUps = async ({ fleet, vehicleId }: Morning): Promise<void> => {
-  for (const day of ['2026-03-01', '2026-03-10', '2026-03-20', '2026-03-30'])
+const topUps = async (
+  { fleet, vehicleId }: Morning,
+  days = ['2026-03-01', '2026-03-10', '2026-03-20', '2026-03-30'],
+): Promise<void> => {
+  for (const day of days)
     await post(
       fleet.mechanic.post(`/v1/vehicles/${vehicleId}/readings`, {
         ...{
@@ -330,6 +335,17 @@ const TOLD: Record<string, Change> = {
       () =>
         fleet.mechanic.post('/v1/defects/batch', { defects: [defectOf(vehicleId)] }),
   },
+  'POST /v1/defects/{id}/accept-top-up': {
+    type: 'loss-alert.raised',
+    make: async (morning) => {
+      const { fleet, vehicleId, url } = morning;
+      await topUps(morning, ['2026-03-25']);
+      const label = url + (await labelOf(fleet, vehicleId, 'defects-and-top-ups'));
+      const id = formIdOf(await open(label));
+      expect((await sendForm(label, { id, trouble: ['coolant-added'], added: '1' })).status).toBe(303);
+      return () => fleet.mechanic.post(`/v1/defects/${id}/accept-top-up`, { toMark: true });
+    },
+  },
   'POST /v1/defects/{id}/triage': {
     type: 'due-line.due',
     make: async ({ fleet, vehicleId }) => {
@@ -482,7 +498,7 @@ describe('in a fleet that was swept this morning', () => {
       fleet.fleetId,
       '2026-04-02',
     ]);
-    return { fleet, depotId, specSheetId, intervalPlanId, vehicleId };
+    return { url: service.url, fleet, depotId, specSheetId, intervalPlanId, vehicleId };
   }
 
   const untilIdle = (): Promise<void> => untilWorkerIsIdle(service);

@@ -725,6 +725,8 @@ export const ENGLISH: LanguageFile = {
     'trouble-warning-lamp': 'Warning lamp is on',
     'trouble-heater-cold': 'Heater blows cold',
     'trouble-belt-noise': 'Belt squeals or rattles',
+    'trouble-coolant-added': 'Coolant or water added',
+    'trouble-coolant-added-about': 'Coolant or water added: about {amount}',
     'trouble-something-else': 'Something else',
     'report-reported': 'Nobody has looked at it yet.',
     'report-triaged': 'Taken up. The workshop has it on its list to repair.',
@@ -739,6 +741,11 @@ export const ENGLISH: LanguageFile = {
     'defect-source-not-drivers': "A driver's token can only report with the source driver.",
     'defects-too-many':
       'This vehicle has {present, number} open defects; {most, number} is the limit. Have some of them repaired or dismissed first.',
+    'defect-no-top-up':
+      'This report says nothing of coolant that was added. Only a top-up that a driver reported by a label can be accepted.',
+    'defect-top-up-amount':
+      'is missing: the driver did not say how much. Give an estimate, such as 1 qt or 1 L.',
+    'defect-top-up-counted': 'This top-up counts already, as the reading {readingId}.',
     'defect-already-repaired':
       'The job report {jobReportId} repaired this defect. If it did not, have a manager void that report, or report the defect again.',
     'defect-already-dismissed': 'This defect was dismissed already: {reason}',
@@ -761,6 +768,8 @@ export const ENGLISH: LanguageFile = {
     'driver-page-cautions': 'Mind this',
     'driver-page-what': 'What is wrong?',
     'driver-page-tap': 'Tap all that apply, then send.',
+    'driver-page-added': 'If coolant or water was added: about how much?',
+    'driver-page-not-sure': 'Not sure',
     'driver-page-words': 'More about it (not required)',
     'driver-page-photo': 'Photo (not required)',
     'driver-page-name': 'Your name or badge (not required)',
@@ -2471,6 +2480,9 @@ export const ENGLISH: LanguageFile = {
     'problem-too-many-uploads-remedy': 'Send the file again after Retry-After.',
     'problem-too-slow-means': 'The request did not arrive in time.',
     'problem-too-slow-remedy': 'Send it again, over a better connection or in smaller parts.',
+    'problem-top-up-counted-means': 'The top-up that a driver reported counts already.',
+    'problem-top-up-counted-remedy':
+      'Nothing is left to do. If the amount was wrong, post another reading or tell whoever keeps the records.',
     'problem-unacceptable-content-means':
       'The request can be read, and something in it cannot be right. errors names each field, and says what is wrong there.',
     'problem-unacceptable-content-remedy':

@@ -757,6 +757,8 @@ export const SPANISH: LanguageFile = {
     'trouble-warning-lamp': 'Luz de advertencia encendida',
     'trouble-heater-cold': 'La calefacción echa aire frío',
     'trouble-belt-noise': 'La banda rechina o hace ruido',
+    'trouble-coolant-added': 'Se agregó anticongelante o agua',
+    'trouble-coolant-added-about': 'Se agregó anticongelante o agua: unos {amount}',
     'trouble-something-else': 'Otra cosa',
     'report-reported': 'Nadie lo ha revisado todavía.',
     'report-triaged': 'Ya lo atienden. El taller lo tiene en su lista para repararlo.',
@@ -771,6 +773,10 @@ export const SPANISH: LanguageFile = {
     'defect-source-not-drivers': 'El token de un conductor solo puede reportar con el valor driver.',
     'defects-too-many':
       'Este vehículo tiene {present, number} defectos abiertos; el máximo es {most, number}. Primero repare o descarte algunos.',
+    'defect-no-top-up':
+      'Este reporte no dice que se haya agregado anticongelante. Solo se puede aceptar un relleno que un conductor reportó con una etiqueta.',
+    'defect-top-up-amount': 'falta: el conductor no dijo cuánto. Dé un estimado, por ejemplo 1 qt o 1 L.',
+    'defect-top-up-counted': 'Este relleno ya cuenta, como la lectura {readingId}.',
     'defect-already-repaired':
       'El reporte de trabajo {jobReportId} reparó este defecto. Si no fue así, pida a un encargado que anule ese reporte, o reporte el defecto de nuevo.',
     'defect-already-dismissed': 'Este defecto ya se descartó: {reason}',
@@ -794,6 +800,8 @@ export const SPANISH: LanguageFile = {
     'driver-page-cautions': 'Tenga cuidado',
     'driver-page-what': '¿Qué problema tiene?',
     'driver-page-tap': 'Toque todo lo que corresponda y luego envíe.',
+    'driver-page-added': 'Si se agregó anticongelante o agua: ¿como cuánto?',
+    'driver-page-not-sure': 'No sé',
     'driver-page-words': 'Más detalles (opcional)',
     'driver-page-photo': 'Foto (opcional)',
     'driver-page-name': 'Su nombre o gafete (opcional)',
@@ -2581,6 +2589,9 @@ export const SPANISH: LanguageFile = {
     'problem-too-many-uploads-remedy': 'Vuelva a enviar el archivo después de Retry-After.',
     'problem-too-slow-means': 'La solicitud no llegó a tiempo.',
     'problem-too-slow-remedy': 'Vuelva a enviarla, con una mejor conexión o en partes más pequeñas.',
+    'problem-top-up-counted-means': 'El relleno que reportó un conductor ya cuenta.',
+    'problem-top-up-counted-remedy':
+      'No queda nada por hacer. Si la cantidad estaba mal, registre otra lectura o avise a quien lleva los registros.',
     'problem-unacceptable-content-means':
       'La solicitud se puede leer, y algo en ella no puede ser correcto. errors nombra cada campo, y dice qué está mal ahí.',
     'problem-unacceptable-content-remedy':
