@@ -57,6 +57,7 @@ import { KeepStarterValues1796082000000 } from './1796082000000-keep-starter-val
 import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-when-targets-were-tested.js';
 import { WithdrawPostponements1796083000000 } from './1796083000000-withdraw-postponements.js';
 import { LabelVehicles1796084000000 } from './1796084000000-label-vehicles.js';
+import { HoldLabelledTopUps1796084000001 } from './1796084000001-hold-labelled-top-ups.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -120,4 +121,5 @@ export const migrations = [
   KeepWhenTargetsWereTested1796082100000,
   WithdrawPostponements1796083000000,
   LabelVehicles1796084000000,
+  HoldLabelledTopUps1796084000001,
 ];
