@@ -26,7 +26,9 @@ export class HoldLabelledTopUps1796084000001 implements MigrationInterface {
       'alter table defects drop column top_up_reading_id, drop column added_l, drop column is_top_up',
     );
     await run.query('alter table fleets no force row level security');
-    await run.query(`update fleets set driver_labels = 'defects' where driver_labels = 'defects-and-top-ups'`);
+    await run.query(
+      `update fleets set driver_labels = 'defects' where driver_labels = 'defects-and-top-ups'`,
+    );
     await run.query('alter table fleets force row level security');
     await run.query(`alter table fleets drop constraint ${KNOWN}`);
     await run.query(
