@@ -54,7 +54,14 @@ export function recordsOf(
 }
 
 /** Tables with rows that depend on a vehicle, in the order in which they can be deleted. */
-const FOLLOWING = ['planned_visits', 'planned_lines', 'due_lines', 'usage_summaries', 'vehicle_assignments', 'vehicle_labels'];
+const FOLLOWING = [
+  'planned_visits',
+  'planned_lines',
+  'due_lines',
+  'usage_summaries',
+  'vehicle_assignments',
+  'vehicle_labels',
+];
 
 /** Deletes vehicles that have no records, with all conclusions and reminders about them. */
 export async function deleteVehicles(
