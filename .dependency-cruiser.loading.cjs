@@ -3,7 +3,7 @@
  * loads later does not count.
  */
 const LIGHT_LIBRARIES =
-  '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|uuid|validator)/';
+  '^node_modules/(@formatjs/[^/]+|@zip\\.js/zip\\.js|intl-messageformat|pg|qr|uuid|validator)/';
 
 module.exports = {
   forbidden: [
