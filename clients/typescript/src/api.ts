@@ -347,6 +347,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/defects/{id}/accept-top-up": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Let a top-up that was reported by a label count
+         * @description It becomes a reading, taken when it was reported, and counts for the loss watch. Say how much if the report does not. The defect stays open until it is triaged or dismissed.
+         */
+        post: operations["defects_acceptTopUp"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/defects/{id}/attachments": {
         parameters: {
             query?: never;
@@ -1823,6 +1843,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/vehicle-labels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * List the labels by unit number, or make sheets of them to print
+         * @description As JSON, or as a page to print on A4 or US Letter: by the Accept header, or by `format`.
+         */
+        get: operations["labels_list"];
+        put?: never;
+        /** Make labels for all vehicles that have none, up to 1000 at a time */
+        post: operations["labels_makeMissing"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/vehicles": {
         parameters: {
             query?: never;
@@ -1982,6 +2023,65 @@ export interface paths {
         get: operations["jobCards_draw"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/label": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read the label of a vehicle, or make it to print
+         * @description As JSON, or as a page to print: by the Accept header, or by `format`.
+         */
+        get: operations["labels_get"];
+        put?: never;
+        /**
+         * Make the label of a vehicle
+         * @description It works as soon as the fleet's driverLabels allow it.
+         */
+        post: operations["labels_make"];
+        /** Revoke the label of a vehicle */
+        delete: operations["labels_revoke"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/label.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Draw the QR code of the label of a vehicle */
+        get: operations["labels_draw"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/vehicles/{id}/label/renew": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make another label for a vehicle; the one on it no longer works */
+        post: operations["labels_renew"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2185,6 +2285,24 @@ export interface components {
         AcceptReadingInput: {
             /** @description The counter that the reading is held for was replaced: its value is the first of a new counter, as if it had been posted with odometerReplaced or engineHoursReplaced */
             replaced?: boolean | null;
+        };
+        AcceptTopUpInput: {
+            /**
+             * @description How much it was; as reported unless given
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            added?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            } | null;
+            /** @description Filled to the mark */
+            toMark?: boolean | null;
+            /** @description 0 is plain water; leave it out if not known */
+            strengthPercent?: number | null;
         };
         AcknowledgeInput: {
             note?: string | null;
@@ -2418,7 +2536,7 @@ export interface components {
             at: string;
             actor: components["schemas"]["AuditActorWithPerson"];
             /** @enum {string} */
-            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
+            kind: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "vehicle-label" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import";
             /**
              * Format: uuid
              * @description Of what was changed
@@ -4073,6 +4191,25 @@ export interface components {
             /** @description Cursor of the next page; null on the last */
             next: string | null;
         };
+        DefectTopUpView: {
+            /**
+             * @description About how much; null: not said
+             * @example {
+             *       "value": 10,
+             *       "unit": "L"
+             *     }
+             */
+            added?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "mL" | "L" | "fl.oz" | "pt" | "qt" | "gal";
+            } | null;
+            /**
+             * Format: uuid
+             * @description The reading that counts it; null: nobody has accepted it, so it counts for nothing
+             */
+            readingId: string | null;
+        };
         DefectView: {
             /** Format: uuid */
             id: string;
@@ -4088,6 +4225,13 @@ export interface components {
             what: string;
             /** @enum {string} */
             source: "driver" | "mechanic" | "inspection";
+            /**
+             * @description label: by the label on the vehicle, so nobody knows by whom; look at it before anything else
+             * @enum {string}
+             */
+            origin: "account" | "label";
+            /** @description Coolant or water that whoever reported it added; null: none */
+            topUp: components["schemas"]["DefectTopUpView"] | null;
             /**
              * @description What it seemed to be about
              * @enum {string|null}
@@ -4963,6 +5107,11 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
+            /**
+             * @description What anybody may report by the label on a vehicle, without an account; none unless given. With none, no label works
+             * @enum {string|null}
+             */
+            driverLabels?: "none" | "defects" | "defects-and-top-ups" | null;
             /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
         };
@@ -4983,6 +5132,11 @@ export interface components {
              * @enum {string|null}
              */
             language?: "en" | "es" | null;
+            /**
+             * @description What anybody may report by the label on a vehicle, without an account; none unless given. With none, no label works
+             * @enum {string|null}
+             */
+            driverLabels?: "none" | "defects" | "defects-and-top-ups" | null;
             /** @description Limits for readings where no sheet says otherwise; null restores the default */
             defaults?: components["schemas"]["FleetDefaults"] | null;
             /** Format: uuid */
@@ -6135,6 +6289,41 @@ export interface components {
              */
             supersededBy: string | null;
             voided: components["schemas"]["VoidedView"] | null;
+        };
+        LabelPage: {
+            items: components["schemas"]["LabelView"][];
+            /** @description Cursor of the next page; null on the last */
+            next: string | null;
+        };
+        LabelView: {
+            /** Format: uuid */
+            vehicleId: string;
+            unitNumber: string;
+            /**
+             * Format: uri
+             * @description What the QR code says. Whoever knows it can report defects of the vehicle
+             */
+            address: string;
+            /** Format: date-time */
+            madeAt: string;
+            /**
+             * @description The fleet's driverLabels; with none, it does not work
+             * @enum {string}
+             */
+            takes: "none" | "defects" | "defects-and-top-ups";
+        };
+        LabelsInput: {
+            /**
+             * Format: uuid
+             * @description Only the vehicles of this depot
+             */
+            depotId?: string | null;
+        };
+        LabelsMade: {
+            /** @description How many vehicles got a label */
+            made: number;
+            /** @description Whether none is left without a label; if not, send the request again */
+            complete: boolean;
         };
         LaboratoryReportInput: {
             laboratory?: string | null;
@@ -10259,7 +10448,7 @@ export interface operations {
                 /** @description The `next` of the page before */
                 cursor?: string | null;
                 /** @description What was changed */
-                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
+                kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "vehicle-label" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
                 action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
@@ -10872,6 +11061,51 @@ export interface operations {
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    defects_acceptTopUp: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AcceptTopUpInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DefectView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };
@@ -15400,6 +15634,90 @@ export interface operations {
             default: components["responses"]["OtherProblem"];
         };
     };
+    labels_list: {
+        parameters: {
+            query?: {
+                /** @description Rows a page, 1 to 200; 50 unless given */
+                limit?: string | null;
+                /** @description The `next` of the page before */
+                cursor?: string | null;
+                /** @description The vehicles' depot */
+                depotId?: string | null;
+                /** @description html: to print. By the Accept header unless given */
+                format?: "json" | "html" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The labels */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelPage"];
+                    "text/html": string;
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_makeMissing: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["LabelsInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelsMade"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
     vehicles_list: {
         parameters: {
             query?: {
@@ -15891,6 +16209,196 @@ export interface operations {
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_get: {
+        parameters: {
+            query?: {
+                /** @description html: to print. By the Accept header unless given */
+                format?: "json" | "html" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The label */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelView"];
+                    "text/html": string;
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_make: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description It has one already */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelView"];
+                };
+            };
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_revoke: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_draw: {
+        parameters: {
+            query?: never;
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The QR code alone */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": string;
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    labels_renew: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LabelView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };
