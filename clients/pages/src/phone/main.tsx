@@ -31,7 +31,7 @@ function Meeting() {
 }
 
 function SigningIn() {
-  return isSignedIn() ? <Meeting /> : <SignIn />;
+  return isSignedIn() ? <Meeting /> : <SignIn about={tell(message('phone-about-token'))} />;
 }
 
 function Views() {
@@ -45,7 +45,9 @@ function Views() {
       <Route path="/v/:id/top-up" component={QuickTopUp} />
       <Route path="/sent/:id" component={Sent} />
       <Route path="/outbox" component={Outbox} />
-      <Route path="/sign-in">{isSignedIn() ? <Redirect to="/" replace /> : <SignIn />}</Route>
+      <Route path="/sign-in">
+        {isSignedIn() ? <Redirect to="/" replace /> : <SignIn about={tell(message('phone-about-token'))} />}
+      </Route>
       <Route>
         <p>{tell(message('phone-no-such-view'))}</p>
       </Route>

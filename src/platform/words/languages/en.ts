@@ -3152,6 +3152,8 @@ export const ENGLISH: LanguageFile = {
 
     // The phone
     'phone-vehicles': 'Vehicles',
+    'phone-about-token':
+      'A token begins with wh_. A manager of your fleet issues it. This phone remembers it until you sign out.',
     'phone-no-such-view': 'There is no such page here.',
     'phone-unit-number': 'Unit number',
     'phone-found': 'Found',

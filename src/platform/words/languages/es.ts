@@ -3272,6 +3272,8 @@ export const SPANISH: LanguageFile = {
 
     // The phone
     'phone-vehicles': 'Vehículos',
+    'phone-about-token':
+      'Un token empieza con wh_. Lo emite un encargado de tu flotilla. Este teléfono lo recuerda hasta que cierres la sesión.',
     'phone-no-such-view': 'Aquí no hay tal página.',
     'phone-unit-number': 'Número de unidad',
     'phone-found': 'Encontrados',

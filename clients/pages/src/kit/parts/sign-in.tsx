@@ -7,8 +7,12 @@ import { tell } from '../texts/tell.js';
 import { Fault } from './fault.js';
 import { Heading } from './shell.js';
 
-/** Asks for a token, and takes it when the service accepts it. */
-export function SignIn() {
+/**
+ * Asks for a token, and takes it when the service accepts it.
+ *
+ * @param about how long the page remembers it; for the tab unless given
+ */
+export function SignIn({ about }: { about?: string }) {
   const token = useSignal('');
   const fault = useSignal<unknown>(null);
   const attempt = async (event: Event): Promise<void> => {
@@ -39,7 +43,7 @@ export function SignIn() {
         />
       </label>
       <p id="about-token" class="faint">
-        {tell(message('page-about-token'))}
+        {about ?? tell(message('page-about-token'))}
       </p>
       {isRefused && (
         <p class="fault" role="alert">

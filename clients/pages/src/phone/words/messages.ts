@@ -3,6 +3,7 @@ import { messages } from '../../../../../src/domain/message.js';
 export const message = messages({
   'phone-vehicles': {},
   'phone-no-such-view': {},
+  'phone-about-token': {},
   'phone-unit-number': {},
   'phone-found': {},
   'phone-none-found': {},
