@@ -5,12 +5,13 @@ import { SignIn } from '../kit/parts/sign-in.js';
 import { isSignedIn } from '../kit/service/session.js';
 import { beginTelling, tell } from '../kit/texts/tell.js';
 import { Due } from './due/due.js';
+import { message as dueMessage } from './due/messages.js';
 import { message } from './messages.js';
 import '../kit/style.css';
 import './style.css';
 
 function Desk() {
-  const views = [{ path: '/due', name: tell(message('desk-due')) }];
+  const views = [{ path: '/due', name: tell(dueMessage('desk-due')) }];
   return (
     <Router base="/desk">
       <Shell views={views}>

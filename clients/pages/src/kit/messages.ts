@@ -13,5 +13,9 @@ export const message = messages({
   'page-no-answer': {},
   'page-try-again': {},
   'page-cancel': {},
+  'page-close': {},
+  'page-live': {},
+  'page-connecting': {},
+  'page-cut-off': {},
   'page-disclaimer': {},
 });

@@ -1,67 +1,140 @@
-import {
-  type DueLine,
-  dueDayInWords,
-  isToDoAtOnce,
-  stateInWords,
-  workInWords,
-} from '../../kit/due/due-line.js';
-import { Heading } from '../../kit/parts/shell.js';
+import { useSignal } from '@preact/signals';
+import { useSearchParams } from 'wouter-preact';
+import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
+import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { tell } from '../../kit/texts/tell.js';
-import { message } from '../messages.js';
+import { type DueLines, type DueList, useDueList } from './due-lines.js';
+import { DueTable, grouped } from './due-table.js';
+import { FilterForm, type Summary } from './filter-form.js';
+import { addressOf, type Filters, filtersOf } from './filters.js';
+import { message } from './messages.js';
+import { PutOff } from './put-off.js';
+import { useSelection } from './selection.js';
 
-const MOST = 200;
+const MOST_DEPOTS = 200;
 
-function Row({ line }: { line: DueLine }) {
+/** How many lines are in which state, by the other filters. */
+function countsOf({ states, components }: Summary, { component }: Filters) {
+  if (component === '') return states;
+  const none = { late: 0, due: 0, window: 0, 'not-due': 0, 'no-baseline': 0 };
+  return components.find((one) => one.component === component)?.states ?? none;
+}
+
+function useDepots() {
+  const { state } = useLoaded(
+    async (client, signal) =>
+      (await client.get('/v1/depots', { query: { limit: String(MOST_DEPOTS) }, signal })).data.items,
+    [],
+  );
+  return state.value.value ?? [];
+}
+
+function useCounts(filters: Filters, turn: number) {
+  const { depot, q } = filters;
+  const query = { ...(depot !== '' && { depotId: depot }), ...(q !== '' && { q }) };
+  const { state } = useLoaded(
+    async (client, signal) => (await client.get('/v1/due-list/summary', { query, signal })).data,
+    [depot, q, turn],
+  );
+  return state.value.value === null ? null : countsOf(state.value.value, filters);
+}
+
+type Depots = ReturnType<typeof useDepots>;
+
+/** What can be done with the selected rows. */
+function Chosen({ count, onPutOff }: { count: number; onPutOff: () => void }) {
   return (
-    <tr class={isToDoAtOnce(line) ? 'at-once' : line.state}>
-      <th scope="row" class="unit">
-        {line.vehicle.unitNumber}
-      </th>
-      <td>{workInWords(line)}</td>
-      <td class="state">{stateInWords(line)}</td>
-      <td>{dueDayInWords(line)}</td>
-      <td>{line.causes.map(({ text }) => text).join(' ')}</td>
-    </tr>
+    <div
+      class={count === 0 ? 'unseen' : 'bulk'}
+      role="group"
+      aria-label={tell(message('desk-due-selected-lines'))}
+    >
+      <p role="status">{tell(message('desk-due-selected', { count }))}</p>
+      {count > 0 && (
+        <button type="button" onClick={onPutOff}>
+          {tell(message('desk-due-put-off-selected'))}
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** Whether more lines follow, and the way to them. */
+function Following({ shown: { items, next }, onMore }: { shown: DueLines; onMore: () => void }) {
+  const all = next === null ? 'yes' : 'no';
+  return (
+    <>
+      <p class="more">
+        {tell(message('desk-due-shown', { count: items.length, all }))}{' '}
+        {next !== null && (
+          <button type="button" onClick={onMore}>
+            {tell(message('desk-due-more'))}
+          </button>
+        )}
+      </p>
+      <p class="faint keys">{tell(message('desk-due-keys'))}</p>
+    </>
+  );
+}
+
+/** The table, what can be done with the selected rows, and the way to more. */
+function Lines({
+  shown,
+  list,
+  filters,
+  depots,
+}: {
+  shown: DueLines;
+  list: DueList;
+  filters: Filters;
+  depots: Depots;
+}) {
+  const isPuttingOff = useSignal(false);
+  const groups = grouped(shown.items, filters.group, new Map(depots.map(({ id, name }) => [id, name])));
+  const selection = useSelection(groups.flatMap(({ lines }) => lines.map(({ id }) => id)));
+  const chosen = shown.items.filter(({ id }) => selection.selected.value.has(id));
+  if (shown.items.length === 0) return <p>{tell(message('desk-due-none'))}</p>;
+  return (
+    <>
+      <Chosen count={chosen.length} onPutOff={() => (isPuttingOff.value = true)} />
+      <DueTable {...{ shown, groups, selection }} changed={list.changed.value} />
+      <Following shown={shown} onMore={() => void list.more()} />
+      {isPuttingOff.value && (
+        <PutOff
+          lines={chosen}
+          onClose={(put) => {
+            isPuttingOff.value = false;
+            for (const id of put) selection.touch(id, false, false);
+            if (put.length > 0) list.reload();
+          }}
+        />
+      )}
+    </>
   );
 }
 
 /** The due list as a dense table, the worst first. */
 export function Due() {
-  const { state, reload } = useLoaded(
-    async (client, signal) =>
-      (await client.get('/v1/due-list', { query: { limit: String(MOST) }, signal })).data,
-    [],
-  );
-  const columns = ['unit', 'work', 'state', 'due-on', 'why'] as const;
+  const [asked, ask] = useSearchParams();
+  const filters = filtersOf(asked);
+  const list = useDueList(filters);
+  const depots = useDepots();
+  const counts = useCounts(filters, list.turn.value);
   return (
-    <>
-      <Heading>{tell(message('desk-due'))}</Heading>
-      <Shown state={state} again={reload}>
-        {({ items }) =>
-          items.length === 0 ? (
-            <p>{tell(message('desk-due-none'))}</p>
-          ) : (
-            <table class="due">
-              <thead>
-                <tr>
-                  {columns.map((column) => (
-                    <th key={column} scope="col">
-                      {tell(message(`desk-column-${column}`))}
-                    </th>
-                  ))}
-                </tr>
-              </thead>
-              <tbody>
-                {items.map((line) => (
-                  <Row key={line.id} line={line} />
-                ))}
-              </tbody>
-            </table>
-          )
-        }
+    <div class="due-view">
+      <div class="title">
+        <Heading>{tell(message('desk-due'))}</Heading>
+        <LiveNote hearing={list.hearing} />
+      </div>
+      <FilterForm
+        {...{ filters, counts, depots }}
+        onChange={(changed) => ask(addressOf(changed), { replace: true })}
+      />
+      <Shown state={list.state} again={list.reload}>
+        {(shown) => <Lines {...{ shown, list, filters, depots }} />}
       </Shown>
-    </>
+    </div>
   );
 }

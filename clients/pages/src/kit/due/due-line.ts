@@ -10,6 +10,14 @@ export type DueState = DueLine['state'];
 /** In the order in which they press. */
 export const DUE_STATES: readonly DueState[] = ['late', 'due', 'window', 'not-due', 'no-baseline'];
 
+export const COMPONENTS = [
+  ...['coolant', 'water-pump', 'drive-belt', 'tensioner', 'idler', 'thermostat', 'radiator', 'radiator-cap'],
+  ...['upper-hose', 'lower-hose', 'heater-hose', 'bypass-hose', 'hose-clamp', 'fan-drive', 'fan-shroud'],
+  ...['reservoir', 'heater-core', 'coolant-filter', 'oil-cooler', 'egr-cooler', 'head-gasket'],
+  ...['electric-coolant-pump', 'chiller', 'coolant-heater', 'coolant-valve', 'degas-bottle', 'fan-clutch'],
+  ...['injector-sleeve', 'timing-belt', 'temperature-sensor', 'other'],
+] as const satisfies DueLine['component'][];
+
 /** Found unsafe by a reading, and not put off to a later day. */
 export const isToDoAtOnce = ({ atOnce, state }: DueLine): boolean => atOnce && state !== 'window';
 
@@ -30,6 +38,8 @@ const term = messages({
 });
 const named = (code: string): string => tell({ code, values: {} });
 
+export const componentInWords = (component: DueLine['component']): string => named(`component-${component}`);
+
 /** `drive belt (accessory): replace` */
 export function workInWords({
   component,
@@ -37,7 +47,7 @@ export function workInWords({
   item,
   circuit,
 }: Pick<DueLine, 'component' | 'action' | 'item' | 'circuit'>): string {
-  const part = named(`component-${component}`);
+  const part = componentInWords(component);
   const withItem = item ? tell(term('part-with-item', { component: part, item })) : part;
   const inCircuit = circuit
     ? tell(term('part-in-circuit', { part: withItem, circuit: named(`circuit-${circuit}`) }))

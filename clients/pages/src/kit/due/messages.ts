@@ -8,4 +8,8 @@ export const message = messages({
   'page-state-no-baseline': {},
   'page-state-at-once': { state: 'text' },
   'page-no-date': {},
+  'page-window-from': { on: 'text' },
+  'page-late-from': { on: 'text' },
+  'page-due-between': { earliest: 'text', latest: 'text' },
+  'page-strip-without-date': {},
 });

@@ -6,14 +6,17 @@ import { tell } from '../texts/tell.js';
 /**
  * A question in front of the view. The browser keeps the focus inside, and Escape closes it.
  *
+ * @param way what the button says that closes it; "Cancel" unless given
  * @param onClose called once, however it is closed
  */
 export function Dialog({
   title,
+  way,
   onClose,
   children,
 }: {
   title: string;
+  way?: string;
   onClose: () => void;
   children: ComponentChildren;
 }) {
@@ -25,7 +28,7 @@ export function Dialog({
       <h2 id={id}>{title}</h2>
       {children}
       <button type="button" class="plain" onClick={() => dialog.current?.close()}>
-        {tell(message('page-cancel'))}
+        {way ?? tell(message('page-cancel'))}
       </button>
     </dialog>
   );

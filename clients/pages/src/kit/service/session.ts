@@ -20,6 +20,9 @@ export function signOut(): void {
   token.value = null;
 }
 
+/** The token that a stream of events is opened with. */
+export const tokenInUse = (): string => token.value ?? '';
+
 /** A client of the service for whoever is signed in, in the language of the page. */
 export function service(): WeepholeClient {
   return new WeepholeClient({

@@ -11,3 +11,15 @@ export const momentInWords = (at: string, timeZone: string): string =>
   new Intl.DateTimeFormat(locale(), { timeZone, dateStyle: 'medium', timeStyle: 'short' }).format(
     new Date(at),
   );
+
+/** `Apr 2` */
+export const shortDay = (date: string): string =>
+  new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', day: 'numeric', month: 'short' }).format(
+    new Date(`${date}T00:00:00Z`),
+  );
+
+/** The month of a civil date, for drawings. */
+export const shortMonth = (date: string): string =>
+  new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', month: 'short' }).format(
+    new Date(`${date}T00:00:00Z`),
+  );
