@@ -3186,16 +3186,22 @@ export const ENGLISH: LanguageFile = {
     'desk-due-select': 'Select {unit}, {work}',
     'desk-due-select-all': 'Select all rows shown',
     'desk-due-selected-lines': 'Selected lines',
-    'desk-due-selected': '{count, plural, =0 {No line selected} one {# line selected} other {# lines selected}}',
-    'desk-due-keys': 'Arrow keys move between rows, the space bar selects, Shift selects a range, Escape clears.',
-    'desk-due-shown': '{count, plural, one {# line} other {# lines}} shown{all, select, yes {. That is all.} other {. There are more.}}',
+    'desk-due-selected':
+      '{count, plural, =0 {No line selected} one {# line selected} other {# lines selected}}',
+    'desk-due-keys':
+      'Arrow keys move between rows, the space bar selects, Shift selects a range, Escape clears.',
+    'desk-due-shown':
+      '{count, plural, one {# line} other {# lines}} shown{all, select, yes {. That is all.} other {. There are more.}}',
     'desk-due-more': 'Show more',
     'desk-due-put-off-selected': 'Put off…',
     'desk-due-put-off': 'Put off {count, plural, one {# line} other {# lines}}',
-    'desk-due-put-off-what': '{count, plural, one {The line comes} other {Each line comes}} due on the day you give, and reminders follow that day. Work that a reading made due at once can be put off by a week at most.',
-    'desk-due-put-off-no-undo': 'This cannot be taken back: a line is put off once until its work is done. The work can still be done on any earlier day.',
+    'desk-due-put-off-what':
+      '{count, plural, one {The line comes} other {Each line comes}} due on the day you give, and reminders follow that day. Work that a reading made due at once can be put off by a week at most.',
+    'desk-due-put-off-no-undo':
+      'This cannot be taken back: a line is put off once until its work is done. The work can still be done on any earlier day.',
     'desk-due-put-off-done': '{count, plural, one {# line was} other {# lines were}} put off.',
-    'desk-due-put-off-left': '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',
+    'desk-due-put-off-left':
+      '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',
     'desk-due-until': 'Until',
     'desk-due-reason': 'Reason, for whoever asks later',
     'desk-due-outcomes': 'What became of each line',

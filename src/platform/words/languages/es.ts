@@ -3306,16 +3306,23 @@ export const SPANISH: LanguageFile = {
     'desk-due-select': 'Seleccionar {unit}, {work}',
     'desk-due-select-all': 'Seleccionar todas las filas que se muestran',
     'desk-due-selected-lines': 'Trabajos seleccionados',
-    'desk-due-selected': '{count, plural, =0 {Ningún trabajo seleccionado} one {# trabajo seleccionado} other {# trabajos seleccionados}}',
-    'desk-due-keys': 'Las flechas cambian de fila, la barra espaciadora selecciona, Mayús selecciona un rango, Escape quita la selección.',
-    'desk-due-shown': '{count, plural, one {Se muestra # trabajo} other {Se muestran # trabajos}}{all, select, yes {. No hay más.} other {. Hay más.}}',
+    'desk-due-selected':
+      '{count, plural, =0 {Ningún trabajo seleccionado} one {# trabajo seleccionado} other {# trabajos seleccionados}}',
+    'desk-due-keys':
+      'Las flechas cambian de fila, la barra espaciadora selecciona, Mayús selecciona un rango, Escape quita la selección.',
+    'desk-due-shown':
+      '{count, plural, one {Se muestra # trabajo} other {Se muestran # trabajos}}{all, select, yes {. No hay más.} other {. Hay más.}}',
     'desk-due-more': 'Mostrar más',
     'desk-due-put-off-selected': 'Posponer…',
     'desk-due-put-off': 'Posponer {count, plural, one {# trabajo} other {# trabajos}}',
-    'desk-due-put-off-what': '{count, plural, one {El trabajo} other {Cada trabajo}} tocará el día que usted indique, y los recordatorios seguirán esa fecha. Lo que una lectura marcó para hacerse de inmediato se puede posponer una semana como máximo.',
-    'desk-due-put-off-no-undo': 'Esto no se puede deshacer: un trabajo se pospone una sola vez hasta que se hace. Se puede hacer antes, cualquier día.',
-    'desk-due-put-off-done': '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
-    'desk-due-put-off-left': '{count, plural, one {# trabajo no se pospuso.} other {# trabajos no se pospusieron.}} Lea el motivo, cambie la fecha o la razón e intente de nuevo.',
+    'desk-due-put-off-what':
+      '{count, plural, one {El trabajo} other {Cada trabajo}} tocará el día que usted indique, y los recordatorios seguirán esa fecha. Lo que una lectura marcó para hacerse de inmediato se puede posponer una semana como máximo.',
+    'desk-due-put-off-no-undo':
+      'Esto no se puede deshacer: un trabajo se pospone una sola vez hasta que se hace. Se puede hacer antes, cualquier día.',
+    'desk-due-put-off-done':
+      '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
+    'desk-due-put-off-left':
+      '{count, plural, one {# trabajo no se pospuso.} other {# trabajos no se pospusieron.}} Lea el motivo, cambie la fecha o la razón e intente de nuevo.',
     'desk-due-until': 'Hasta',
     'desk-due-reason': 'Motivo, para quien pregunte después',
     'desk-due-outcomes': 'Qué pasó con cada trabajo',
