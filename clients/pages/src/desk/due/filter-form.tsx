@@ -102,6 +102,23 @@ function States({
   );
 }
 
+function Grouping({
+  value,
+  onChoose,
+}: {
+  value: Filters['group'];
+  onChoose: (group: Filters['group']) => void;
+}) {
+  return (
+    <Select
+      label={tell(message('desk-due-group'))}
+      choices={GROUPINGS.map((one) => ({ value: one, text: tell(message(`desk-due-group-${one}`)) }))}
+      value={value}
+      onChoose={(group) => onChoose(GROUPINGS.find((one) => one === group) ?? 'none')}
+    />
+  );
+}
+
 const componentChoices = (): Choice[] =>
   COMPONENTS.map((value) => ({ value, text: componentInWords(value) })).sort((a, b) =>
     a.text.localeCompare(b.text, locale()),
@@ -143,14 +160,7 @@ export function FilterForm({
         onChoose={(component) => onChange({ ...filters, component })}
       />
       <UnitNumberPart value={filters.q} onType={(q) => onChange({ ...filters, q })} />
-      <Select
-        label={tell(message('desk-due-group'))}
-        choices={GROUPINGS.map((value) => ({ value, text: tell(message(`desk-due-group-${value}`)) }))}
-        value={filters.group}
-        onChoose={(group) =>
-          onChange({ ...filters, group: GROUPINGS.find((one) => one === group) ?? 'none' })
-        }
-      />
+      <Grouping value={filters.group} onChoose={(group) => onChange({ ...filters, group })} />
       <States
         counts={counts}
         states={filters.states}
