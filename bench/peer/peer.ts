@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import type { AddressInfo } from 'node:net';
 import pg from 'pg';
 import { civilDateAt, MS_PER_DAY } from '../../src/domain/calendar/zone.js';
+import { STARTER_INTERVAL } from '../../src/domain/evaluation/starter-mark.js';
 import type { Message } from '../../src/domain/message.js';
 import { toldTo } from '../../src/platform/words/shown-messages.js';
 
@@ -53,6 +54,7 @@ interface LineRow {
   postponed_until: string | null;
   is_at_once: boolean;
   causes: Message[] | null;
+  is_starter: boolean;
   is_released: boolean;
   visit_id: string | null;
   visit_day: string | null;
@@ -77,7 +79,7 @@ const PAGE = {
   text: `select l.id, l.vehicle_id, v.unit_number, v.depot_id, l.component, l.action, l.item, l.origin, l.window_opens_on, l.due_on, l.late_on,
       l.late_lapses_on, l.late_for_good_on, l.earliest_on, l.latest_on, l.trigger, l.due_odometer_km, l.due_engine_hours, l.due_date, l.last_done_on,
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
-      l.is_at_once, l.causes, l.is_released,
+      l.is_at_once, l.causes, l.is_starter, l.is_released,
       p.id as visit_id, p.day as visit_day,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
@@ -238,6 +240,7 @@ function itemOf(row: LineRow, units: 'us' | 'si', today: string, now: number) {
     postponedUntil: row.postponed_until,
     atOnce: row.is_at_once,
     causes: tell(row.causes ?? []),
+    basis: row.is_starter ? tell([STARTER_INTERVAL]) : [],
     releasedWithFindings: row.is_released,
     visit: row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day },
   };

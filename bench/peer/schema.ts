@@ -16,7 +16,7 @@ const TABLES = [
      origin text not null, is_open boolean not null, no_baseline boolean not null, window_opens_on date not null, due_on date not null, late_on date not null,
      late_lapses_on date, late_for_good_on date, earliest_on date, latest_on date, trigger text, due_odometer_km float8, due_engine_hours float8, due_date date,
      last_done_on date, last_done_odometer_km float8, last_done_engine_hours float8, last_done_report_id uuid, stale_on date, needs_reading boolean not null,
-     postponed_until date, is_at_once boolean not null, causes jsonb, is_released boolean not null, visit_id uuid, visit_counts_from date, primary key (fleet_id, id))`,
+     postponed_until date, is_at_once boolean not null, causes jsonb, is_starter boolean not null, is_released boolean not null, visit_id uuid, visit_counts_from date, primary key (fleet_id, id))`,
   `create table peer.visits (fleet_id uuid not null, id uuid not null, depot_id uuid not null, day date not null, primary key (fleet_id, id))`,
 ];
 
@@ -29,7 +29,7 @@ const ROWS = [
   `insert into peer.due_lines select fleet_id, id, vehicle_id, component, action, item, origin, is_open, no_baseline, window_opens_on, due_on, late_on,
      late_lapses_on, late_for_good_on, earliest_on, latest_on, trigger, due_odometer_lifetime_km, due_engine_hours_lifetime, due_date, last_done_on,
      last_done_odometer_lifetime_km, last_done_engine_hours_lifetime, last_done_report_id, stale_on, needs_reading, postponed_until,
-     is_at_once, causes, released_with is not null, visit_id, visit_counts_from from due_lines`,
+     is_at_once, causes, is_starter, released_with is not null, visit_id, visit_counts_from from due_lines`,
   `insert into peer.visits select fleet_id, id, depot_id, day from visits`,
   `create index due_lines_due_ix on peer.due_lines (fleet_id, (not is_at_once), due_on, id) where is_open and not no_baseline`,
   `create index due_lines_vehicle_ix on peer.due_lines (fleet_id, vehicle_id)`,

@@ -11,6 +11,7 @@ const SAID_BY = {
   desk: ['clients/pages/src/kit/', 'clients/pages/src/desk/'],
   // The rules run on the phone, so it says what they say.
   phone: ['clients/pages/src/kit/', 'clients/pages/src/phone/', 'src/domain/'],
+  'sign-in': ['clients/pages/src/kit/', 'clients/pages/src/sign-in/'],
 };
 /** Terms that every page can say. */
 const TERMS = /^(component|action|circuit|reading|alert)-|^(part-with-item|part-in-circuit|work-on-part)$/;

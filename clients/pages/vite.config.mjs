@@ -5,7 +5,7 @@ import { textsOfPages } from './texts-plugin.mjs';
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
 
 /** Each page is an entry of its own; what they share is split off by the bundler. */
-const PAGES = ['desk', 'phone'];
+const PAGES = ['desk', 'phone', 'sign-in'];
 
 export default {
   root: at('.'),

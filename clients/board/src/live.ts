@@ -26,7 +26,7 @@ const SILENT_MS = 45_000;
  * it was after a break.
  */
 export async function follow(
-  { token, language }: { token: string; language: string },
+  { token, language }: { token: string | null; language: string },
   listener: Listener,
   signal: AbortSignal,
 ): Promise<void> {
@@ -48,7 +48,7 @@ export async function follow(
         headers: {
           accept: 'text/event-stream',
           'accept-language': language,
-          authorization: `Bearer ${token}`,
+          ...(token === null ? {} : { authorization: `Bearer ${token}` }),
           ...(lastId === '' ? {} : { 'last-event-id': lastId }),
         },
         signal: AbortSignal.any([signal, silence.signal]),

@@ -14172,6 +14172,7 @@ export interface operations {
                     "application/json": components["schemas"]["SessionView"];
                 };
             };
+            401: components["responses"]["NoValidToken"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             default: components["responses"]["OtherProblem"];

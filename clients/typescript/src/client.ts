@@ -20,7 +20,10 @@ export type { RawBody } from './operations.js';
 export interface ClientOptions {
   /** URL of the service, such as `https://weephole.example`. */
   baseUrl: string;
-  token: string;
+  /** Null on a page of the service itself: there, the session's cookie says who asks. */
+  token: string | null;
+  /** Headers that go with every request. */
+  headers?: Readonly<Record<string, string>>;
   /**
    * In which language to answer, such as `es` (`Accept-Language`); unless given, that of the
    * runtime, or else of the token or the fleet.
@@ -130,7 +133,8 @@ export class WeepholeClient {
     const url = urlOf(this.options.baseUrl, path, request);
     const { body, headers } = bodyOf(request.body);
     headers.set('accept', accept);
-    headers.set('authorization', `Bearer ${this.options.token}`);
+    for (const [name, value] of Object.entries(this.options.headers ?? {})) headers.set(name, value);
+    if (this.options.token !== null) headers.set('authorization', `Bearer ${this.options.token}`);
     if (this.options.language !== undefined) headers.set('accept-language', this.options.language);
     if (request.ifMatch !== undefined) headers.set('if-match', request.ifMatch);
     if (request.ifNoneMatch !== undefined) headers.set('if-none-match', request.ifNoneMatch);

@@ -48,8 +48,6 @@ export const CAUTIONS = {
     MAKER,
   ],
   'road-test': [HOT_SYSTEM, MAKER],
-  // For anybody who stands beside a vehicle in trouble, and works on nothing.
-  'beside-vehicle': [STOP_DRIVING, HOT_CAP, ORANGE_CABLES, DRIVERS_MANUAL],
   planning: [ESTIMATE, INTERVALS, MAKER],
   // Everything that a job on the cooling system and its drives can meet, for a printed card.
   'whole-job': [
@@ -67,6 +65,9 @@ export const CAUTIONS = {
     MAKER,
   ],
 } as const satisfies Record<string, readonly Message[]>;
+
+/** For anybody who stands beside a vehicle in trouble, and works on nothing. */
+export const BESIDE_VEHICLE: readonly Message[] = [STOP_DRIVING, HOT_CAP, ORANGE_CABLES, DRIVERS_MANUAL];
 
 export type KindOfWork = keyof typeof CAUTIONS;
 

@@ -1,4 +1,4 @@
-import { cautionsFor } from '../cautions/cautions.js';
+import { BESIDE_VEHICLE } from '../cautions/cautions.js';
 import type { Component } from '../intervals/types.js';
 import type { Message } from '../message.js';
 import { told } from '../quantities/told.js';
@@ -71,7 +71,7 @@ export function progressTold(state: DefectState): Message {
 
 /** What anybody beside a vehicle in trouble has to mind, before the report is sent and after. */
 export function driverCautions(): Message[] {
-  return cautionsFor('beside-vehicle');
+  return [...BESIDE_VEHICLE];
 }
 
 /**

@@ -23,7 +23,7 @@ const POLICY = [
 ].join('; ');
 
 /** Where each page is. The address of a view is below it; the page itself finds the view. */
-const PAGES: Record<string, string> = { desk: '/desk', phone: '/phone' };
+const PAGES: Record<string, string> = { desk: '/desk', phone: '/phone', 'sign-in': '/sign-in' };
 
 /**
  * Serves the pages that are built from `clients/pages`. Files with a hash in their name are cached

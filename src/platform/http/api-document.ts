@@ -66,7 +66,11 @@ const PROBLEMS: Record<
     description: 'The query, the cursor or the body cannot be read',
     holds: ({ isOfFleet }) => isOfFleet,
   },
-  401: { name: 'NoValidToken', description: 'A valid token is needed', holds: ({ isOfFleet }) => isOfFleet },
+  401: {
+    name: 'NoValidToken',
+    description: 'A valid token is needed',
+    holds: ({ isOfFleet, path }) => isOfFleet || path === '/v1/sessions',
+  },
   403: {
     name: 'WrongRole',
     description: 'The role of this token may not',

@@ -9,7 +9,7 @@ const PUBLIC_ROUTES = [
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
-  ...['/desk', '/desk/*', '/phone', '/phone/*', '/pages/*'],
+  ...['/desk', '/desk/*', '/phone', '/phone/*', '/sign-in', '/sign-in/*', '/pages/*'],
   // The code in the path says which vehicle it is about.
   ...['/l/:code', '/l/:code/:report'],
 ];

@@ -87,7 +87,7 @@ describe('a fleet that is deleted', () => {
     await schedule.scheduleMornings();
     const { removed, files } = await remove();
     expect(await rowsOf(fleet)).toEqual({ fleets: 0 });
-    expect(removed).toMatchObject({ vehicles: 1, fleets: 1 });
+    expect(removed).toMatchObject({ vehicles: 2, fleets: 1 });
     expect(files).toBeGreaterThan(0);
     expect(await filesOf(fleet)).toEqual([]);
     expect(await filesOf(other)).toEqual(othersFiles);

@@ -227,7 +227,7 @@ describe('the job card', () => {
       `/v1/due-list?vehicleId=${vehicleId}&component=water-pump`,
     );
     expect(body.lines[0].settles).toEqual([
-      { id: pump.items[0].id, state: pump.items[0].state, dueOn: pump.items[0].dueOn, causes: [] },
+      { id: pump.items[0].id, state: pump.items[0].state, dueOn: pump.items[0].dueOn, causes: [], basis: [] },
     ]);
     const others = body.dueAnyway.map(
       ({ vehicle, component, action }: any) => `${vehicle.unitNumber} ${component}:${action}`,

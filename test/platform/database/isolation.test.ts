@@ -229,7 +229,7 @@ describe('the rows of a fleet', () => {
     );
     for (const [index, { status, body }] of answers.entries()) {
       if (index % 2) expect(status).toBe(409);
-      else expect(body.items.map((vehicle: any) => vehicle.unitNumber)).toEqual(['B-1']);
+      else expect(body.items.map((vehicle: any) => vehicle.unitNumber)).toEqual(['B--S', 'B-1']);
     }
   });
 

@@ -267,6 +267,15 @@ describe('the statements of the service', () => {
       const { body } = await manager.send('POST', `/v1/${path}/import`, file, { 'content-type': 'text/csv' });
       imported.unshift(body.importId);
     }
+    const list = 'unit,depot\nS-1,Nowhere yet\n';
+    const file = await manager.send('POST', '/v1/spreadsheets?kind=vehicles', list, {
+      'content-type': 'text/csv',
+    });
+    const answers = [{ question: 'names:depot', option: 'make' }];
+    await manager.patch(`/v1/spreadsheets/${file.body.id}/mapping`, { answers });
+    await manager.post(`/v1/spreadsheets/${file.body.id}/dry-run`);
+    const kept = await manager.post(`/v1/spreadsheets/${file.body.id}/take`);
+    expect([kept.status, kept.body.accepted]).toEqual([200, 1]);
     await manager.get('/v1/imports');
     await manager.get('/v1/first-steps');
     await manager.get('/v1/reports/month');

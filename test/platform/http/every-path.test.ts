@@ -311,7 +311,9 @@ describe('every path of the API', () => {
       // Requests that create or compute something concern the caller's own fleet.
       if (!isOfOne && method !== 'GET') continue;
       const { status, text } = await call(method, path, other.manager.token);
-      if (isOfOne ? status !== 404 : status !== 200) shown.push([method, path, status, text.slice(0, 200)]);
+      // A pick list is about one depot, which is not known in the other fleet.
+      const expected = isOfOne ? 404 : path === '/v1/pick-list' ? 400 : 200;
+      if (status !== expected) shown.push([method, path, status, text.slice(0, 200)]);
       const leaked = secrets.filter((id) => text.includes(id) && !filled(path).includes(id));
       if (leaked.length > 0) shown.push([method, path, 'shows', leaked]);
     }

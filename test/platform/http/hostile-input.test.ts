@@ -142,16 +142,26 @@ describe('a hostile request', () => {
         (await fleet.manager.get(`/v1/${name}?limit=1`)).body.items[0]?.id;
       ids = {
         vehicles: trial.bodies.nextVehicle(),
+        depots: await firstOf('depots'),
         reminders: await firstOf('reminders'),
         'telematics-sources': await firstOf('telematics-sources'),
       };
     });
 
+    /** The required parameters of queries. */
+    const needed = (): Record<string, Record<string, string>> => ({
+      '/v1/interval-advice': { component: 'water-pump' },
+      '/v1/pick-list': { depotId: ids['depots'] ?? '', on: '2026-04-09' },
+    });
+
     /** A stream has no end, so the head of its response is enough. */
     async function ask(asked: string): Promise<{ status: number; body: any }> {
-      const isAdvice = asked.startsWith('/v1/interval-advice') && !/[?&]component\b/.test(asked);
-      // Without its one required parameter, that would be the reported fault.
-      const url = isAdvice ? `${asked}&component=water-pump` : asked;
+      const [path = ''] = asked.split('?');
+      // Without a required parameter, that would be the reported fault.
+      const others = Object.entries(needed()[path] ?? {}).filter(
+        ([name]) => !new RegExp(`[?&]${name}\\b`).test(asked),
+      );
+      const url = asked + others.map(([name, value]) => `&${name}=${value}`).join('');
       if (!url.startsWith('/v1/due-list/events')) return fleet.manager.get(url);
       const response = await fetch(service.url + url, {
         headers: { authorization: `Bearer ${fleet.manager.token}` },

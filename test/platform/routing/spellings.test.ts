@@ -9,10 +9,13 @@ import { type FleetHandle, type Service, startService } from '../../support/serv
 import { SAME, spellingsOf } from '../../support/spellings.js';
 
 /** What anybody may see; each other route of the service must ask for a token. */
-const PUBLIC = /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?|problems\/:slug)?$/;
+const PUBLIC =
+  /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?|problems\/:slug|(desk|phone|sign-in)(\/\*)?|pages\/.+)?$/;
+/** What a driver reaches by the code on a vehicle: the code in the path is what lets them in. */
+const OF_LABEL = /^\/l\/:code(\/:report)?$/;
 /** Whoever signs in has no token yet. The code or the token in the body lets them in. */
 const isForAnybody = ({ method, url }: { method: string; url: string }): boolean =>
-  PUBLIC.test(url) || (method === 'POST' && url === '/v1/sessions');
+  PUBLIC.test(url) || OF_LABEL.test(url) || (method === 'POST' && url === '/v1/sessions');
 
 /**
  * A public path with other things after the question mark, which is not another spelling of a

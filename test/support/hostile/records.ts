@@ -67,6 +67,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const warm = { vehicleId: losing, readAt: '2026-03-20T12:00:00Z', temperature: { value: 95, unit: 'C' } };
   await mechanic.post('/v1/coolant-temperatures', { samples: [warm] });
   const hotDays = await mechanic.get(`/v1/vehicles/${losing}/coolant-temperatures`);
+  made(await manager.post(`/v1/vehicles/${vehicleId}/label`, {}));
   const defectOf = async (what: string): Promise<string> =>
     made(
       await mechanic.post('/v1/defects', {

@@ -3126,7 +3126,7 @@ export const ENGLISH: LanguageFile = {
     'page-sign-out': 'Sign out',
     'page-token': 'Token',
     'page-about-token':
-      'A token begins with wh_. A manager of your fleet issues it. It is forgotten when this tab is closed.',
+      'Paste a token. This browser stays signed in for 90 days after its last use, or until you sign out.',
     'page-token-refused': 'This token is not accepted. Check it, or ask a manager for a new one.',
     'page-loading': 'Loading',
     'page-no-answer': 'The service does not answer. Check the connection.',
@@ -3213,7 +3213,7 @@ export const ENGLISH: LanguageFile = {
     // The phone
     'phone-vehicles': 'Vehicles',
     'phone-about-token':
-      'A token begins with wh_. A manager of your fleet issues it. This phone remembers it until you sign out.',
+      'A token begins with wh_. A manager of your fleet issues it. This phone stays signed in for 90 days after its last use, or until you sign out.',
     'phone-no-such-view': 'There is no such page here.',
     'phone-unit-number': 'Unit number',
     'phone-found': 'Found',
@@ -3416,5 +3416,8 @@ export const ENGLISH: LanguageFile = {
     'phone-choice-rusty': 'Rusty',
     'phone-choice-oily': 'Oily',
     'phone-choice-particles': 'Particles',
+    'sign-in-going-on': 'Signing in',
+    'sign-in-by-token':
+      'Your manager gives you a link or a QR code to open on this device. With an access token, you can sign in here.',
   },
 };

@@ -3246,7 +3246,7 @@ export const SPANISH: LanguageFile = {
     'page-sign-out': 'Cerrar sesión',
     'page-token': 'Token',
     'page-about-token':
-      'Un token empieza con wh_. Lo emite un administrador de su flota. Se olvida al cerrar esta pestaña.',
+      'Pegue un token. Este navegador queda con la sesión iniciada hasta 90 días después del último uso o hasta que la cierre.',
     'page-token-refused': 'Este token no se acepta. Revíselo o pida uno nuevo a un administrador.',
     'page-loading': 'Cargando',
     'page-no-answer': 'El servicio no responde. Revise la conexión.',
@@ -3334,7 +3334,7 @@ export const SPANISH: LanguageFile = {
     // The phone
     'phone-vehicles': 'Vehículos',
     'phone-about-token':
-      'Un token empieza con wh_. Lo emite un administrador de su flota. Este teléfono lo recuerda hasta que cierre la sesión.',
+      'Un token empieza con wh_. Lo emite un administrador de su flota. Este teléfono queda con la sesión iniciada hasta 90 días después del último uso o hasta que la cierre.',
     'phone-no-such-view': 'Aquí no hay tal página.',
     'phone-unit-number': 'Número de unidad',
     'phone-found': 'Encontrados',
@@ -3538,5 +3538,8 @@ export const SPANISH: LanguageFile = {
     'phone-choice-rusty': 'Con óxido',
     'phone-choice-oily': 'Con aceite',
     'phone-choice-particles': 'Con partículas',
+    'sign-in-going-on': 'Iniciando sesión',
+    'sign-in-by-token':
+      'Su encargado le da un enlace o un código QR para abrirlo en este dispositivo. Con un token de acceso puede iniciar sesión aquí.',
   },
 };

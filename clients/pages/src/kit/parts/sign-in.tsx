@@ -1,6 +1,5 @@
 import { useSignal } from '@preact/signals';
 import { ProblemError } from '../../../../typescript/src/faults.js';
-import { WeepholeClient } from '../../../../typescript/src/client.js';
 import { message } from '../messages.js';
 import { signIn } from '../service/session.js';
 import { tell } from '../texts/tell.js';
@@ -8,19 +7,18 @@ import { Fault } from './fault.js';
 import { Heading } from './shell.js';
 
 /**
- * Asks for a token, and takes it when the service accepts it.
+ * Asks for a token, and signs this browser in with it.
  *
- * @param about how long the page remembers it; for the tab unless given
+ * @param about how long that lasts
  */
-export function SignIn({ about }: { about?: string }) {
+export function SignIn({ about, onSignedIn }: { about?: string; onSignedIn?: () => void }) {
   const token = useSignal('');
   const fault = useSignal<unknown>(null);
   const attempt = async (event: Event): Promise<void> => {
     event.preventDefault();
-    const given = token.value.trim();
     try {
-      await new WeepholeClient({ baseUrl: location.origin, token: given }).get('/v1/fleet');
-      signIn(given);
+      await signIn({ token: token.value.trim() });
+      onSignedIn?.();
     } catch (problem) {
       fault.value = problem;
     }

@@ -2,7 +2,6 @@ import { type ReadonlySignal, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { follow, type News } from '../../../../board/src/live.js';
 import { reader } from '../texts/tell.js';
-import { tokenInUse } from './session.js';
 
 export type { News } from '../../../../board/src/live.js';
 
@@ -19,7 +18,7 @@ export function useLive(hear: (news: News) => void): ReadonlySignal<Hearing> {
     const ending = new AbortController();
     const cutOff = (): void => void (hearing.value = 'cut-off');
     void follow(
-      { token: tokenInUse(), language },
+      { token: null, language },
       {
         hear: (news) => listener.current(news),
         connected: (isConnected) => (isConnected ? (hearing.value = 'live') : cutOff()),

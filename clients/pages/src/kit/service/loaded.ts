@@ -3,7 +3,7 @@ import { useCallback, useEffect } from 'preact/hooks';
 import type { WeepholeClient } from '../../../../typescript/src/client.js';
 import { ProblemError } from '../../../../typescript/src/faults.js';
 import { reader } from '../texts/tell.js';
-import { service, signOut } from './session.js';
+import { forgetSession, service } from './session.js';
 
 export type Loaded<T> =
   | { is: 'loading'; value: T | null }
@@ -33,7 +33,8 @@ export function useLoaded<T>(
       try {
         show({ is: 'there', value: await load(service(), ending.signal) });
       } catch (problem) {
-        if (!ending.signal.aborted && problem instanceof ProblemError && problem.status === 401) signOut();
+        if (!ending.signal.aborted && problem instanceof ProblemError && problem.status === 401)
+          forgetSession();
         show({ is: 'failed', value: state.peek().value, problem });
       }
     };

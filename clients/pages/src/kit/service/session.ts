@@ -1,31 +1,52 @@
 import { signal } from '@preact/signals';
+import type { components } from '../../../../typescript/src/client.js';
 import { WeepholeClient } from '../../../../typescript/src/client.js';
 import { reader } from '../texts/tell.js';
 
-/** Gone with the tab. */
-const KEPT_AS = 'weephole-token';
+export type Session = components['schemas']['SessionView'];
 
-const token = signal<string | null>(sessionStorage.getItem(KEPT_AS));
+/**
+ * Only a mark: who is signed in is in a cookie that no script can read, and that only the service
+ * can end.
+ */
+const KEPT_AS = 'weephole-signed-in';
 
-/** Whether somebody is signed in on this tab. */
-export const isSignedIn = (): boolean => token.value !== null;
+const signedIn = signal(localStorage.getItem(KEPT_AS) !== null);
 
-export function signIn(given: string): void {
-  sessionStorage.setItem(KEPT_AS, given);
-  token.value = given;
-}
-
-export function signOut(): void {
-  sessionStorage.removeItem(KEPT_AS);
-  token.value = null;
-}
-
-/** The token that a stream of events is opened with. */
-export const tokenInUse = (): string => token.value ?? '';
+/** Whether somebody is signed in on this browser. */
+export const isSignedIn = (): boolean => signedIn.value;
 
 /** A client of the service for whoever is signed in, in the language of the page. */
 export function service(): WeepholeClient {
   return new WeepholeClient({
-    ...{ baseUrl: location.origin, token: token.value ?? '', language: reader.value.language },
+    ...{ baseUrl: location.origin, token: null, language: reader.value.language },
+    // Other sites cannot send it, so they can do nothing in the name of whoever is signed in.
+    headers: { 'weephole-page': '1' },
   });
+}
+
+/**
+ * Signs this browser in, by the code of a link or by a token.
+ *
+ * @throws ProblemError when it is refused
+ */
+export async function signIn(given: { code: string } | { token: string }): Promise<Session> {
+  const { data } = await service().post('/v1/sessions', { body: given });
+  localStorage.setItem(KEPT_AS, data.id);
+  signedIn.value = true;
+  return data;
+}
+
+/** Notes that nobody is signed in: the service says so, or somebody left. */
+export function forgetSession(): void {
+  localStorage.removeItem(KEPT_AS);
+  signedIn.value = false;
+}
+
+/** Signs this browser out. Without a network, the service hears of it when somebody signs in. */
+export function signOut(): void {
+  service()
+    .delete('/v1/sessions/current')
+    .catch((why: unknown) => console.info('the session is not ended yet:', why));
+  forgetSession();
 }

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { UnitSystem } from '../../../../../src/domain/quantities/measures.js';
 import type { components } from '../../../../typescript/src/client.js';
-import { isSignedIn, service, signIn, signOut } from '../../kit/service/session.js';
+import { service, signOut } from '../../kit/service/session.js';
 import { readIn } from '../../kit/texts/tell.js';
 
 /** Who uses the phone. What is kept is kept for this person alone. */
@@ -19,8 +19,6 @@ export interface Who {
 export const who = signal<Who | null>(readWho());
 
 const KEPT_AS = 'weephole-phone-who';
-const TOKEN_KEPT_AS = 'weephole-phone-token';
-const TOKEN = 'weephole-token';
 
 function readWho(): Who | null {
   try {
@@ -32,24 +30,20 @@ function readWho(): Who | null {
 
 /** Goes on as whoever signed in on this phone before, with no request. */
 export function resume(): void {
-  const token = localStorage.getItem(TOKEN_KEPT_AS);
-  if (!isSignedIn() && token !== null) signIn(token);
   if (who.value !== null) readIn(who.value.units);
 }
 
 /** Finds out who has just signed in. */
 export async function meet(): Promise<void> {
-  const token = sessionStorage.getItem(TOKEN) ?? '';
   const me = (await service().get('/v1/me')).data;
-  const met = await whoIs(me, token);
+  const met = await whoIs(me);
   localStorage.setItem(KEPT_AS, JSON.stringify(met));
-  localStorage.setItem(TOKEN_KEPT_AS, token);
   who.value = met;
   readIn(met.units);
 }
 
-async function whoIs(me: components['schemas']['MeView'], token: string): Promise<Who> {
-  const personal = me.person?.id ?? (await digestOf(token));
+async function whoIs(me: components['schemas']['MeView']): Promise<Who> {
+  const personal = me.person?.id ?? (await tokenInUse(me.sessionId)) ?? 'everybody';
   return {
     ...{ key: `${me.fleet.id}/${personal}`, name: me.person?.badge ?? me.person?.name ?? null },
     ...{ fleet: me.fleet.name, units: me.units, timeZone: me.timeZone },
@@ -57,17 +51,15 @@ async function whoIs(me: components['schemas']['MeView'], token: string): Promis
   };
 }
 
-/** Tells tokens of nobody in particular apart, without keeping them. */
-async function digestOf(token: string): Promise<string> {
-  if (crypto.subtle === undefined) return 'everybody';
-  const digest = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(token));
-  return Array.from(new Uint8Array(digest, 0, 8), (byte) => byte.toString(16).padStart(2, '0')).join('');
+/** The id of the token that opened a session: it tells tokens of nobody in particular apart. */
+async function tokenInUse(sessionId: string | null): Promise<string | null> {
+  const { items } = (await service().get('/v1/sessions', { query: { limit: '200' } })).data;
+  return items.find(({ id }) => id === sessionId)?.tokenId ?? null;
 }
 
 /** Signs out on this phone. Reports that wait stay until the same person signs in again. */
 export function leave(): void {
   localStorage.removeItem(KEPT_AS);
-  localStorage.removeItem(TOKEN_KEPT_AS);
   who.value = null;
   signOut();
 }

@@ -1,0 +1,6 @@
+import { messages } from '../../../../src/domain/message.js';
+
+export const message = messages({
+  'sign-in-going-on': {},
+  'sign-in-by-token': {},
+});
