@@ -14172,9 +14172,11 @@ export interface operations {
                     "application/json": components["schemas"]["SessionView"];
                 };
             };
+            400: components["responses"]["CannotBeRead"];
             401: components["responses"]["NoValidToken"];
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };

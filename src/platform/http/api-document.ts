@@ -64,12 +64,12 @@ const PROBLEMS: Record<
   400: {
     name: 'CannotBeRead',
     description: 'The query, the cursor or the body cannot be read',
-    holds: ({ isOfFleet }) => isOfFleet,
+    holds: ({ isOfApi }) => isOfApi,
   },
   401: {
     name: 'NoValidToken',
     description: 'A valid token is needed',
-    holds: ({ isOfFleet, path }) => isOfFleet || path === '/v1/sessions',
+    holds: ({ isOfApi }) => isOfApi,
   },
   403: {
     name: 'WrongRole',
@@ -101,7 +101,7 @@ const PROBLEMS: Record<
   422: {
     name: 'CannotBe',
     description: 'The content cannot be accepted: each fault with a pointer to its field',
-    holds: ({ isOfFleet, method }) => isOfFleet && (method === 'post' || method === 'patch'),
+    holds: ({ isOfApi, method }) => isOfApi && (method === 'post' || method === 'patch'),
   },
 };
 
@@ -149,7 +149,10 @@ interface Described {
   path: string;
   method: Method;
   operation: Operation;
+  /** Whether the caller must have a token or a session. */
   isOfFleet: boolean;
+  /** Also true of what lets somebody in. */
+  isOfApi: boolean;
   takesBody: boolean;
   /** True for an operation that computes but stores nothing, so repeating it does no harm. */
   keepsNothing: boolean;
@@ -174,6 +177,7 @@ export function completeDocument(
         method,
         operation,
         isOfFleet: !isPublicRoute(method.toUpperCase(), path.replaceAll(/\{(\w+)\}/g, ':$1')),
+        isOfApi: path.startsWith('/v1/'),
         takesBody: operation.requestBody !== undefined,
         keepsNothing: path.startsWith('/v1/calculators/'),
       });
