@@ -119,10 +119,11 @@ function Grouping({
   );
 }
 
-const componentChoices = (): Choice[] =>
-  COMPONENTS.map((value) => ({ value, text: componentInWords(value) })).sort((a, b) =>
-    a.text.localeCompare(b.text, locale()),
-  );
+function componentChoices(): Choice[] {
+  const parts = COMPONENTS.map((value) => ({ value, text: componentInWords(value) }));
+  parts.sort((a, b) => a.text.localeCompare(b.text, locale()));
+  return [{ value: '', text: tell(message('desk-due-all-components')) }, ...parts];
+}
 
 /** The filters of the due list, with how many lines are in which state. */
 export function FilterForm({
@@ -136,7 +137,6 @@ export function FilterForm({
   depots: readonly Depot[];
   onChange: (filters: Filters) => void;
 }) {
-  const parts = componentChoices();
   return (
     <form
       class="filters"
@@ -155,7 +155,7 @@ export function FilterForm({
       />
       <Select
         label={tell(message('desk-due-component'))}
-        choices={[{ value: '', text: tell(message('desk-due-all-components')) }, ...parts]}
+        choices={componentChoices()}
         value={filters.component}
         onChoose={(component) => onChange({ ...filters, component })}
       />
