@@ -48,8 +48,8 @@ export function targetStanding(input: ReminderTargetInput, before: ReminderTarge
 }
 
 /**
- * Clears the record of failures and of the test when the address changes or the target is switched on again: old
- * failures say nothing about it.
+ * Clears the record of failures and of the test when the address changes or the target is switched
+ * on again: old failures say nothing about it.
  */
 export function targetFailing(input: ReminderTargetInput, before: ReminderTarget) {
   const isTriedAnew = input.address.trim() !== before.address || before.disabledAt !== null;
