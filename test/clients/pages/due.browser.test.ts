@@ -164,7 +164,7 @@ describe('the due list on the desk', () => {
       await page.locator(`tr[data-line="${id}"]`).getByRole('checkbox').click();
     await page.getByRole('button', { name: 'Put off…' }).click();
     const dialog = page.getByRole('dialog', { name: 'Put off 3 lines' });
-    await dialog.getByText('This cannot be taken back').waitFor();
+    await dialog.getByText('This page cannot take it back').waitFor();
     await dialog.getByRole('button', { name: 'Put off 3 lines' }).click();
     const until = dialog.getByLabel('Until');
     const reason = dialog.getByLabel('Reason, for whoever asks later');

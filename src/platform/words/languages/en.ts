@@ -3198,7 +3198,7 @@ export const ENGLISH: LanguageFile = {
     'desk-due-put-off-what':
       '{count, plural, one {The line comes} other {Each line comes}} due on the day you give, and reminders follow that day. Work that a reading made due at once can be put off by a week at most.',
     'desk-due-put-off-no-undo':
-      'This cannot be taken back: a line is put off once until its work is done. The work can still be done on any earlier day.',
+      'This page cannot take it back; the API can. A line is put off once until its work is done. The work can still be done on any earlier day.',
     'desk-due-put-off-done': '{count, plural, one {# line was} other {# lines were}} put off.',
     'desk-due-put-off-left':
       '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',

@@ -3318,7 +3318,7 @@ export const SPANISH: LanguageFile = {
     'desk-due-put-off-what':
       '{count, plural, one {El trabajo} other {Cada trabajo}} tocará el día que usted indique, y los recordatorios seguirán esa fecha. Lo que una lectura marcó para hacerse de inmediato se puede posponer una semana como máximo.',
     'desk-due-put-off-no-undo':
-      'Esto no se puede deshacer: un trabajo se pospone una sola vez hasta que se hace. Se puede hacer antes, cualquier día.',
+      'Esta página no puede deshacerlo; la API sí. Un trabajo se pospone una sola vez hasta que se hace. De todos modos se puede hacer cualquier día antes.',
     'desk-due-put-off-done':
       '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
     'desk-due-put-off-left':
