@@ -17,7 +17,8 @@ export function registerSignInLimit(fastify: FastifyInstance, limits: RequestLim
     }
     done();
   });
-  fastify.addHook('onResponse', async (request, reply) => {
+  // Counted before the answer goes out: whoever has an answer may try again at once.
+  fastify.addHook('onSend', async (request, reply) => {
     if (request.method !== 'POST' || request.routeOptions.url !== REDEEMING) return;
     if (reply.statusCode === 401) await limits.countRefusedSignIn(request);
   });

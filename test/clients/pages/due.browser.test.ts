@@ -239,7 +239,7 @@ describe('the due list on the desk', () => {
     await page.getByRole('button', { name: 'Posponer…' }).click();
     await page
       .getByRole('dialog', { name: 'Posponer 1 trabajo' })
-      .getByText('Esto no se puede deshacer')
+      .getByText('Esta página no puede deshacerlo')
       .waitFor();
   });
 });

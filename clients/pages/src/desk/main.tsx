@@ -4,22 +4,23 @@ import { Shell } from '../kit/parts/shell.js';
 import { SignIn } from '../kit/parts/sign-in.js';
 import { isSignedIn } from '../kit/service/session.js';
 import { beginTelling, tell } from '../kit/texts/tell.js';
-import { Due } from './due/due.js';
-import { message as dueMessage } from './due/messages.js';
 import { message } from './messages.js';
+import { VIEWS } from './views.js';
 import '../kit/style.css';
 import './style.css';
 
 function Desk() {
-  const views = [{ path: '/due', name: tell(dueMessage('desk-due')) }];
+  const views = VIEWS.map(({ path, name }) => ({ path, name: tell(name) }));
   return (
     <Router base="/desk">
       <Shell views={views}>
         {isSignedIn() ? (
           <Switch>
-            <Route path="/due" component={Due} />
+            {VIEWS.map(({ path, component }) => (
+              <Route key={path} path={`${path}/*?`} component={component} />
+            ))}
             <Route path="/">
-              <Redirect to="/due" replace />
+              <Redirect to={VIEWS[0].path} replace />
             </Route>
             <Route>
               <p>{tell(message('desk-no-such-view'))}</p>

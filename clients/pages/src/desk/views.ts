@@ -1,0 +1,21 @@
+import type { FunctionComponent } from 'preact';
+import type { Message } from '../../../../src/domain/message.js';
+import { later } from '../kit/parts/later.js';
+import { message as dueMessage } from './due/messages.js';
+
+export interface DeskView {
+  path: string;
+  /** Its name in the navigation. */
+  name: Message;
+  /** Also shows what is below the path, and tells what is there by routes of its own. */
+  component: FunctionComponent;
+}
+
+/** The views of the desk, in the order of the navigation. The first is where the desk opens. */
+export const VIEWS: readonly [DeskView, ...DeskView[]] = [
+  {
+    path: '/due',
+    name: dueMessage('desk-due'),
+    component: later(async () => (await import('./due/due.js')).Due),
+  },
+];
