@@ -3,6 +3,7 @@ import { type OpenedPage, openPage } from './pages.js';
 import { type FleetHandle, type Service, startService } from './service.js';
 
 export interface Desk {
+  browser: TestBrowser;
   service: () => Service;
   fleet: () => FleetHandle;
   /** Opens a view of the desk, signed in as the fleet's manager. */
@@ -36,6 +37,7 @@ export function onDesk(at: string, prepareFleet: (fleet: FleetHandle) => Promise
     if (complaints.length > 0) throw new Error(`the browser complained: ${complaints.join('\n')}`);
   });
   return {
+    browser,
     service: () => service,
     fleet: () => fleet,
     async open(path, options = {}) {

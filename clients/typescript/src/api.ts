@@ -8374,6 +8374,8 @@ export interface components {
             id: string;
             /** Format: uuid */
             personId: string;
+            /** Format: date-time */
+            createdAt: string;
             /**
              * Format: date-time
              * @description It can be used once, until then

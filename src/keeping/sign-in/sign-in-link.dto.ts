@@ -3,6 +3,7 @@ import { ApiProperty } from '@nestjs/swagger';
 export class SignInLinkView {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'uuid' }) personId!: string;
+  @ApiProperty({ format: 'date-time' }) createdAt!: string;
   @ApiProperty({ format: 'date-time', description: 'It can be used once, until then' }) expiresAt!: string;
   @ApiProperty({
     type: 'string',

@@ -35,7 +35,7 @@ export class SignInLinksService {
       await tx.insert(SignInLink, {
         ...{ fleetId, id, personId, hash, createdAt: now, expiresAt, redeemedAt: null },
       });
-      return { id, personId, expiresAt: expiresAt.toISOString() };
+      return { id, personId, createdAt: now.toISOString(), expiresAt: expiresAt.toISOString() };
     });
     // Added outside the transaction, so that the answer stored for the Idempotency-Key does not
     // contain the code: only its hash is ever stored.

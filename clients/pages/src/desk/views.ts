@@ -2,6 +2,7 @@ import type { FunctionComponent } from 'preact';
 import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
 import { message as dueMessage } from './due/messages.js';
+import { message as peopleMessage } from './people/messages.js';
 
 export interface DeskView {
   path: string;
@@ -17,5 +18,10 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/due',
     name: dueMessage('desk-due'),
     component: later(async () => (await import('./due/due.js')).Due),
+  },
+  {
+    path: '/people',
+    name: peopleMessage('desk-people'),
+    component: later(async () => (await import('./people/people.js')).People),
   },
 ];

@@ -12,7 +12,8 @@ export interface View {
   name: string;
 }
 
-const NAMES = { en: 'English', es: 'Español' } as const;
+/** Each language in itself. */
+export const LANGUAGE_NAMES = { en: 'English', es: 'Español' } as const;
 
 /** Chooses the language of the page. */
 export function Languages() {
@@ -27,7 +28,7 @@ export function Languages() {
           aria-pressed={reader.value.language === language}
           onClick={() => void chooseLanguage(language)}
         >
-          {NAMES[language]}
+          {LANGUAGE_NAMES[language]}
         </button>
       ))}
     </div>

@@ -12,6 +12,10 @@ export const momentInWords = (at: string, timeZone: string): string =>
     new Date(at),
   );
 
+/** The day on which an instant was, by the fleet's clocks. */
+export const dayOfInstant = (at: string, timeZone: string): string =>
+  new Intl.DateTimeFormat(locale(), { timeZone, dateStyle: 'medium' }).format(new Date(at));
+
 /** `Apr 2` */
 export const shortDay = (date: string): string =>
   new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', day: 'numeric', month: 'short' }).format(
