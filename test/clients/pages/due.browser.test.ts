@@ -164,7 +164,7 @@ describe('the due list on the desk', () => {
       await page.locator(`tr[data-line="${id}"]`).getByRole('checkbox').click();
     await page.getByRole('button', { name: 'Put off…' }).click();
     const dialog = page.getByRole('dialog', { name: 'Put off 3 lines' });
-    await dialog.getByText('This page cannot take it back').waitFor();
+    await dialog.getByText('You can take this back at any time').waitFor();
     await dialog.getByRole('button', { name: 'Put off 3 lines' }).click();
     const until = dialog.getByLabel('Until');
     const reason = dialog.getByLabel('Reason, for whoever asks later');
@@ -193,6 +193,30 @@ describe('the due list on the desk', () => {
       '2026-05-04',
       '2026-04-20',
     ]);
+  });
+
+  test('takes back what was put off, of the selected lines those that were', async () => {
+    await addVehicles(1);
+    const { body } = await fleet().manager.get('/v1/due-list');
+    const [first, second] = body.items;
+    const given = { ids: [first.id], until: '2026-04-20', reason: 'the bay is closed' };
+    expect((await fleet().manager.post('/v1/due-list/postpone', given)).body.done).toBe(1);
+    const { page } = await open(`/desk/due?${ALL}`);
+    await page.locator(`tr[data-line="${second.id}"]`).getByRole('checkbox').click();
+    expect(await page.getByRole('button', { name: 'Take back 1 postponement…' }).count()).toBe(0);
+    await page.locator(`tr[data-line="${first.id}"]`).getByRole('checkbox').click();
+    await page.getByRole('button', { name: 'Take back 1 postponement…' }).click();
+    const dialog = page.getByRole('dialog', { name: 'Take back 1 postponement' });
+    await dialog.getByRole('button', { name: 'Take back 1 postponement' }).click();
+    await dialog.getByText('is blank').waitFor();
+    await dialog.getByLabel('Reason, for whoever asks later').fill('the bay is open again');
+    await dialog.getByRole('button', { name: 'Take back 1 postponement' }).click();
+    await dialog.getByText('1 line is no longer put off.').waitFor();
+    await dialog.getByRole('button', { name: 'Close' }).click();
+    await page.getByText('1 line selected', { exact: true }).waitFor();
+    const after = await fleet().manager.get(`/v1/due-list?${ALL}`);
+    const line = after.body.items.find(({ id }: any) => id === first.id);
+    expect(line).toMatchObject({ postponedUntil: null, dueOn: first.dueOn });
   });
 
   test('follows what happens elsewhere, and says when it is cut off', async () => {
@@ -239,7 +263,7 @@ describe('the due list on the desk', () => {
     await page.getByRole('button', { name: 'Posponer…' }).click();
     await page
       .getByRole('dialog', { name: 'Posponer 1 trabajo' })
-      .getByText('Esta página no puede deshacerlo')
+      .getByText('Puede deshacerlo cuando quiera')
       .waitFor();
   });
 });

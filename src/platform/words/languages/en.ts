@@ -3197,11 +3197,20 @@ export const ENGLISH: LanguageFile = {
     'desk-due-put-off': 'Put off {count, plural, one {# line} other {# lines}}',
     'desk-due-put-off-what':
       '{count, plural, one {The line comes} other {Each line comes}} due on the day you give, and reminders follow that day. Work that a reading made due at once can be put off by a week at most.',
-    'desk-due-put-off-no-undo':
-      'This page cannot take it back; the API can. A line is put off once until its work is done. The work can still be done on any earlier day.',
+    'desk-due-put-off-undo':
+      'You can take this back at any time: select the lines, then choose “Take back”. A line is put off once until its work is done or it is taken back. The work can still be done on any earlier day.',
     'desk-due-put-off-done': '{count, plural, one {# line was} other {# lines were}} put off.',
     'desk-due-put-off-left':
       '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',
+    'desk-due-take-back-selected': 'Take back {count, plural, one {# postponement} other {# postponements}}…',
+    'desk-due-take-back': 'Take back {count, plural, one {# postponement} other {# postponements}}',
+    'desk-due-take-back-what':
+      '{count, plural, one {The line is} other {Each line is}} due again as if it had never been put off, and may be put off anew. Both stay on record.',
+    'desk-due-take-back-done': '{count, plural, one {# line is} other {# lines are}} no longer put off.',
+    'desk-due-take-back-left':
+      '{count, plural, one {# line was} other {# lines were}} left as before. Read why, then try again.',
+    'desk-due-was-taken-back': '{unit}, {work}: due {on}',
+    'desk-due-not-taken-back': '{unit}, {work}: not taken back. {why}',
     'desk-due-until': 'Until',
     'desk-due-reason': 'Reason, for whoever asks later',
     'desk-due-outcomes': 'What became of each line',

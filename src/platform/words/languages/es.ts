@@ -3317,12 +3317,22 @@ export const SPANISH: LanguageFile = {
     'desk-due-put-off': 'Posponer {count, plural, one {# trabajo} other {# trabajos}}',
     'desk-due-put-off-what':
       '{count, plural, one {El trabajo} other {Cada trabajo}} tocará el día que usted indique, y los recordatorios seguirán esa fecha. Lo que una lectura marcó para hacerse de inmediato se puede posponer una semana como máximo.',
-    'desk-due-put-off-no-undo':
-      'Esta página no puede deshacerlo; la API sí. Un trabajo se pospone una sola vez hasta que se hace. De todos modos se puede hacer cualquier día antes.',
+    'desk-due-put-off-undo':
+      'Puede deshacerlo cuando quiera: seleccione los trabajos y elija “Deshacer el aplazamiento”. Un trabajo se pospone una sola vez hasta que se hace o se deshace el aplazamiento. De todos modos se puede hacer cualquier día antes.',
     'desk-due-put-off-done':
       '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
     'desk-due-put-off-left':
       '{count, plural, one {# trabajo no se pospuso.} other {# trabajos no se pospusieron.}} Lea el motivo, cambie la fecha o la razón e intente de nuevo.',
+    'desk-due-take-back-selected': 'Deshacer {count, plural, one {# aplazamiento} other {# aplazamientos}}…',
+    'desk-due-take-back': 'Deshacer {count, plural, one {# aplazamiento} other {# aplazamientos}}',
+    'desk-due-take-back-what':
+      '{count, plural, one {El trabajo vuelve a tocar} other {Cada trabajo vuelve a tocar}} como si nunca se hubiera pospuesto, y se puede posponer de nuevo. Ambas cosas quedan registradas.',
+    'desk-due-take-back-done':
+      '{count, plural, one {# trabajo ya no está pospuesto} other {# trabajos ya no están pospuestos}}.',
+    'desk-due-take-back-left':
+      '{count, plural, one {# trabajo quedó} other {# trabajos quedaron}} como antes. Lea por qué e inténtelo de nuevo.',
+    'desk-due-was-taken-back': '{unit}, {work}: toca el {on}',
+    'desk-due-not-taken-back': '{unit}, {work}: no se deshizo. {why}',
     'desk-due-until': 'Hasta',
     'desk-due-reason': 'Motivo, para quien pregunte después',
     'desk-due-outcomes': 'Qué pasó con cada trabajo',

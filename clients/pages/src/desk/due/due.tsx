@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useSearchParams } from 'wouter-preact';
+import type { DueLine } from '../../kit/due/due-line.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
@@ -11,7 +12,8 @@ import { FilterForm, type Summary } from './filter-form.js';
 import { addressOf, type Filters, filtersOf } from './filters.js';
 import { message } from './messages.js';
 import { PutOff } from './put-off.js';
-import { useSelection } from './selection.js';
+import { type Selection, useSelection } from './selection.js';
+import { TakeBack } from './take-back.js';
 
 const MOST_DEPOTS = 200;
 
@@ -43,21 +45,46 @@ function useCounts(filters: Filters, turn: number) {
 
 type Depots = ReturnType<typeof useDepots>;
 
-/** What can be done with the selected rows. */
-function Chosen({ count, onPutOff }: { count: number; onPutOff: () => void }) {
+/** What can be done with the selected rows. Those that were put off can be taken back. */
+function Chosen({
+  chosen,
+  selection,
+  reload,
+}: {
+  chosen: readonly DueLine[];
+  selection: Selection;
+  reload: () => void;
+}) {
+  const asking = useSignal<{ what: 'put-off' | 'take-back'; lines: readonly DueLine[] } | null>(null);
+  const count = chosen.length;
+  const putOff = chosen.filter(({ postponedUntil }) => postponedUntil !== null);
+  const close = (done: readonly string[]): void => {
+    asking.value = null;
+    for (const id of done) selection.touch(id, false, false);
+    if (done.length > 0) reload();
+  };
   return (
-    <div
-      class={count === 0 ? 'unseen' : 'bulk'}
-      role="group"
-      aria-label={tell(message('desk-due-selected-lines'))}
-    >
-      <p role="status">{tell(message('desk-due-selected', { count }))}</p>
-      {count > 0 && (
-        <button type="button" onClick={onPutOff}>
-          {tell(message('desk-due-put-off-selected'))}
-        </button>
-      )}
-    </div>
+    <>
+      <div
+        class={count === 0 ? 'unseen' : 'bulk'}
+        role="group"
+        aria-label={tell(message('desk-due-selected-lines'))}
+      >
+        <p role="status">{tell(message('desk-due-selected', { count }))}</p>
+        {count > 0 && (
+          <button type="button" onClick={() => (asking.value = { what: 'put-off', lines: chosen })}>
+            {tell(message('desk-due-put-off-selected'))}
+          </button>
+        )}
+        {putOff.length > 0 && (
+          <button type="button" onClick={() => (asking.value = { what: 'take-back', lines: putOff })}>
+            {tell(message('desk-due-take-back-selected', { count: putOff.length }))}
+          </button>
+        )}
+      </div>
+      {asking.value?.what === 'put-off' && <PutOff lines={asking.value.lines} onClose={close} />}
+      {asking.value?.what === 'take-back' && <TakeBack lines={asking.value.lines} onClose={close} />}
+    </>
   );
 }
 
@@ -91,26 +118,15 @@ function Lines({
   filters: Filters;
   depots: Depots;
 }) {
-  const isPuttingOff = useSignal(false);
   const groups = grouped(shown.items, filters.group, new Map(depots.map(({ id, name }) => [id, name])));
   const selection = useSelection(groups.flatMap(({ lines }) => lines.map(({ id }) => id)));
   const chosen = shown.items.filter(({ id }) => selection.selected.value.has(id));
   if (shown.items.length === 0) return <p>{tell(message('desk-due-none'))}</p>;
   return (
     <>
-      <Chosen count={chosen.length} onPutOff={() => (isPuttingOff.value = true)} />
+      <Chosen {...{ chosen, selection }} reload={list.reload} />
       <DueTable {...{ shown, groups, selection }} changed={list.changed.value} />
       <Following shown={shown} onMore={() => void list.more()} />
-      {isPuttingOff.value && (
-        <PutOff
-          lines={chosen}
-          onClose={(put) => {
-            isPuttingOff.value = false;
-            for (const id of put) selection.touch(id, false, false);
-            if (put.length > 0) list.reload();
-          }}
-        />
-      )}
     </>
   );
 }
