@@ -141,6 +141,10 @@ describe('a log line', () => {
     expect(withoutSecrets(`open https://x.example/sign-in#${code}`)).toBe(
       'open https://x.example/sign-in#wh…',
     );
+    const label = 'a-B_'.repeat(11).slice(0, 43);
+    expect(withoutSecrets(`at /l/${label} and /v1/vehicle-labels/${label}`)).toBe(
+      'at /l/… and /v1/vehicle-labels/…',
+    );
     expect(withoutSecrets('proxy ://me:pass@host/x')).toBe('proxy ://…@host/x');
   });
 

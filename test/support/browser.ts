@@ -41,13 +41,16 @@ export class TestBrowser {
   private written: string[] = [];
   private isClosing = false;
 
+  /** @param args what it is launched with besides, such as a camera that plays a file */
+  constructor(private readonly args: readonly string[] = []) {}
+
   /** @returns the browser, relaunched if it has died */
   async get(): Promise<Browser> {
     if (this.launched?.isConnected()) return this.launched;
     this.written = [];
     const browser = await chromium.launch({
       executablePath: process.env.WEEPHOLE_TEST_CHROMIUM,
-      args: ARGS,
+      args: [...ARGS, ...this.args],
       logger: {
         isEnabled: (name) => name === 'browser',
         log: (_name, _severity, message) => this.keep(String(message)),

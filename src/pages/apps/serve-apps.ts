@@ -22,6 +22,11 @@ const POLICY = [
   "frame-ancestors 'none'",
 ].join('; ');
 
+/** No page uses the camera but the phone's, for labels; and no page of another server may. */
+const DEVICES = 'microphone=(), geolocation=(), payment=(), usb=()';
+const permissionsOf = (page: string): string =>
+  page === PAGES['phone'] ? `camera=(self), ${DEVICES}` : `camera=(), ${DEVICES}`;
+
 /** Where each page is. The address of a view is below it; the page itself finds the view. */
 const PAGES: Record<string, string> = { desk: '/desk', phone: '/phone', 'sign-in': '/sign-in' };
 
@@ -56,6 +61,7 @@ function servePage(fastify: FastifyInstance, path: string, { type, content }: Ap
   const answer = (request: FastifyRequest, reply: FastifyReply): void => {
     void reply.headers({
       'content-security-policy': POLICY,
+      'permissions-policy': permissionsOf(path),
       'referrer-policy': 'no-referrer',
       'cache-control': 'no-cache',
       etag,

@@ -9,7 +9,7 @@ const SECRETS: [what: RegExp, instead: string][] = [
   [/whsec_[A-Za-z0-9+/=_-]{16,}/g, 'whsec_…'],
   [/\beyJ[A-Za-z0-9_-]{8,}(?:\.[A-Za-z0-9_-]*){0,2}/g, '…'],
   // The code of a label, with which anybody can report.
-  [/\/l\/[A-Za-z0-9_-]{43}/g, '/l/…'],
+  [/\/(l|vehicle-labels)\/[A-Za-z0-9_-]{43}/g, '/$1/…'],
   [/:\/\/[^\s/@"'\\]+@/g, '://…@'],
   [/([?&](?:token|secret|password|key|access_token)=)[^&\s"'\\]+/gi, '$1…'],
 ];

@@ -1,10 +1,11 @@
-import { Body, Controller, Delete, Get, HttpCode, Post, Query, Req, Res } from '@nestjs/common';
+import { Body, Controller, Delete, Get, HttpCode, Param, Post, Query, Req, Res } from '@nestjs/common';
 import {
   ApiCreatedResponse,
   ApiExtraModels,
   ApiNoContentResponse,
   ApiOkResponse,
   ApiOperation,
+  ApiParam,
   ApiProduces,
   ApiTags,
   getSchemaPath,
@@ -69,6 +70,19 @@ export class LabelsController {
   @ApiOkResponse({ type: LabelsMade })
   makeMissing(@Body() { depotId = null }: LabelsInput): Promise<LabelsMade> {
     return this.labels.makeMissing(depotId);
+  }
+
+  @Get('vehicle-labels/:code')
+  @MechanicWork()
+  @ApiOperation({
+    summary: 'Find the vehicle of a label by its code',
+    description:
+      "For who scans a label and is signed in. The code is what follows `/l/` in the label's address. It is found also while `driverLabels` is `none`.",
+  })
+  @ApiParam({ name: 'code', example: 'AZTp3WcYdU6Kk3o5T5bUJQ7m0dJ9o1fS2uQk8r4yX1A' })
+  @ApiOkResponse({ type: LabelView })
+  find(@Param('code') code: string, @Req() request: FastifyRequest): Promise<LabelView> {
+    return this.labels.find(code, this.origin(request));
   }
 
   @Get('vehicles/:id/label')

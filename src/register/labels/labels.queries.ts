@@ -21,6 +21,17 @@ export function labelsOf(manager: EntityManager, vehicleIds: readonly string[]):
   );
 }
 
+/** The label with a secret, among those that whoever asks may see. */
+export async function labelWith(manager: EntityManager, secret: Buffer): Promise<LabelRow | null> {
+  const [row] = await manager.query<LabelRow[]>(
+    `select v.id, v.unit_number as "unitNumber", l.secret, l.made_at as "madeAt"
+     from vehicle_labels l join vehicles v on v.fleet_id = $1 and v.id = l.vehicle_id
+     where l.fleet_id = $1 and l.secret = $2`,
+    [fleetScope().fleetId, secret],
+  );
+  return row ?? null;
+}
+
 /** SQL for 128 random bits, from PostgreSQL's source of random UUIDs. */
 const SECRET = `substr(sha256(uuid_send(gen_random_uuid()) || uuid_send(gen_random_uuid())), 1, 16)`;
 

@@ -13,9 +13,9 @@ import type { Page } from '../../platform/pages/pages.js';
 import { noSuch, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Language } from '../../platform/words/languages.js';
-import { pathOfLabel } from './label-code.js';
+import { pathOfLabel, readCode } from './label-code.js';
 import type { LabelsMade, LabelsQuery, LabelView } from './label.dto.js';
-import { type LabelRow, labelsOf, makeLabels, renewLabel } from './labels.queries.js';
+import { type LabelRow, labelsOf, labelWith, makeLabels, renewLabel } from './labels.queries.js';
 import { message } from './messages.js';
 
 /** How many labels one request makes. */
@@ -35,6 +35,20 @@ export class LabelsService {
   /** @param origin the address of the service, which the QR code begins with */
   async get(vehicleId: string, origin: string): Promise<LabelView> {
     return this.shown(this.dataSource.manager, vehicleId, origin);
+  }
+
+  /**
+   * The label with a code. A code of another fleet or depot is as unknown as one that never was.
+   * It need not be switched on for drivers: whoever asks is signed in.
+   */
+  async find(code: string, origin: string): Promise<LabelView> {
+    const read = readCode(code);
+    if (read === null || read.fleetId !== fleetScope().fleetId) throw notFound('label');
+    const { manager } = this.dataSource;
+    const row = await labelWith(manager, read.secret);
+    const [view] = await this.viewsOf(manager, row === null ? [] : [row], origin);
+    if (view === undefined) throw notFound('label');
+    return view;
   }
 
   async list(query: LabelsQuery, origin: string): Promise<Page<LabelView>> {

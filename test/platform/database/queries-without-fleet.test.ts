@@ -187,7 +187,8 @@ describe('the statements of the service', () => {
     const label = service.url + (await labelOf(fleet, own.vehicleId));
     const sent = await sendForm(label, { id: idOf(await open(label)), trouble: ['belt-noise'] });
     expect(sent.status).toBe(303);
-    expect((await manager.post(`/v1/vehicles/${own.vehicleId}/label/renew`)).status).toBe(200);
+    const renewed = await manager.post(`/v1/vehicles/${own.vehicleId}/label/renew`);
+    expect(renewed.status).toBe(200);
     expect((await manager.post('/v1/vehicle-labels', {})).body.complete).toBe(true);
     const taken = { decidedBy: 'badge 7', component: 'other', action: 'replace', vehicleStays: true };
     expect((await mechanic.post(`/v1/${defectPath}/triage`, taken)).status).toBe(200);
@@ -215,6 +216,7 @@ describe('the statements of the service', () => {
         'vehicles',
         'vehicles.csv',
         'vehicle-labels',
+        `vehicle-labels/${renewed.body.address.slice(-43)}`,
       ],
       ...[
         'depots',

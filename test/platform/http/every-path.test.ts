@@ -29,7 +29,7 @@ const MAY: [RegExp, string[]][] = [
   [/^GET \/v1\/(reminder-targets|telematics-sources|visit-plans)/, ['manager']],
   [/^GET \/v1\/(starter-sets|first-steps)/, ['manager']],
   [/^GET \/v1\/due-list\.ics$/, ['manager', 'mechanic', 'dashboard', 'calendar']],
-  [/^GET \/v1\/(vehicle-labels|vehicles\/\{id\}\/label(\.svg)?)$/, ['manager', 'mechanic']],
+  [/^GET \/v1\/(vehicle-labels(\/\{code\})?|vehicles\/\{id\}\/label(\.svg)?)$/, ['manager', 'mechanic']],
   [/^GET \/v1\/defects/, ['manager', 'mechanic', 'driver', 'dashboard']],
   [/^POST \/v1\/defects(\/batch|\/\{id\}\/attachments)?$/, ['manager', 'mechanic', 'driver']],
   [/^POST \/v1\/defects\/\{id\}\/(triage|dismiss|accept-top-up)$/, ['manager', 'mechanic']],
@@ -134,7 +134,7 @@ describe('every path of the API', () => {
         ...{ vehicleId: own.vehicleId, reportedAt: '2026-03-28T10:00:00Z', source: 'driver', what: 'Steam' },
       }),
     );
-    await manager.post(`/v1/vehicles/${own.vehicleId}/label`);
+    const label = await manager.post(`/v1/vehicles/${own.vehicleId}/label`);
     const photo = await send('POST', `/v1/defects/${defect}/attachments`, mechanic.token, PNG, 'image/png');
     const attachment = await send(
       'POST',
@@ -173,6 +173,7 @@ describe('every path of the API', () => {
       'spec-sheets': own.specSheetId,
       'interval-plans': own.intervalPlanId,
       vehicles: own.vehicleId,
+      'vehicle-labels': label.body.address.slice(-43),
       'job-reports': report,
       attachments: attachment.body.id,
       photos: photo.body.id,
@@ -337,6 +338,7 @@ describe('every path of the API', () => {
       'usage-readings',
       'reminders',
       'visits',
+      'vehicle-labels',
     ];
     const shown: unknown[] = [];
     for (const { method, path } of guarded) {

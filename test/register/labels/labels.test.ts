@@ -59,6 +59,32 @@ describe('labels of vehicles', () => {
     expect((await manager.post(`${pathOf()}/renew`)).status).toBe(404);
   });
 
+  it('lead who is signed in to the vehicle, in their own fleet and depots only, on or off', async () => {
+    const { body: made } = await manager.post(pathOf());
+    const code = made.address.slice(-43);
+    const find = (client: Client, of = code) => client.get(`/v1/vehicle-labels/${of}`);
+    expect((await find(fleet.mechanic)).body).toEqual(made);
+    const elsewhere = (await manager.post('/v1/depots', { name: 'Elsewhere' })).body.id;
+    const boundTo = async (depotId: string | null): Promise<Client> => {
+      const bound = { name: 'bound', role: 'mechanic', depotIds: [depotId] };
+      return clientOf(service.url, (await manager.post('/v1/tokens', bound)).body.token);
+    };
+    expect((await find(await boundTo(own.depotId))).body).toEqual(made);
+    const other = await service.newFleet();
+    const nobodys = `${code.slice(0, 30)}${code[30] === 'A' ? 'B' : 'A'}${code.slice(31)}`;
+    const unknown = [
+      await find(await boundTo(elsewhere)),
+      await find(other.manager),
+      ...(await Promise.all([nobodys, code.slice(1), `${code}A`, '%00', 'x'].map((of) => find(manager, of)))),
+    ];
+    for (const { status, body } of unknown)
+      expect([status, body.detail]).toEqual([404, 'There is no such label in this fleet.']);
+    expect((await find(fleet.dashboard)).status).toBe(403);
+    const renewed = (await manager.post(`${pathOf()}/renew`)).body.address.slice(-43);
+    expect((await find(manager)).status).toBe(404);
+    expect((await find(manager, renewed)).body.vehicleId).toBe(own.vehicleId);
+  });
+
   it('are audited without their codes', async () => {
     const { body: made } = await manager.post(pathOf());
     service.clock.moveTo('2026-04-02T15:01:00Z');

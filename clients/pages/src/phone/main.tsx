@@ -13,6 +13,7 @@ import { Outbox } from './views/outbox.js';
 import { Frame } from './views/parts/frame.js';
 import { QuickLevel, QuickTopUp } from './views/quick.js';
 import { Report } from './views/report.js';
+import { Labelled, Scan } from './views/scan.js';
 import { Sent } from './views/sent.js';
 import { Vehicle } from './views/vehicle.js';
 import { message } from './words/messages.js';
@@ -43,6 +44,8 @@ function Views() {
       <Route path="/v/:id/report" component={Report} />
       <Route path="/v/:id/level" component={QuickLevel} />
       <Route path="/v/:id/top-up" component={QuickTopUp} />
+      <Route path="/scan" component={Scan} />
+      <Route path="/l/:code" component={Labelled} />
       <Route path="/sent/:id" component={Sent} />
       <Route path="/outbox" component={Outbox} />
       <Route path="/sign-in">

@@ -3320,6 +3320,23 @@ export const ENGLISH: LanguageFile = {
     'phone-about-token':
       'A token begins with wh_. A manager of your fleet issues it. This phone stays signed in for 90 days after its last use, or until you sign out.',
     'phone-no-such-view': 'There is no such page here.',
+    'phone-scan': 'Scan the label',
+    'phone-scan-starting': 'Starting the camera. If the browser asks, allow it.',
+    'phone-scan-looking': 'Hold the label in front of the camera.',
+    'phone-scan-asking': 'Looking for the vehicle…',
+    'phone-scan-not-a-label':
+      'This is not the label of a vehicle. Scan the label with the unit number on it, or type the number.',
+    'phone-scan-not-of-fleet':
+      'This label leads to no vehicle of yours: it is from another fleet or depot, or it was replaced. Type the unit number.',
+    'phone-scan-not-kept':
+      'There is no network, and this phone does not know the label. Type the unit number.',
+    'phone-camera-refused':
+      'The browser may not use the camera. Allow the camera for this page in the browser’s settings, or type the unit number.',
+    'phone-camera-none': 'This device has no camera that the browser can use. Type the unit number.',
+    'phone-camera-busy':
+      'The camera did not start. Another app may be using it. Close that app and open this page again, or type the unit number.',
+    'phone-camera-not-https':
+      'The camera works only on an https address. Ask for that address, or type the unit number.',
     'phone-unit-number': 'Unit number',
     'phone-found': 'Found',
     'phone-none-found': 'No vehicle has this number. Check it on the vehicle.',

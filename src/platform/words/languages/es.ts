@@ -3443,6 +3443,23 @@ export const SPANISH: LanguageFile = {
     'phone-about-token':
       'Un token empieza con wh_. Lo emite un administrador de su flota. Este teléfono queda con la sesión iniciada hasta 90 días después del último uso o hasta que la cierre.',
     'phone-no-such-view': 'Aquí no hay tal página.',
+    'phone-scan': 'Escanear la etiqueta',
+    'phone-scan-starting': 'Abriendo la cámara. Si el navegador pregunta, permítala.',
+    'phone-scan-looking': 'Ponga la etiqueta frente a la cámara.',
+    'phone-scan-asking': 'Buscando el vehículo…',
+    'phone-scan-not-a-label':
+      'Esta no es la etiqueta de un vehículo. Escanee la etiqueta que lleva el número de unidad, o escriba el número.',
+    'phone-scan-not-of-fleet':
+      'Esta etiqueta no lleva a ningún vehículo suyo: es de otra flota o de otro patio, o fue reemplazada. Escriba el número de unidad.',
+    'phone-scan-not-kept': 'No hay red, y este teléfono no conoce la etiqueta. Escriba el número de unidad.',
+    'phone-camera-refused':
+      'El navegador no tiene permiso para usar la cámara. Permita la cámara para esta página en los ajustes del navegador, o escriba el número de unidad.',
+    'phone-camera-none':
+      'Este aparato no tiene una cámara que el navegador pueda usar. Escriba el número de unidad.',
+    'phone-camera-busy':
+      'La cámara no abrió. Quizá la usa otra aplicación. Ciérrela y abra esta página otra vez, o escriba el número de unidad.',
+    'phone-camera-not-https':
+      'La cámara solo funciona en una dirección https. Pida esa dirección, o escriba el número de unidad.',
     'phone-unit-number': 'Número de unidad',
     'phone-found': 'Encontrados',
     'phone-none-found': 'Ningún vehículo tiene este número. Revíselo en el vehículo.',

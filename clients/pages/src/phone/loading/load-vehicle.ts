@@ -1,7 +1,7 @@
 import type { components, WeepholeClient } from '../../../../typescript/src/client.js';
 import { service } from '../../kit/service/session.js';
 import type { KnownVehicle } from '../known/known-vehicle.js';
-import { freshOrKept, type Kept, keepAnswer, keptAt } from '../store/kept-answers.js';
+import { freshOrKept, type Kept, keepAnswer, keptAnswer, keptAt } from '../store/kept-answers.js';
 
 /** As many as a depot has in work on a day. */
 const MOST_LINES = 200;
@@ -32,6 +32,10 @@ export const loadDue = (who: string): Promise<Kept<DueLines>> =>
     'due',
     async () => (await service().get('/v1/due-list', { query: { limit: String(MOST_LINES) } })).data.items,
   );
+
+/** What was due when it was last asked. */
+export const keptDue = async (who: string): Promise<DueLines> =>
+  (await keptAnswer<DueLines>(who, 'due')) ?? [];
 
 /** Finds vehicles by a part of the unit number. @throws NoAnswerError without a network */
 export async function findVehicles(typed: string): Promise<FoundVehicle[]> {

@@ -22,6 +22,12 @@ export async function keptAt(who: string, name: string): Promise<string | null> 
   return (await (await database()).get('answers', [who, name]))?.at ?? null;
 }
 
+/** An answer that was kept; null if there is none. */
+export async function keptAnswer<T>(who: string, name: string): Promise<T | null> {
+  const kept = await (await database()).get('answers', [who, name]);
+  return kept === undefined ? null : (kept.value as T);
+}
+
 async function ask<T>(who: string, name: string, question: () => Promise<T>): Promise<Kept<T>> {
   const value = await question();
   // A full store must not keep anybody from seeing the answer.
