@@ -36,6 +36,7 @@ import { Vehicle } from './vehicle.entity.js';
 @Index('due_lines_released_ix', ['fleetId', 'vehicleId'], { where: 'is_open and released_with is not null' })
 @Index('due_lines_vehicle_ix', ['fleetId', 'vehicleId', 'dueOn', 'id'])
 @Index('due_lines_visit_ix', { synchronize: false })
+@Index('due_lines_assignee_ix', { synchronize: false })
 @Index('due_lines_what_uq', { synchronize: false })
 export class DueLine {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'due_lines_pk' }) fleetId!: string;
@@ -108,6 +109,8 @@ export class DueLine {
   @Column('uuid', { nullable: true }) visitDepotId!: string | null;
   /** The value of `lastDoneOn` when the visit was confirmed. */
   @Column('date', { nullable: true }) visitCountsFrom!: string | null;
+  /** The person to whom that visit is assigned. */
+  @Column('uuid', { nullable: true }) visitAssignee!: string | null;
   /**
    * Rises whenever a calendar would show the line differently. It records events and is not a
    * conclusion: a rebuild does not change it.

@@ -3,6 +3,7 @@ import type { Language } from '../platform/words/languages.js';
 import { Check, Column, Entity, ForeignKey, Index, PrimaryColumn, Unique } from 'typeorm';
 import { DueLine } from './due-line.entity.js';
 import { Fleet } from './fleet.entity.js';
+import { Person } from './person.entity.js';
 import { type Duty, Vehicle } from './vehicle.entity.js';
 
 /** The stages of a due line for which reminders are sent, the lowest first. */
@@ -24,6 +25,10 @@ export type TargetKind = (typeof TARGET_KINDS)[number];
 /** Where reminders are sent. */
 @Entity('reminder_targets')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'reminder_targets_fleet_fk' })
+@ForeignKey(() => Person, ['fleetId', 'personId'], ['fleetId', 'id'], {
+  name: 'reminder_targets_person_fk',
+})
+@Index('reminder_targets_person_ix', ['fleetId', 'personId'], { where: 'person_id is not null' })
 @Check('reminder_targets_kind_ck', `"kind" in ('webhook', 'email')`)
 @Check('reminder_targets_urgent_ck', `"urgent" in ('at-any-hour', 'within-hours')`)
 export class ReminderTarget {
@@ -39,6 +44,8 @@ export class ReminderTarget {
   @Column('text', { array: true, default: [] }) duties!: Duty[];
   @Column('uuid', { array: true, default: [] }) intervalPlanIds!: string[];
   @Column('uuid', { array: true, default: [] }) vehicleIds!: string[];
+  /** Of the due lines, it hears only of work that is assigned to this person. Null: of all. */
+  @Column('uuid', { nullable: true }) personId!: string | null;
   /** Null: the fleet's language. */
   @Column('text', { nullable: true }) language!: Language | null;
   @Column('text') digest!: 'each' | 'daily';

@@ -64,6 +64,7 @@ const COLUMNS = {
   /** Null when no visit is planned, or the planned visit no longer applies. */
   visitId: column<string | null>(`case when ${visitStands()} then l.visit_id end`),
   visitOn: optionalText,
+  visitAssignee: optionalText,
   odometerReadAt: epochMs('u.odometer_read_at'),
   odometerLifetimeKm: column<number | null>('u.odometer_lifetime_km'),
   odometerOffsetKm: column<number | null>('u.odometer_offset_km'),

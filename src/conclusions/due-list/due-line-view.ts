@@ -47,7 +47,7 @@ export interface DueLineView {
   /** The vehicle was released for service although a reading failed that opened this line. */
   releasedWithFindings: boolean;
   /** The visit planned for this line. Null when none is planned, or the visit no longer applies. */
-  visit: { id: string; on: string } | null;
+  visit: { id: string; on: string; assignedTo: string | null } | null;
 }
 
 const NO_BASELINE = { state: 'no-baseline' } as const;
@@ -154,7 +154,10 @@ function viewOn(moment: Moment, row: DueLineRow, show: Showing, tell: Telling): 
     causes: row.causes === null ? [] : tell(row.causes),
     basis: row.isStarter ? tell([STARTER_INTERVAL]) : [],
     releasedWithFindings: row.isReleased,
-    visit: row.visitId === null || row.visitOn === null ? null : { id: row.visitId, on: row.visitOn },
+    visit:
+      row.visitId === null || row.visitOn === null
+        ? null
+        : { id: row.visitId, on: row.visitOn, assignedTo: row.visitAssignee },
   };
 }
 

@@ -3,6 +3,7 @@ import { ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
 import { CsvRoute, sendCsv } from '../../platform/csv/csv-answer.js';
+import { personAsked } from '../../platform/fields/assigned-to.js';
 import { languageOfRequest } from '../../platform/presenting/language-of-request.js';
 import { ReaderUnits } from '../../platform/presenting/reader-units.js';
 import { DueListCsvQuery } from './due-list.dto.js';
@@ -24,7 +25,9 @@ export class DueListCsvController {
     @Req() request: FastifyRequest,
     @Res() reply: FastifyReply,
   ): Promise<void> {
-    const chunks = this.exports.export(query, { language: languageOfRequest(request), units });
+    // A fault is answered as such only before the file begins.
+    const asked = { ...query, assignedTo: personAsked(query.assignedTo) };
+    const chunks = this.exports.export(asked, { language: languageOfRequest(request), units });
     return sendCsv(reply, { name: 'due-list.csv', hasMark: bom === 'true', chunks });
   }
 }

@@ -13,6 +13,7 @@ import {
   Text,
 } from '../../platform/fields/fields.js';
 import type { CircuitName } from '../../domain/vehicles/circuits.js';
+import { AssignedTo } from '../../platform/fields/assigned-to.js';
 import { NamedCircuit } from '../../platform/fields/named-circuit.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
@@ -31,6 +32,7 @@ export class DueLineFilters {
 }
 
 export class DueListQuery extends IntersectionType(PageQueryDto, DueLineFilters) {
+  @AssignedTo() assignedTo?: string;
   @ChoiceList(DUE_STATES, { optional: true, description: 'late,due,window unless given' }) state?: string;
   @CivilDate({ optional: true, description: 'Lines that are due before this day' }) dueBefore?: string;
   @Choice(['dueOn'], {
@@ -98,6 +100,8 @@ class LastDone {
 class VisitOfLine {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ format: 'date' }) on!: string;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true, description: 'The person who is to do it' })
+  assignedTo!: string | null;
 }
 
 const day = { type: 'string', format: 'date', nullable: true } as const;

@@ -4,6 +4,7 @@ import { runStatement, type Statement } from '../../platform/database/statement.
 import { DEFAULT_PAGE } from '../../platform/pages/pages.js';
 import { DUE_LINE_COLUMNS, type DueLineRow, dueLineRowOf } from './due-line-row.js';
 import { inStateOnDay, standsOnDay } from './due-state.sql.js';
+import { visitStands } from './visit-stands.sql.js';
 
 /** Which lines to list. A missing filter matches every line. */
 export interface LineFilters {
@@ -17,6 +18,8 @@ export interface LineFilters {
   unitNumberLike?: string;
   /** Exclusive: lines that are due on this day do not match. */
   dueBefore?: string;
+  /** The person to whom the lines are assigned. */
+  assignedTo?: string;
 }
 
 export interface DueListRequest {
@@ -87,6 +90,7 @@ export function conditionsOf(filters: LineFilters, values: unknown[]): string[] 
   add((p) => `l.vehicle_id = any(${p}::uuid[])`, filters.vehicleIds);
   add((p) => `l.unit_number ilike ${p}`, filters.unitNumberLike);
   add((p) => `l.due_on < ${p}::date`, filters.dueBefore);
+  add((p) => `l.visit_assignee = ${p}::uuid and ${visitStands()}`, filters.assignedTo);
   return conditions;
 }
 

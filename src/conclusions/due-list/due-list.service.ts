@@ -5,6 +5,7 @@ import { addDays } from '../../domain/calendar/civil-date.js';
 import { civilDateAt, startOfDay } from '../../domain/calendar/zone.js';
 import type { DueState } from '../../domain/intervals/types.js';
 import { Clock } from '../../platform/clock/clock.js';
+import { personAsked } from '../../platform/fields/assigned-to.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import type { Showing } from '../../platform/presenting/measures.js';
 import type { Telling } from '../../platform/words/shown-messages.js';
@@ -48,7 +49,7 @@ export interface PageRequest {
   asOf: string;
   page: KeysetPage<'asOf' | 'part' | 'dueOn' | 'id'>;
   states: DueState[];
-  filters: DueLineFilters & { dueBefore?: string };
+  filters: DueLineFilters & { dueBefore?: string; assignedTo?: string };
 }
 
 @Injectable()
@@ -67,7 +68,8 @@ export class DueListService {
    * Reads the query of a request. A cursor keeps the day it was made on, so no line is skipped when
    * midnight falls between two pages.
    */
-  read({ limit, cursor, state, sort: _sort, ...filters }: DueListQuery, size?: number): PageRequest {
+  read({ limit, cursor, state, sort: _sort, ...query }: DueListQuery, size?: number): PageRequest {
+    const filters = { ...query, assignedTo: personAsked(query.assignedTo) };
     const wanted = new Set(state?.split(','));
     const states = state === undefined ? [...STANDING] : DUE_STATES.filter((one) => wanted.has(one));
     const page = KEYSET.page({ limit, cursor }, { states, ...filters }, size);

@@ -53,6 +53,15 @@ export class ConclusionsService {
   }
 
   /**
+   * Has reminders looked for again, when no conclusion changes but who hears of it does.
+   *
+   * @param vehicleIds vehicles that the transaction has locked
+   */
+  hearersChanged(tx: EntityManager, vehicleIds: string[]): Promise<void> {
+    return this.conclusionStore.sweepAgain(tx, vehicleIds);
+  }
+
+  /**
    * Like `refresh`, for new usage readings. Conclusions already include them, and the caller stores
    * them as they were judged.
    *

@@ -39,4 +39,11 @@ export class ConclusionStore {
     ]);
     if (inTheNews.length > 0) afterCommit(tx, () => this.wakeUps.wake(fleetId));
   }
+
+  /** Writes outbox rows for vehicles whose reminders may now go to other targets. */
+  async sweepAgain(tx: EntityManager, vehicleIds: string[]): Promise<void> {
+    const { fleetId } = fleetScope();
+    await requestSweeps(tx, fleetId, vehicleIds);
+    afterCommit(tx, () => this.wakeUps.wake(fleetId));
+  }
 }

@@ -41,6 +41,7 @@ export const AUDITED_ACTIONS = [
   'dismiss',
   'confirmed',
   'cancelled',
+  'assigned',
   'undone',
   'acknowledge',
   'shelve',

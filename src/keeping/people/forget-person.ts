@@ -17,6 +17,7 @@ import { ConfigError } from '../../platform/config/config.js';
 import { raisingChangeNumber } from '../../platform/database/change-number.js';
 import { ACTOR_KINDS } from '../../platform/scope/actor-kinds.js';
 import { ROLES } from '../../platform/scope/roles.js';
+import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 import { message } from './messages.js';
 import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
 import {
@@ -239,7 +240,23 @@ async function letPersonLeave(client: pg.Client, fleetId: string, standIn: strin
     [fleetId, ids],
   );
   await client.query('delete from sign_in_links where fleet_id = $1 and person_id = any($2)', [fleetId, ids]);
+  await takeWorkOff(client, fleetId, ids);
   return ids;
+}
+
+/** Takes open visits off people who have left, and turns off the targets that were for their work. */
+async function takeWorkOff(client: pg.Client, fleetId: string, ids: string[]): Promise<void> {
+  await client.query(
+    `with lines as (
+       update due_lines l set visit_assignee = null where l.fleet_id = $1 and l.visit_assignee = any($2) and ${visitStands()} returning l.visit_id)
+     update visits v set assigned_to = null, version = v.version + 1 where v.fleet_id = $1 and v.id in (select visit_id from lines)`,
+    [fleetId, ids],
+  );
+  await client.query(
+    `update reminder_targets set disabled_at = now(), disabled_reason = $3::jsonb
+     where fleet_id = $1 and person_id = any($2) and disabled_at is null and removed_at is null`,
+    [fleetId, ids, JSON.stringify(message('target-of-person-who-left'))],
+  );
 }
 
 /**

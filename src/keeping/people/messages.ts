@@ -5,4 +5,5 @@ export const message = messages({
   'command-person-missing': {},
   'command-person-too-little': { given: 'text' },
   'target-of-forgotten-person': {},
+  'target-of-person-who-left': {},
 });

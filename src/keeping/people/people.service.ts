@@ -12,6 +12,7 @@ import type { Page } from '../../platform/pages/pages.js';
 import { assertUnchanged } from '../../platform/resources/etags.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { boundToDepots } from '../../register/depots/bound-to-depots.js';
+import { unassign } from './unassign.js';
 import { signOut } from '../sign-in/sign-out.js';
 import { revokeTokensOf } from '../tokens/tokens-of-person.js';
 import { type PeopleQuery, PersonInput, type PersonView } from './person.dto.js';
@@ -73,6 +74,7 @@ export class PeopleService {
       };
       if (changed.leftAt !== null || mayOtherwise(person, changed)) await revokeTokensOf(tx, id, now);
       if (changed.leftAt !== null) await signOut(tx, id, now);
+      if (mayNoLonger(person, changed)) await unassign(tx, { ...changed, fleetId: person.fleetId, id }, now);
       await tx.update(Person, { fleetId: person.fleetId, id }, changed);
       return viewOf(Object.assign(person, changed));
     });
@@ -92,6 +94,10 @@ function mayOtherwise(before: Reach, after: Reach): boolean {
   const depotsOf = ({ depotIds }: Reach): string => depotIds?.toSorted().join() ?? 'all';
   return before.role !== after.role || depotsOf(before) !== depotsOf(after);
 }
+
+/** True when visits that were assigned to the person may no longer suit. */
+const mayNoLonger = (before: Person, after: Reach & { leftAt: Date | null }): boolean =>
+  mayOtherwise(before, after) || (after.leftAt !== null && before.leftAt === null);
 
 function columnsOf(input: PersonInput, leftAt: Date | null, now: Date) {
   return {

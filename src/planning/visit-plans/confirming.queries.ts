@@ -98,7 +98,7 @@ export async function insertVisits(
   );
   await tx.query(
     `with told as (
-       update due_lines l set visit_id = r."visitId", visit_on = r.day, visit_depot_id = r."depotId", visit_counts_from = l.last_done_on,
+       update due_lines l set visit_id = r."visitId", visit_on = r.day, visit_depot_id = r."depotId", visit_counts_from = l.last_done_on, visit_assignee = null,
          calendar_sequence = l.calendar_sequence + 1, revised_at = now()
        from jsonb_to_recordset($2::jsonb) as r("visitId" uuid, "dueLineId" uuid, day date, "depotId" uuid)
        where l.fleet_id = $1 and l.id = r."dueLineId")

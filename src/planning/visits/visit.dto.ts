@@ -1,8 +1,10 @@
 import type { CircuitName } from '../../domain/vehicles/circuits.js';
 import { NamedCircuit } from '../../platform/fields/named-circuit.js';
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { ACTIONS, COMPONENTS } from '../../domain/intervals/types.js';
-import { Choice, CivilDate, Identifier, Text } from '../../platform/fields/fields.js';
+import { AssignedTo } from '../../platform/fields/assigned-to.js';
+import { MAX_BATCH } from '../../platform/http/batch.js';
+import { Choice, CivilDate, Identifier, Identifiers, Text } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 
@@ -20,12 +22,27 @@ export class VisitsQuery extends PageQueryDto {
   state?: VisitState;
   @Identifier({ optional: true }) depotId?: string;
   @Identifier({ optional: true }) vehicleId?: string;
+  @AssignedTo() assignedTo?: string;
   @CivilDate({ optional: true, description: 'Visits on this day or later' }) from?: string;
   @CivilDate({ optional: true, description: 'Visits on this day or earlier' }) to?: string;
 }
 
 export class CancelInput {
   @Text({ max: 2000, description: 'Why, for whoever asks later' }) reason!: string;
+}
+
+export class AssignInput {
+  @Identifier({ optional: true, description: 'Who is to do it; null: nobody any more' })
+  personId?: string | null;
+}
+
+export class AssignManyInput extends AssignInput {
+  @Identifiers({ min: 1, maxItems: MAX_BATCH, description: 'The visits' }) ids!: string[];
+}
+
+class VisitPerson {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty() name!: string;
 }
 
 class VisitVehicle {
@@ -57,12 +74,33 @@ export class VisitView {
   @ApiProperty({ format: 'uuid' }) depotId!: string;
   @ApiProperty({ format: 'date' }) day!: string;
   @ApiProperty({ description: 'Of labour' }) hours!: number;
+  @ApiProperty({ type: () => VisitPerson, nullable: true, description: 'Who is to do it' })
+  assignedTo!: VisitPerson | null;
   @ApiProperty({ format: 'uuid' }) visitPlanId!: string;
   @ApiProperty({ format: 'date-time' }) confirmedAt!: string;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) cancelledAt!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) cancelReason!: string | null;
   @ApiProperty({ type: () => [VisitLineView] }) lines!: VisitLineView[];
   @ApiProperty() version!: number;
+}
+
+class VisitOutcome {
+  @ApiProperty({ format: 'uuid' }) id!: string;
+  @ApiProperty({ type: 'integer', description: 'As if the visit had been sent alone' }) status!: number;
+  @ApiProperty({ type: () => VisitView, required: false }) visit?: VisitView;
+  @ApiPropertyOptional({
+    type: 'object',
+    additionalProperties: true,
+    description: 'Why this visit was left as it was (RFC 9457)',
+  })
+  problem?: Record<string, unknown>;
+}
+
+export class ManyVisitsResult {
+  @ApiProperty({ type: () => [VisitOutcome], description: 'In the order of the ids' })
+  results!: VisitOutcome[];
+  @ApiProperty({ type: 'integer', minimum: 0 }) done!: number;
+  @ApiProperty({ type: 'integer', minimum: 0 }) refused!: number;
 }
 
 export const VisitPage = pageClass(VisitView, 'VisitPage');

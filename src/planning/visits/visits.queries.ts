@@ -7,6 +7,7 @@ export interface VisitFilters {
   state: VisitState;
   depotId?: string;
   vehicleId?: string;
+  assignedTo?: string;
   from?: string;
   to?: string;
 }
@@ -41,14 +42,14 @@ const IN_STATE: Record<Exclude<VisitState, 'planned'>, string> = {
 export function visitKeys(
   manager: EntityManager,
   fleetId: string,
-  { state, depotId, vehicleId, from, to }: VisitFilters,
+  { state, depotId, vehicleId, assignedTo, from, to }: VisitFilters,
   after: VisitKey | null,
   limit: number,
 ): Promise<VisitKey[]> {
   const isPlanned = state === 'planned';
-  const [day, id, depot, vehicle] = isPlanned
-    ? ['l.visit_on', 'l.visit_id', 'l.depot_id', 'l.vehicle_id']
-    : ['v.day', 'v.id', 'v.depot_id', 'v.vehicle_id'];
+  const [day, id, depot, vehicle, assignee] = isPlanned
+    ? ['l.visit_on', 'l.visit_id', 'l.depot_id', 'l.vehicle_id', 'l.visit_assignee']
+    : ['v.day', 'v.id', 'v.depot_id', 'v.vehicle_id', 'v.assigned_to'];
   const values: unknown[] = [fleetId];
   const conditions = [
     isPlanned ? `l.fleet_id = $1 and ${visitStands()}` : `v.fleet_id = $1 and ${IN_STATE[state]}`,
@@ -58,6 +59,7 @@ export function visitKeys(
   };
   add((p) => `${depot} = ${p}::uuid`, depotId);
   add((p) => `${vehicle} = ${p}::uuid`, vehicleId);
+  add((p) => `${assignee} = ${p}::uuid`, assignedTo);
   add((p) => `${day} >= ${p}::date`, from);
   add((p) => `${day} <= ${p}::date`, to);
   if (after)
@@ -77,6 +79,7 @@ export interface VisitRow {
   depotId: string;
   day: string;
   hours: number;
+  assignedTo: { id: string; name: string } | null;
   confirmedAt: Date;
   cancelledAt: Date | null;
   cancelReason: string | null;
@@ -88,6 +91,7 @@ export interface VisitRow {
 export function visitRows(manager: EntityManager, fleetId: string, ids: string[]): Promise<VisitRow[]> {
   return manager.query<VisitRow[]>(
     `select v.id, v.visit_plan_id as "visitPlanId", v.vehicle_id as "vehicleId", u.unit_number as "unitNumber", v.depot_id as "depotId", v.day, v.hours,
+       (select jsonb_build_object('id', p.id, 'name', p.name) from people p where p.fleet_id = v.fleet_id and p.id = v.assigned_to) as "assignedTo",
        v.confirmed_at as "confirmedAt", v.cancelled_at as "cancelledAt", v.cancel_reason as "cancelReason", v.version, x.lines
      from visits v join vehicles u on u.fleet_id = v.fleet_id and u.id = v.vehicle_id
      cross join lateral (
@@ -112,7 +116,7 @@ export function visitRows(manager: EntityManager, fleetId: string, ids: string[]
 /** Releases the lines that were confirmed for a visit. */
 export async function releaseLines(tx: EntityManager, fleetId: string, visitId: string): Promise<void> {
   await tx.query(
-    `update due_lines l set visit_id = null, visit_on = null, visit_depot_id = null, visit_counts_from = null,
+    `update due_lines l set visit_id = null, visit_on = null, visit_depot_id = null, visit_counts_from = null, visit_assignee = null,
        calendar_sequence = l.calendar_sequence + 1, revised_at = now()
      from visit_lines x where x.fleet_id = $1 and x.visit_id = $2 and l.fleet_id = $1 and l.id = x.due_line_id and l.visit_id = $2`,
     [fleetId, visitId],

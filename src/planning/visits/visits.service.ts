@@ -14,6 +14,7 @@ import { Visit } from '../../entities/visit.entity.js';
 import { rangeExchanged } from '../../platform/fields/wording.js';
 import { message } from './messages.js';
 import { releaseLines, visitKeys, type VisitRow, visitRows } from './visits.queries.js';
+import { personAsked } from '../../platform/fields/assigned-to.js';
 import { KEY, Keyset } from '../../platform/pages/keyset.js';
 
 const BY_DAY = new Keyset('visits', { day: KEY.date, id: KEY.uuid });
@@ -31,8 +32,9 @@ export class VisitsService {
       throw badQuery('to', rangeExchanged({ from: filters.from, to: filters.to }));
     const { fleetId } = fleetScope();
     const { manager } = this.dataSource;
-    const page = BY_DAY.page({ limit, cursor }, { state, ...filters });
-    const keys = await visitKeys(manager, fleetId, { state, ...filters }, page.after, page.rowsToRead);
+    const asked = { state, ...filters, assignedTo: personAsked(filters.assignedTo) };
+    const page = BY_DAY.page({ limit, cursor }, asked);
+    const keys = await visitKeys(manager, fleetId, asked, page.after, page.rowsToRead);
     const { items: ids, next } = page.of(keys, ({ id }) => id);
     const rows = await visitRows(manager, fleetId, ids);
     return { items: rows.map((row) => this.view(row)), next };
@@ -68,7 +70,8 @@ export class VisitsService {
     }, 200);
   }
 
-  private async shown(manager: EntityManager, id: string): Promise<VisitView> {
+  /** A visit with the state of each of its lines. */
+  async shown(manager: EntityManager, id: string): Promise<VisitView> {
     const [row] = await visitRows(manager, fleetScope().fleetId, [id]);
     if (!row) throw notFound('visit');
     return this.view(row);

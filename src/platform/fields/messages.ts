@@ -50,6 +50,8 @@ export const message = messages({
   'field-time-zone-fixed': GIVEN,
   'field-time-zone-spelling': { given: 'text', written: 'text' },
   'field-time-zone-unknown': GIVEN,
+  'assigned-to-not-person': GIVEN,
+  'assigned-to-nobody': {},
   'field-unknown': {},
   'field-not-acceptable': {},
 });

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { LRUCache } from 'lru-cache';
 import { hash } from 'node:crypto';
 import { civilDateAt } from '../../domain/calendar/zone.js';
+import { dependsOnPerson } from '../fields/assigned-to.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, fleetScope } from '../scope/fleet-scope.js';
 import { matchedPathOf, queryOf } from '../routing/request-path.js';
@@ -73,11 +74,12 @@ const keys = new WeakMap<FastifyRequest, string>();
  * themselves.
  */
 function keyOf(scope: FleetScope, request: FastifyRequest, clock: Clock): string | null {
-  const { fleetId, changeNumber, timeZone, units, language, role, depotIds = null } = scope;
+  const { fleetId, changeNumber, timeZone, units, language, role, depotIds = null, person } = scope;
   if (changeNumber === undefined) return null;
   const today = civilDateAt(clock.now().getTime(), timeZone);
   const depots = depotIds?.join() ?? 'all';
-  return `${fleetId} ${changeNumber} ${today} ${units} ${language} ${role} ${depots} ${matchedPathOf(request)}?${queryOf(request)}`;
+  const asker = dependsOnPerson(request) ? (person?.id ?? 'nobody') : 'anybody';
+  return `${fleetId} ${changeNumber} ${today} ${units} ${language} ${role} ${depots} ${asker} ${matchedPathOf(request)}?${queryOf(request)}`;
 }
 
 /** A weak tag, because it promises the same content but not the same bytes. */

@@ -14,6 +14,9 @@ const LIVE = 't.disabled_at is null and t.removed_at is null';
 const OF_TARGET = 't.id as "targetId", t.kind as "targetKind", t.address';
 const OF_NONE = 'null::uuid as "targetId", null as "targetKind", null as address';
 
+/** One person's target does not hear of work that is assigned to nobody. */
+const HEARS_DUE = `'due-line' = any(t.hears) and t.person_id is null`;
+
 /**
  * One query for each kind of trouble. Each reads only a few rows, by index: the fleet's targets,
  * and the oldest waiting work. `$1` is the fleet and `$2` the service's current time. Times written
@@ -21,9 +24,9 @@ const OF_NONE = 'null::uuid as "targetId", null as "targetKind", null as address
  */
 const STANDING = [
   `select 'nobody-hears' as kind, ${OF_NONE},
-     (select max(least(t.disabled_at, t.removed_at)) from reminder_targets t where t.fleet_id = $1 and 'due-line' = any(t.hears)) as since,
+     (select max(least(t.disabled_at, t.removed_at)) from reminder_targets t where t.fleet_id = $1 and ${HEARS_DUE}) as since,
      null::jsonb as reason, exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE}) as "isOtherHeard"
-   where not exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE} and 'due-line' = any(t.hears))`,
+   where not exists (select from reminder_targets t where t.fleet_id = $1 and ${LIVE} and ${HEARS_DUE})`,
   `select 'target-disabled', ${OF_TARGET}, t.disabled_at, null, false
    from reminder_targets t where t.fleet_id = $1 and t.removed_at is null and ${IS_GONE}`,
   `select 'target-failing', ${OF_TARGET}, t.failing_since, t.failing_reason, false

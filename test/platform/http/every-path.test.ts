@@ -59,6 +59,7 @@ const BODIES: Record<string, unknown> = {
   'POST /v1/defects/{id}/attachments/{attachmentId}/void': { reason: 'the wrong picture' },
   'POST /v1/faults/{id}/void': { reason: 'the wrong vehicle' },
   'POST /v1/coolant-temperature-days/{id}/void': { reason: 'the wrong sensor' },
+  'POST /v1/visits/{id}/assign': { personId: null },
   'POST /v1/visits/{id}/cancel': { reason: 'no part' },
   'POST /v1/telematics-sources/{id}/reports': { machines: [] },
   'POST /v1/telematics-sources/{id}/machines/{machineId}/map': { unitNumber: 'R-114' },

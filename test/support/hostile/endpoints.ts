@@ -79,6 +79,8 @@ export const ACTING = [
   'post /v1/due-list/{id}/withdraw-postponement',
   'post /v1/due-list/withdraw-postponements',
   ...['solve', 'confirm'].map((action) => `post /v1/visit-plans/{id}/${action}`),
+  'post /v1/visits/{id}/assign',
+  'post /v1/visits/assign',
   'post /v1/visits/{id}/cancel',
   'post /v1/vehicles/{id}/label',
   'post /v1/vehicles/{id}/label/renew',
@@ -148,6 +150,13 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     },
     { ...act('visit-plans', records.again.id, 'solve', () => ({})), status: 202 },
     act('visit-plans', records.toConfirm.id, 'confirm', () => ({})),
+    { ...act('visits', records.visitId, 'assign', () => ({ personId: records.personId })), settles: false },
+    {
+      operation: 'post /v1/visits/assign',
+      path: () => '/v1/visits/assign',
+      body: () => ({ ids: [records.visitId], personId: records.personId }),
+      ...{ status: 200, table: null },
+    },
     act('visits', records.visitId, 'cancel', () => ({ reason: 'no part' })),
     act('imports', records.importId, 'undo', () => ({})),
     {

@@ -34,6 +34,8 @@ interface Morning {
 interface Change {
   type: string;
   make: (morning: Morning) => Promise<() => Promise<{ status: number; body: any }>>;
+  /** What the target is for; all unless given. */
+  filter?: (morning: Morning) => Promise<object>;
 }
 
 const at = (day: string): string => `${day}T12:00:00Z`;
@@ -80,6 +82,24 @@ async function postponedLine(morning: Morning): Promise<string> {
   );
   return line;
 }
+
+/** A late line in a confirmed visit, and a person to assign it to. */
+async function bookedVisit({ fleet, depotId, specSheetId, intervalPlanId }: Morning) {
+  const { manager } = fleet;
+  const vehicle = { unitNumber: 'L-1', depotId, specSheetId, intervalPlanId, inServiceOn: '2001-03-15' };
+  await idOf(manager.post('/v1/vehicles', vehicle));
+  const span = { from: '2026-04-02', to: '2026-04-20' };
+  const rates = { labourRate: 80, downtimeCostPerDay: 200, latenessCostPerDay: 50 };
+  const plan = await idOf(manager.post('/v1/visit-plans', { ...span, ...rates }));
+  await until(async () => (await manager.get(`/v1/visit-plans/${plan}`)).body.state === 'solved', 60_000);
+  await post(manager.post(`/v1/visit-plans/${plan}/confirm`, {}));
+  const visit: string = (await manager.get('/v1/visits')).body.items[0].id;
+  return { visit, person: await idOf(manager.post('/v1/people', { name: 'Kim Oduya', role: 'mechanic' })) };
+}
+
+const forFirstPerson = async ({ fleet }: Morning): Promise<object> => ({
+  personId: (await fleet.manager.get('/v1/people')).body.items[0].id,
+});
 
 /** Reads 90,000 mi the day after 10,000 mi, which is held; by the first alone nothing is due. */
 async function heldJump({ fleet, vehicleId }: Morning): Promise<{ first: string; held: string }> {
@@ -223,6 +243,22 @@ const TOLD: Record<string, Change> = {
           ...{ ids: [line], reason: 'the part came' },
         });
     },
+  },
+  'POST /v1/visits/{id}/assign': {
+    type: 'due-line.late',
+    make: async (morning) => {
+      const { visit, person } = await bookedVisit(morning);
+      return () => morning.fleet.manager.post(`/v1/visits/${visit}/assign`, { personId: person });
+    },
+    filter: forFirstPerson,
+  },
+  'POST /v1/visits/assign': {
+    type: 'due-line.late',
+    make: async (morning) => {
+      const { visit, person } = await bookedVisit(morning);
+      return () => morning.fleet.manager.post('/v1/visits/assign', { ids: [visit], personId: person });
+    },
+    filter: forFirstPerson,
   },
   'POST /v1/job-reports': {
     type: 'failed-reading',
@@ -517,10 +553,10 @@ describe('in a fleet that was swept this morning', () => {
 
   it.each(Object.entries(TOLD))(
     'a change of %s leads to reminders within seconds',
-    async (_route, { type, make }) => {
+    async (_route, { type, make, filter }) => {
       const morning = await morningOf();
       const change = await make(morning);
-      await listen(morning);
+      await listen(morning, await filter?.(morning));
       await post(change());
       await until(
         () => heard().includes(type),

@@ -35,6 +35,7 @@ describe('reminder targets', () => {
       duties: [],
       intervalPlanIds: [],
       vehicleIds: [],
+      personId: null,
       digest: 'each',
       sendBetween: null,
       urgent: 'at-any-hour',

@@ -1149,6 +1149,11 @@ export const ENGLISH: LanguageFile = {
       'The labour goes to work that costs more to leave. The plan counts this line on {next}, the first working day after it.',
     'visit-cancelled-already': 'This visit was cancelled already: {reason}',
     'visit-done-already': 'The work of this visit was done on {on}. If the job report is wrong, void it.',
+    'visit-lapsed-already':
+      'Nothing is left to do of this visit: its work is no longer due, or the vehicle has left the depot.',
+    'visit-assignee-role': '{name} has the role {role}. Only mechanics and managers can be assigned visits.',
+    'visit-assignee-left': '{name} has left, and can be assigned nothing any more.',
+    'visit-assignee-elsewhere': '{name} does not work at the depot of this visit.',
     // job-card
     'card-in-circuit': '{circuit}: {what}',
     'card-no-spec-sheet':
@@ -1612,6 +1617,7 @@ export const ENGLISH: LanguageFile = {
     'reminder-target-off': 'The target of the reminder is disabled or removed. Enable it first.',
     'target-kind-fixed': 'is "{given}"; the kind of a target stays {kind}: add another target',
     'target-without-secret': 'Only webhooks are signed. An e-mail target has no secret.',
+    'target-person-left': 'is a person who has left; set their state to active first',
     'target-hours-empty': 'is the same as from; leave sendBetween out to send at any hour',
     'target-no-mail': 'is "email"; SMTP is not set up here, so only webhook can be sent to',
     'address-not-mail': 'is not an e-mail address such as shop@example.org',
@@ -1628,6 +1634,7 @@ export const ENGLISH: LanguageFile = {
     'ip-not-public': 'is not a public address',
     'ip-range-not-public': 'is not a public address ({range})',
     'ip-public-unencrypted': 'is a public address: only https:// is sent there',
+    'target-of-person-who-left': 'It was for work assigned to a person who has left.',
     'target-of-forgotten-person': 'Its address belonged to a person who was removed from the records.',
     // due-list
     'postpone-until-missing':
@@ -2544,6 +2551,8 @@ export const ENGLISH: LanguageFile = {
     'field-time-zone-spelling': 'is {given}; it is written {written}',
     'field-time-zone-unknown':
       'is {given}, which is not known; a time zone by its IANA name is needed, such as America/Denver',
+    'assigned-to-not-person': 'is {given}, which is neither the id of a person nor "me"',
+    'assigned-to-nobody': 'is "me", but this token belongs to no person. Give the id of a person',
     'field-unknown': 'is not a field that is known here',
     'field-not-acceptable': 'is not acceptable',
     'field-not-storable': 'has a character that is not text (a NUL or half of a surrogate pair)',

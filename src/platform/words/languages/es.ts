@@ -1202,6 +1202,11 @@ export const SPANISH: LanguageFile = {
     'visit-cancelled-already': 'Esta visita ya se había cancelado: {reason}',
     'visit-done-already':
       'El trabajo de esta visita se hizo el {on}. Si el reporte de trabajo está mal, anúlelo.',
+    'visit-lapsed-already':
+      'De esta visita ya no queda nada por hacer: su trabajo ya no está vencido, o el vehículo dejó el patio.',
+    'visit-assignee-role': '{name} tiene el rol {role}. Solo se pueden asignar visitas a mecánicos y gerentes.',
+    'visit-assignee-left': '{name} ya no está, así que no se le puede asignar nada.',
+    'visit-assignee-elsewhere': '{name} no trabaja en el patio de esta visita.',
     // job-card
     'card-in-circuit': '{circuit}: {what}',
     'card-no-spec-sheet':
@@ -1682,6 +1687,7 @@ export const SPANISH: LanguageFile = {
     'target-kind-fixed': 'es "{given}"; el tipo de un destino sigue siendo {kind}: agregue otro destino',
     'target-without-secret':
       'Solo se firman los webhooks. Un destino de correo electrónico no tiene secreto.',
+    'target-person-left': 'es una persona que ya no trabaja aquí; primero póngala en active',
     'target-hours-empty': 'es igual a from; omita sendBetween para enviar a cualquier hora',
     'target-no-mail': 'es "email"; aquí no está configurado SMTP, así que solo se puede enviar a webhook',
     'address-not-mail': 'no es una dirección de correo electrónico como taller@example.org',
@@ -1699,6 +1705,7 @@ export const SPANISH: LanguageFile = {
     'ip-not-public': 'no es una dirección pública',
     'ip-range-not-public': 'no es una dirección pública ({range})',
     'ip-public-unencrypted': 'es una dirección pública: ahí solo se envía por https://',
+    'target-of-person-who-left': 'Era para el trabajo asignado a una persona que ya no trabaja aquí.',
     'target-of-forgotten-person': 'Su dirección era de una persona que se eliminó de los registros.',
     // due-list
     'postpone-until-missing':
@@ -2656,6 +2663,8 @@ export const SPANISH: LanguageFile = {
     'field-time-zone-spelling': 'es {given}; se escribe {written}',
     'field-time-zone-unknown':
       'es {given}, que no se conoce; se necesita una zona horaria con su nombre IANA, por ejemplo America/Denver',
+    'assigned-to-not-person': 'es {given}, que no es el id de una persona ni "me"',
+    'assigned-to-nobody': 'es "me", pero este token no es de ninguna persona. Dé el id de una persona',
     'field-unknown': 'no es un campo conocido aquí',
     'field-not-acceptable': 'no se puede aceptar',
     'field-not-storable': 'tiene un carácter que no es texto (un NUL o la mitad de un par sustituto)',

@@ -43,7 +43,7 @@ export async function troubleCounts(database: AcrossFleets): Promise<TroubleCoun
   const [counts] = await database.ask<TroubleCounts>(
     `select
        (select count(*)::int from fleets f where not exists (
-          select from reminder_targets t where t.fleet_id = f.id and ${IS_LIVE} and 'due-line' = any(t.hears))) as "deafFleets",
+          select from reminder_targets t where t.fleet_id = f.id and ${IS_LIVE} and 'due-line' = any(t.hears) and t.person_id is null)) as "deafFleets",
        count(*) filter (where t.removed_at is null and ${IS_GONE})::int as "disabledTargets",
        count(*) filter (where ${IS_LIVE} and t.failing_since is not null)::int as "failingTargets",
        (select extract(epoch from now() - min(requested_at))::float8 from sweep_requests) as "oldestRequestSeconds"

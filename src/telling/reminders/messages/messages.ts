@@ -65,9 +65,10 @@ export async function tellingsOfLines(
   const today = civilDateAt(now.getTime(), fleet.timeZone);
   const lines = await linesInHand(manager, fleet.id, [...new Set(ids)], today);
   const byId = new Map(lines.map((line) => [line.id, line]));
-  return reminders.map(({ dueLineId, cycle, stage }) => {
+  return reminders.map(({ dueLineId, cycle, stage, personId }) => {
     const line = byId.get(dueLineId ?? '');
     if (!line?.isOpen || stage === null || cycle !== line.lineCycle) return WITHDRAWN;
+    if (personId !== null && (line.visitId === null || line.visitAssignee !== personId)) return WITHDRAWN;
     if (line.state !== stage) {
       const stands: readonly string[] = STAGES.slice(STAGES.indexOf(stage));
       return { end: stands.includes(line.state) ? 'superseded' : 'withdrawn' };

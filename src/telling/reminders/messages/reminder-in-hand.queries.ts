@@ -23,6 +23,8 @@ export interface ReminderInHand extends Destination {
   /** The target's own; null for the fleet's. */
   language: Language | null;
   isTargetOff: boolean;
+  /** Set when the target hears only of work that is assigned to this person. */
+  personId: string | null;
   sendFrom: string | null;
   sendTo: string | null;
   /** True when the reminder is urgent and its target accepts urgent ones at any hour. */
@@ -37,7 +39,7 @@ const IN_HAND = `r.id as "reminderId", r.attempts + 1 as attempt, r.target_id as
        t.language, t.kind, t.address, t.secret, t.previous_secret as "previousSecret", t.previous_secret_until as "previousSecretUntil",
        (t.disabled_at is not null or t.removed_at is not null) as "isTargetOff", t.send_from as "sendFrom", t.send_to as "sendTo",
        (t.urgent = 'at-any-hour' and ${isUrgent('r')}) as "atAnyHour",
-       t.failing_since is not null as "isFailing"`;
+       t.person_id as "personId", t.failing_since is not null as "isFailing"`;
 const OF_TARGET = 'join reminder_targets t on t.fleet_id = r.fleet_id and t.id = r.target_id';
 
 export async function reminderInHand(

@@ -1,5 +1,6 @@
 import type { EntityManager } from 'typeorm';
 import { standsOnDay, stateOnDay } from '../../../conclusions/due-list/due-state.sql.js';
+import { visitStands } from '../../../conclusions/due-list/visit-stands.sql.js';
 import type { Stage } from '../../../entities/reminder.entity.js';
 import { CATCH_UP } from './digest-reasons.js';
 import type { FleetDay } from './fleet-day.js';
@@ -51,7 +52,7 @@ export function untoldPairs(
        coalesce(told.repeat, 0) + case when told.status in ('sent', 'undelivered') then 1 else 0 end as repeat, ${urgent} as is_urgent
      from (
        select l.fleet_id, l.id, l.cycle, l.vehicle_id, l.depot_id, l.component, ${stateOnDay('$2::date')} as state,
-         ${isDueAtOnce('l', '$2::date')} as at_once
+         ${isDueAtOnce('l', '$2::date')} as at_once, case when ${visitStands()} then l.visit_assignee end as assignee
        from due_lines l
        where l.fleet_id = $1 and ${standsOnDay('$2::date', '$3::integer')}
          ${narrow('l.vehicle_id = any(?::uuid[])', part.vehicleIds)}
@@ -67,6 +68,7 @@ export function untoldPairs(
        ${part.urgent === undefined ? '' : `and ${part.urgent === 'only' ? '' : 'not '}${urgent}`}
        and 'due-line' = any(t.hears) and l.state = any(t.stages)
        and (cardinality(t.components) = 0 or l.component = any(t.components))
+       and (t.person_id is null or t.person_id = l.assignee)
        and ${hearsOfVehicle('l.fleet_id', 'l.depot_id', 'l.vehicle_id')}
        and (told.status is null or told.status = 'withdrawn' or (told.status = 'superseded' and not ${hasHigher('told')})
          or (l.state = 'late' and told.status in ('sent', 'undelivered')

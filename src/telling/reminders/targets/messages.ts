@@ -5,4 +5,5 @@ export const message = messages({
   'target-kind-fixed': { given: 'text', kind: 'text' },
   'target-without-secret': {},
   'target-hours-empty': {},
+  'target-person-left': {},
 });

@@ -7,6 +7,8 @@ import type { ReminderTargetInput, ReminderTargetView } from './reminder-target.
 /** Standard Webhooks recommends 24 to 64 bytes. */
 const SECRET_BYTES = 32;
 const DEFAULT_NEWS: News[] = ['due-line', 'loss-alert', 'failed-reading', 'delivery-trouble'];
+/** Only due lines are assigned to anybody. */
+const DEFAULT_NEWS_OF_PERSON: News[] = ['due-line'];
 
 /** Returns a new signing secret. */
 export function newSecret(): string {
@@ -19,7 +21,7 @@ export function targetColumns(input: ReminderTargetInput) {
   return {
     kind: input.kind,
     address: input.address.trim(),
-    hears: input.hears ?? DEFAULT_NEWS,
+    hears: input.hears ?? (input.personId == null ? DEFAULT_NEWS : DEFAULT_NEWS_OF_PERSON),
     stages: input.stages ?? [...STAGES],
     repeatLateDays: input.repeatLateDays ?? null,
     depotIds: lowered(input.depotIds),
@@ -27,6 +29,7 @@ export function targetColumns(input: ReminderTargetInput) {
     duties: input.duties ?? [],
     intervalPlanIds: lowered(input.intervalPlanIds),
     vehicleIds: lowered(input.vehicleIds),
+    personId: input.personId?.toLowerCase() ?? null,
     digest: input.digest ?? ('each' as const),
     sendFrom: input.sendBetween?.from ?? null,
     sendTo: input.sendBetween?.to ?? null,
@@ -70,10 +73,10 @@ export function targetInput(target: ReminderTarget): ReminderTargetInput {
 
 function shared(target: ReminderTarget) {
   const { kind, address, hears, stages, repeatLateDays, depotIds, components, digest } = target;
-  const { duties, intervalPlanIds, vehicleIds, urgent, language } = target;
+  const { duties, intervalPlanIds, vehicleIds, personId, urgent, language } = target;
   return {
     ...{ kind, address, hears, stages, repeatLateDays, depotIds, components },
-    ...{ duties, intervalPlanIds, vehicleIds, digest, urgent, language },
+    ...{ duties, intervalPlanIds, vehicleIds, personId, digest, urgent, language },
   };
 }
 

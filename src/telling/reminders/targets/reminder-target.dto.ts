@@ -6,6 +6,7 @@ import {
   Choice,
   Choices,
   Flag,
+  Identifier,
   Identifiers,
   Nested,
   Text,
@@ -71,6 +72,12 @@ export class ReminderTargetInput {
   intervalPlanIds?: string[] | null;
   @Identifiers({ optional: true, description: 'Only news of these vehicles; empty means all' })
   vehicleIds?: string[] | null;
+  @Identifier({
+    optional: true,
+    description:
+      'A person: of the due lines, only those of visits assigned to this person. `hears` is then due-line unless given',
+  })
+  personId?: string | null;
   @Choice(DIGESTS, {
     optional: true,
     description:
@@ -112,6 +119,7 @@ export class ReminderTargetView {
   @ApiProperty({ enum: DUTIES, isArray: true }) duties!: Duty[];
   @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) intervalPlanIds!: string[];
   @ApiProperty({ type: 'string', format: 'uuid', isArray: true }) vehicleIds!: string[];
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true }) personId!: string | null;
   @ApiProperty({ enum: DIGESTS }) digest!: (typeof DIGESTS)[number];
   @ApiProperty({ type: () => SendBetween, nullable: true }) sendBetween!: SendBetween | null;
   @ApiProperty({ enum: URGENT }) urgent!: Urgent;

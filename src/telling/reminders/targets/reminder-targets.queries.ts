@@ -1,6 +1,10 @@
 import type { EntityManager } from 'typeorm';
+import type { Message } from '../../../domain/message.js';
+import { Person } from '../../../entities/person.entity.js';
 import type { ReminderTarget } from '../../../entities/reminder.entity.js';
 import { type FieldFault, noSuch } from '../../../platform/problems/problem.js';
+import { fleetScope } from '../../../platform/scope/fleet-scope.js';
+import { message } from './messages.js';
 import type { SendTime } from '../news/untold-lines.queries.js';
 import { isUrgent } from '../news/urgent.js';
 import type { ReminderTargetInput } from './reminder-target.dto.js';
@@ -31,6 +35,21 @@ export async function unknownFilters(
       if (!known.has(id.toLowerCase())) faults.push({ pointer: `/${field}/${index}`, detail: noSuch(what) });
   }
   return faults;
+}
+
+/** Returns what is wrong with the person a target is for, if anything. */
+export async function personFault(
+  tx: EntityManager,
+  { personId, enabled }: Pick<ReminderTargetInput, 'personId' | 'enabled'>,
+): Promise<Message | null> {
+  if (personId == null) return null;
+  const person = await tx.findOne(Person, {
+    where: { fleetId: fleetScope().fleetId, id: personId.toLowerCase() },
+    // Whoever leaves at this moment waits, and then turns the target off.
+    lock: { mode: 'pessimistic_read' },
+  });
+  if (person === null) return noSuch('person');
+  return person.leftAt !== null && (enabled ?? true) ? message('target-person-left') : null;
 }
 
 /** Withdraws all reminders that are waiting for a target. */

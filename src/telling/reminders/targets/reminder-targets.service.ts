@@ -37,7 +37,7 @@ import {
   type RotationInput,
   type TestResult,
 } from './reminder-target.dto.js';
-import { markTested, unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
+import { markTested, personFault, unknownFilters, withdrawWaiting } from './reminder-targets.queries.js';
 
 const DEFAULT_OVERLAP_HOURS = 24;
 const MS_PER_HOUR = 3_600_000;
@@ -132,7 +132,7 @@ export class ReminderTargetsService {
       await tx.update(
         ReminderTarget,
         { fleetId, id },
-        { removedAt: this.clock.now(), secret: null, previousSecret: null, previousSecretUntil: null },
+        { removedAt: this.clock.now(), personId: null, secret: null, previousSecret: null, previousSecretUntil: null },
       );
       await withdrawWaiting(tx, fleetId, id);
     });
@@ -189,6 +189,7 @@ export class ReminderTargetsService {
     if (input.sendBetween && input.sendBetween.from === input.sendBetween.to)
       fault('/sendBetween/to', message('target-hours-empty'));
     faults.push(...(await unknownFilters(tx, fleetScope().fleetId, input)));
+    fault('/personId', await personFault(tx, input));
     if (faults.length > 0) throw unacceptable(faults);
   }
 }
