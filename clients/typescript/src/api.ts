@@ -2264,6 +2264,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/visits/assign": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Assign up to 200 visits to a person, each answered by itself */
+        post: operations["visits_assignMany"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/visits/{id}": {
         parameters: {
             query?: never;
@@ -2275,6 +2292,23 @@ export interface paths {
         get: operations["visits_get"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/visits/{id}/assign": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Assign a visit to a person, or to nobody any more */
+        post: operations["visits_assign"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2462,6 +2496,22 @@ export interface components {
             /** @description What single values of the question stand for, whatever the option */
             values?: components["schemas"]["ValueChoiceInput"][] | null;
         };
+        AssignInput: {
+            /**
+             * Format: uuid
+             * @description Who is to do it; null: nobody any more
+             */
+            personId?: string | null;
+        };
+        AssignManyInput: {
+            /**
+             * Format: uuid
+             * @description Who is to do it; null: nobody any more
+             */
+            personId?: string | null;
+            /** @description The visits */
+            ids: string[];
+        };
         AssignmentInHistory: {
             /** Format: date-time */
             at: string;
@@ -2563,7 +2613,7 @@ export interface components {
              */
             subjectId: string;
             /** @enum {string} */
-            action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear";
+            action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "assigned" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
              * @description By field, in the unit that its name ends in: the old value (from) and the new one (to). A secret only shows that it changed (hidden)
              * @example {
@@ -6767,6 +6817,12 @@ export interface components {
             done: number;
             refused: number;
         };
+        ManyVisitsResult: {
+            /** @description In the order of the ids */
+            results: components["schemas"]["VisitOutcome"][];
+            done: number;
+            refused: number;
+        };
         MappingInput: {
             /**
              * @description What the file brings
@@ -6885,6 +6941,8 @@ export interface components {
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
+            /** Format: uuid */
+            personId: string | null;
             /** @enum {string} */
             digest: "each" | "daily";
             sendBetween: components["schemas"]["SendBetween"] | null;
@@ -7955,6 +8013,11 @@ export interface components {
             /** @description Only news of these vehicles; empty means all */
             vehicleIds?: string[] | null;
             /**
+             * Format: uuid
+             * @description A person: of the due lines, only those of visits assigned to this person. `hears` is then due-line unless given
+             */
+            personId?: string | null;
+            /**
              * @description each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves
              * @enum {string|null}
              */
@@ -8007,6 +8070,11 @@ export interface components {
             /** @description Only news of these vehicles; empty means all */
             vehicleIds?: string[] | null;
             /**
+             * Format: uuid
+             * @description A person: of the due lines, only those of visits assigned to this person. `hears` is then due-line unless given
+             */
+            personId?: string | null;
+            /**
              * @description each unless given; daily: one message a day, in the morning. Loss alerts, failed readings and lines that are due at once always go by themselves
              * @enum {string|null}
              */
@@ -8040,6 +8108,8 @@ export interface components {
             duties: ("normal" | "severe")[];
             intervalPlanIds: string[];
             vehicleIds: string[];
+            /** Format: uuid */
+            personId: string | null;
             /** @enum {string} */
             digest: "each" | "daily";
             sendBetween: components["schemas"]["SendBetween"] | null;
@@ -10066,11 +10136,32 @@ export interface components {
             id: string;
             /** Format: date */
             on: string;
+            /**
+             * Format: uuid
+             * @description The person who is to do it
+             */
+            assignedTo: string | null;
+        };
+        VisitOutcome: {
+            /** Format: uuid */
+            id: string;
+            /** @description As if the visit had been sent alone */
+            status: number;
+            visit?: components["schemas"]["VisitView"];
+            /** @description Why this visit was left as it was (RFC 9457) */
+            problem?: {
+                [key: string]: unknown;
+            };
         };
         VisitPage: {
             items: components["schemas"]["VisitView"][];
             /** @description Cursor of the next page; null on the last */
             next: string | null;
+        };
+        VisitPerson: {
+            /** Format: uuid */
+            id: string;
+            name: string;
         };
         VisitPlanInput: {
             /**
@@ -10180,6 +10271,8 @@ export interface components {
             day: string;
             /** @description Of labour */
             hours: number;
+            /** @description Who is to do it */
+            assignedTo: components["schemas"]["VisitPerson"] | null;
             /** Format: uuid */
             visitPlanId: string;
             /** Format: date-time */
@@ -10473,7 +10566,7 @@ export interface operations {
                 kind?: "fleet" | "depot" | "spec-sheet" | "interval-plan" | "vehicle" | "vehicle-label" | "reminder-target" | "token" | "person" | "sign-in-link" | "session" | "telematics-source" | "telematics-machine" | "usage-reading" | "temperature-day" | "job-report" | "attachment" | "defect" | "due-line" | "loss-alert" | "visit-plan" | "visit" | "import" | null;
                 /** @description Of what was changed */
                 id?: string | null;
-                action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "undone" | "acknowledge" | "shelve" | "clear" | null;
+                action?: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "assigned" | "undone" | "acknowledge" | "shelve" | "clear" | null;
                 /** @description A token's or a person's id, or the subject of a sign-in */
                 actor?: string | null;
                 /** @description From then on */
@@ -11635,6 +11728,8 @@ export interface operations {
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
                 q?: string | null;
+                /** @description Only work assigned to this person: an id, or `me` for the person of the token or session */
+                assignedTo?: string | null;
                 /** @description late,due,window unless given */
                 state?: string | null;
                 /** @description Lines that are due before this day */
@@ -11688,6 +11783,8 @@ export interface operations {
                 vehicleId?: string | null;
                 /** @description Part of the unit number */
                 q?: string | null;
+                /** @description Only work assigned to this person: an id, or `me` for the person of the token or session */
+                assignedTo?: string | null;
                 /** @description late,due,window unless given */
                 state?: string | null;
                 /** @description Lines that are due before this day */
@@ -16904,6 +17001,8 @@ export interface operations {
                 state?: "planned" | "done" | "cancelled" | "lapsed" | null;
                 depotId?: string | null;
                 vehicleId?: string | null;
+                /** @description Only work assigned to this person: an id, or `me` for the person of the token or session */
+                assignedTo?: string | null;
                 /** @description Visits on this day or later */
                 from?: string | null;
                 /** @description Visits on this day or earlier */
@@ -16934,6 +17033,48 @@ export interface operations {
             400: components["responses"]["CannotBeRead"];
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visits_assignMany: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AssignManyInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ManyVisitsResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };
@@ -16969,6 +17110,51 @@ export interface operations {
             401: components["responses"]["NoValidToken"];
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    visits_assign: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AssignInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["VisitView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
     };

@@ -61,10 +61,7 @@ export class AssigningService {
 /** @throws Problem 409 when no work of the visit is left to do */
 function assertOpen({ state, cancelReason, lines }: VisitView): void {
   if (state === 'cancelled')
-    throw conflict(
-      'already-cancelled',
-      message('visit-cancelled-already', { reason: cancelReason ?? '' }),
-    );
+    throw conflict('already-cancelled', message('visit-cancelled-already', { reason: cancelReason ?? '' }));
   const doneOn = lines.flatMap((line) => line.doneOn ?? []).sort();
   if (state === 'done')
     throw conflict('already-done', message('visit-done-already', { on: doneOn.at(-1) ?? '' }));

@@ -4,5 +4,9 @@ import { AssigningService } from './assigning.service.js';
 import { VisitsController } from './visits.controller.js';
 import { VisitsService } from './visits.service.js';
 
-@Module({ imports: [ConclusionsModule], controllers: [VisitsController], providers: [VisitsService, AssigningService] })
+@Module({
+  imports: [ConclusionsModule],
+  controllers: [VisitsController],
+  providers: [VisitsService, AssigningService],
+})
 export class VisitsModule {}

@@ -1204,7 +1204,8 @@ export const SPANISH: LanguageFile = {
       'El trabajo de esta visita se hizo el {on}. Si el reporte de trabajo está mal, anúlelo.',
     'visit-lapsed-already':
       'De esta visita ya no queda nada por hacer: su trabajo ya no está vencido, o el vehículo dejó el patio.',
-    'visit-assignee-role': '{name} tiene el rol {role}. Solo se pueden asignar visitas a mecánicos y gerentes.',
+    'visit-assignee-role':
+      '{name} tiene el rol {role}. Solo se pueden asignar visitas a mecánicos y gerentes.',
     'visit-assignee-left': '{name} ya no está, así que no se le puede asignar nada.',
     'visit-assignee-elsewhere': '{name} no trabaja en el patio de esta visita.',
     // job-card

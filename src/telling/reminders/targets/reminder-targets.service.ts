@@ -132,7 +132,13 @@ export class ReminderTargetsService {
       await tx.update(
         ReminderTarget,
         { fleetId, id },
-        { removedAt: this.clock.now(), personId: null, secret: null, previousSecret: null, previousSecretUntil: null },
+        {
+          removedAt: this.clock.now(),
+          personId: null,
+          secret: null,
+          previousSecret: null,
+          previousSecretUntil: null,
+        },
       );
       await withdrawWaiting(tx, fleetId, id);
     });
