@@ -2,17 +2,18 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import Negotiator from 'negotiator';
 import { createHash } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
+import { LABEL_STYLE_SOURCE } from '../../register/labels/label-sheet.js';
 import { STYLE_SOURCE } from '../job-cards/page/card-style.js';
 import { type AppFile, appFiles } from './app-files.js';
 
 /**
- * Allows the pages' own files, and the API. The only style inside a page is that of a printable job
- * card, which is shown in a frame.
+ * Allows the pages' own files, and the API. The only styles inside a page are those of a printable
+ * job card and of a sheet of labels, which are shown in frames.
  */
 const POLICY = [
   "default-src 'none'",
   "script-src 'self'",
-  `style-src 'self' ${STYLE_SOURCE}`,
+  `style-src 'self' ${STYLE_SOURCE} ${LABEL_STYLE_SOURCE}`,
   "connect-src 'self'",
   "img-src 'self' data: blob:",
   "manifest-src 'self'",

@@ -8,5 +8,5 @@ export type { FieldOptions } from './field.js';
 export { Nested, NestedList } from './nested.js';
 export { QuantityByChoice, QuantityOf } from './quantities.js';
 export { quantityFault } from './quantity-fault.js';
-export { Identifier, Identifiers, Text, Texts } from './texts.js';
+export { Identifier, IdentifierList, Identifiers, Text, Texts } from './texts.js';
 export { CivilDate, CivilDateOrInstant, CivilDates, Instant, TimeOfDay, TimeZone } from './times.js';

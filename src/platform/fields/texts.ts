@@ -75,3 +75,19 @@ export function Identifiers(
     IsUUID('all', { each: true, ...worded(noIdIn) }),
   );
 }
+
+/** Several ids in one query parameter, separated by commas. It stays text. */
+export function IdentifierList(options: FieldOptions & { maxItems: number }): PropertyDecorator {
+  const { maxItems } = options;
+  return field(
+    options,
+    { type: 'string' },
+    satisfies('identifierList', (value) => {
+      if (typeof value !== 'string') return message('field-not-text', { given: shown(value) });
+      const ids = value.split(',');
+      if (ids.length > maxItems) return message('field-list-too-long', { max: maxItems });
+      const other = ids.find((id) => !isUUID(id));
+      return other === undefined ? null : message('field-holds-no-id', { given: shown(other) });
+    }),
+  );
+}

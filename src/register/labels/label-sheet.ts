@@ -32,12 +32,15 @@ p:first-of-type { font-weight: bold; }
 
 const STYLE_ELEMENT = new Html(`<style>${STYLE}</style>`);
 
+/** Allows the style of the sheet (Content Security Policy). */
+export const LABEL_STYLE_SOURCE = `'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`;
+
 /** Lets the browser show the sheet in its own style, and nothing else. */
 export const SHEET_HEADERS: Readonly<Record<string, string>> = {
   'content-type': 'text/html; charset=utf-8',
   'content-security-policy': [
     "default-src 'none'",
-    `style-src 'sha256-${createHash('sha256').update(STYLE).digest('base64')}'`,
+    `style-src ${LABEL_STYLE_SOURCE}`,
     "base-uri 'none'",
     "form-action 'none'",
     "frame-ancestors 'none'",

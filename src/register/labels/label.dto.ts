@@ -1,10 +1,12 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { DRIVER_LABELS, type DriverLabels } from '../../domain/defects/label-report.js';
-import { Choice, Identifier } from '../../platform/fields/fields.js';
+import { Choice, Identifier, IdentifierList } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
 
 export const LABEL_FORMATS = ['json', 'html'] as const;
+/** What an address still holds. */
+const MOST_NAMED = 100;
 export type LabelFormat = (typeof LABEL_FORMATS)[number];
 
 const FORMAT = { optional: true, description: 'html: to print. By the Accept header unless given' } as const;
@@ -15,6 +17,12 @@ export class LabelQuery {
 
 export class LabelsQuery extends PageQueryDto {
   @Identifier({ optional: true, description: "The vehicles' depot" }) depotId?: string;
+  @IdentifierList({
+    optional: true,
+    maxItems: MOST_NAMED,
+    description: `Only the labels of these vehicles: up to ${MOST_NAMED} ids, separated by commas`,
+  })
+  vehicleIds?: string;
   @Choice(LABEL_FORMATS, FORMAT) format?: LabelFormat;
 }
 

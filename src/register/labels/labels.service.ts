@@ -52,9 +52,9 @@ export class LabelsService {
   }
 
   async list(query: LabelsQuery, origin: string): Promise<Page<LabelView>> {
-    const { depotId } = query;
+    const { depotId, vehicleIds } = query;
     const { manager } = this.dataSource;
-    const page = BY_UNIT.page(query, { depotId });
+    const page = BY_UNIT.page(query, { depotId, vehicleIds });
     const builder = manager
       .createQueryBuilder(Vehicle, 'v')
       .where('v.fleetId = :fleetId', { fleetId: fleetScope().fleetId })
@@ -62,6 +62,7 @@ export class LabelsService {
         'exists (select from vehicle_labels l where l.fleet_id = v.fleet_id and l.vehicle_id = v.id)',
       );
     if (depotId) builder.andWhere('v.depotId = :depotId', { depotId });
+    if (vehicleIds) builder.andWhere('v.id = any(:ids::uuid[])', { ids: vehicleIds.split(',') });
     const rows = await readPage(builder, page, 'ASC');
     const labels = await labelsOf(
       manager,

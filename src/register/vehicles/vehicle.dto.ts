@@ -19,6 +19,8 @@ import { pageClass } from '../../platform/pages/pages.js';
 import type { Duty, VehicleStatus } from '../../entities/vehicle.entity.js';
 
 export const STATUSES = ['in-use', 'laid-up', 'disposed'] as const;
+const WITHOUT = ['plan', 'sheet'] as const;
+type Without = (typeof WITHOUT)[number];
 
 export class VehicleInput {
   @Text({ max: 40, description: 'The number painted on it; unique in the fleet' }) unitNumber!: string;
@@ -151,10 +153,16 @@ export class VehicleQuery extends PageQueryDto {
     description: 'Only vehicles that were released with safety findings that are still open',
   })
   released?: 'with-findings';
+  @Choice(WITHOUT, {
+    optional: true,
+    description: 'Only vehicles that no interval plan, or no spec sheet, is assigned to',
+  })
+  without?: Without;
   @Text({
     optional: true,
     max: 60,
-    description: 'Part of the unit number, make, model, VIN or serial number',
+    description:
+      'Part of the unit number, make, model, VIN or serial number. Of a unit number or a VIN, blanks, hyphens and the like do not matter: cx 038 finds CX-038',
   })
   q?: string;
 }

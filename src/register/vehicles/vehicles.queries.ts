@@ -103,7 +103,7 @@ export async function someNames(
 /** Adds the filters of the list. */
 export function narrowVehicles(
   builder: SelectQueryBuilder<Vehicle>,
-  { depotId, status, unitNumber, released, q }: Omit<VehicleQuery, 'limit' | 'cursor'>,
+  { depotId, status, unitNumber, released, without, q }: Omit<VehicleQuery, 'limit' | 'cursor'>,
 ): void {
   if (depotId) builder.andWhere('r.depotId = :depotId', { depotId });
   if (status) builder.andWhere('r.status = :status', { status });
@@ -113,12 +113,25 @@ export function narrowVehicles(
       'r.id = any(array(select l.vehicle_id from due_lines l where l.fleet_id = :releasedIn and l.is_open and l.released_with is not null))',
       { releasedIn: fleetScope().fleetId },
     );
-  if (!q) return;
-  const pattern = `%${q.replaceAll(/[\\%_]/g, '\\$&')}%`;
-  builder.andWhere(
-    '(r.unitNumber ilike :pattern or r.make ilike :pattern or r.model ilike :pattern or r.vin ilike :pattern or r.serialNumber ilike :pattern)',
-    { pattern },
-  );
+  if (without) builder.andWhere(`r.${UNASSIGNED[without]} is null`);
+  if (q) searchFor(builder, q);
+}
+
+const UNASSIGNED = { plan: 'intervalPlanId', sheet: 'specSheetId' } as const;
+
+/** What people leave out of a unit number, or put in. */
+const MARKS = ' -_.#/';
+
+const containing = (part: string): string => `%${part.replaceAll(/[\\%_]/g, '\\$&')}%`;
+
+function searchFor(builder: SelectQueryBuilder<Vehicle>, q: string): void {
+  const bare = [...q].filter((character) => !MARKS.includes(character)).join('');
+  const asTyped = ['unitNumber', 'make', 'model', 'vin', 'serialNumber'];
+  const conditions = asTyped.map((name) => `r.${name} ilike :pattern`);
+  if (bare !== '')
+    for (const name of ['unitNumber', 'vin'])
+      conditions.push(`translate(r.${name}, '${MARKS}', '') ilike :bare`);
+  builder.andWhere(`(${conditions.join(' or ')})`, { pattern: containing(q), bare: containing(bare) });
 }
 
 /**

@@ -41,14 +41,14 @@ export class VehiclesService {
   ) {}
 
   async list(query: VehicleQuery): Promise<Page<VehicleView>> {
-    const { depotId, status, unitNumber, released, q } = query;
+    const { depotId, status, unitNumber, released, without, q } = query;
     const { manager } = this.dataSource;
     const page = await listBy(
       manager,
       Vehicle,
       'unitNumber',
       query,
-      { depotId, status, unitNumber, released, q },
+      { depotId, status, unitNumber, released, without, q },
       (builder) => narrowVehicles(builder, query),
       (vehicle) => viewOf(vehicle),
     );

@@ -1,2 +1,2 @@
-/** Where the page of a vehicle is. */
-export const vehicleAddress = (id: string): string => `/board#/vehicle/${encodeURIComponent(id)}`;
+/** Where the page of a vehicle is. In a `Link`, `~` before it: it is not below the router's base. */
+export const vehicleAddress = (id: string): string => `/desk/vehicles/${encodeURIComponent(id)}`;

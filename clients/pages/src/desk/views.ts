@@ -3,6 +3,7 @@ import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
 import { message as dueMessage } from './due/messages.js';
 import { message as peopleMessage } from './people/messages.js';
+import { message as vehiclesMessage } from './vehicles/words/messages.js';
 
 export interface DeskView {
   path: string;
@@ -18,6 +19,11 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/due',
     name: dueMessage('desk-due'),
     component: later(async () => (await import('./due/due.js')).Due),
+  },
+  {
+    path: '/vehicles',
+    name: vehiclesMessage('desk-vehicles'),
+    component: later(async () => (await import('./vehicles/vehicles.js')).Vehicles),
   },
   {
     path: '/people',

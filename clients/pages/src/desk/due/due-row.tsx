@@ -1,4 +1,5 @@
 import { memo } from 'preact/compat';
+import { Link } from 'wouter-preact';
 import { vehicleAddress } from '../addresses.js';
 import {
   type DueLine,
@@ -14,7 +15,14 @@ import { message } from './messages.js';
 import type { Selection } from './selection.js';
 
 /** Why a line is open or where it is, in sentences. */
-function whyInWords({ causes, releasedWithFindings, postponedUntil, visit, stale, needsReading }: DueLine) {
+export function whyInWords({
+  causes,
+  releasedWithFindings,
+  postponedUntil,
+  visit,
+  stale,
+  needsReading,
+}: DueLine) {
   return [
     releasedWithFindings && tell(message('desk-due-released')),
     ...causes.map(({ text }) => text),
@@ -56,9 +64,9 @@ function DueRow({ line, axis, isSelected, isActive, isChanged, onTouch }: RowPro
         />
       </td>
       <th scope="row">
-        <a class="unit" href={vehicleAddress(line.vehicle.id)} tabIndex={tabIndex}>
+        <Link class="unit" href={`~${vehicleAddress(line.vehicle.id)}`} tabIndex={tabIndex}>
           {unitNumber}
-        </a>
+        </Link>
       </th>
       <td class="work">{work}</td>
       <td class="state">

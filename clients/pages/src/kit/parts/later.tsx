@@ -9,9 +9,11 @@ import { Fault } from './fault.js';
  * A view that is loaded when it is opened for the first time, so that the first view of a page does
  * not wait for the others. Says so while it is being loaded, and when it cannot be.
  */
-export function later(load: () => Promise<FunctionComponent>): FunctionComponent {
-  let loaded: FunctionComponent | null = null;
-  return function Later() {
+export function later<Props extends object = object>(
+  load: () => Promise<FunctionComponent<Props>>,
+): FunctionComponent<Props> {
+  let loaded: FunctionComponent<Props> | null = null;
+  return function Later(props: Props) {
     const turn = useSignal(0);
     const state = useSignal<{ problem: unknown } | 'loading' | 'there'>(
       loaded === null ? 'loading' : 'there',
@@ -32,6 +34,6 @@ export function later(load: () => Promise<FunctionComponent>): FunctionComponent
     if (typeof state.value === 'object')
       return <Fault problem={state.value.problem} again={() => turn.value++} />;
     const View = loaded;
-    return View === null ? <p role="status">{tell(message('page-loading'))}</p> : <View />;
+    return View === null ? <p role="status">{tell(message('page-loading'))}</p> : <View {...props} />;
   };
 }

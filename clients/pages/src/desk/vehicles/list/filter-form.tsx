@@ -1,0 +1,70 @@
+import { tell } from '../../../kit/texts/tell.js';
+import type { Depot } from '../types.js';
+import { message } from '../words/messages.js';
+import { Choice, SearchField } from './choice.js';
+import type { Filters } from './filters.js';
+
+/** Which vehicles to show. */
+export function FilterForm({
+  filters,
+  depots,
+  onChange,
+}: {
+  filters: Filters;
+  depots: readonly Depot[];
+  onChange: (filters: Filters) => void;
+}) {
+  const any = ['', tell(message('desk-vehicles-all'))] as const;
+  const change = (some: Partial<Filters>): void => onChange({ ...filters, ...some });
+  return (
+    <form
+      class="filters"
+      role="search"
+      aria-label={tell(message('desk-vehicles-find'))}
+      onSubmit={(event) => event.preventDefault()}
+    >
+      <SearchField
+        label={tell(message('desk-vehicles-search'))}
+        hint={tell(message('desk-vehicles-search-hint'))}
+        value={filters.q}
+        onType={(q) => change({ q })}
+      />
+      <Choice
+        label={tell(message('desk-vehicle-depot'))}
+        choices={[any, ...depots.map(({ id, name }) => [id, name] as const)]}
+        value={filters.depot}
+        onChoose={(depot) => change({ depot })}
+      />
+      <Choice
+        label={tell(message('desk-vehicle-status'))}
+        choices={[
+          any,
+          ...(['in-use', 'laid-up', 'disposed'] as const).map(
+            (status) => [status, tell(message(`desk-vehicle-status-${status}`))] as const,
+          ),
+        ]}
+        value={filters.status}
+        onChoose={(status) => change({ status: status as Filters['status'] })}
+      />
+      <Choice
+        label={tell(message('desk-vehicles-lacking'))}
+        choices={[
+          any,
+          ...(['plan', 'sheet'] as const).map(
+            (what) => [what, tell(message(`desk-vehicles-without-${what}`))] as const,
+          ),
+        ]}
+        value={filters.without}
+        onChoose={(without) => change({ without: without as Filters['without'] })}
+      />
+      <label class="check">
+        <input
+          type="checkbox"
+          checked={filters.released}
+          onChange={({ currentTarget: { checked } }) => change({ released: checked })}
+        />
+        {tell(message('desk-vehicles-only-released'))}
+      </label>
+    </form>
+  );
+}

@@ -1,0 +1,41 @@
+import type { Message } from '../../../../../../src/domain/message.js';
+import { messages } from '../../../../../../src/domain/message.js';
+import { locale, tell } from '../../../kit/texts/tell.js';
+import type { Quantity, Vehicle } from '../types.js';
+import { message } from './messages.js';
+
+/** Terms of the trade, whose codes the rules declare. */
+const term = messages({ 'part-in-circuit': { part: 'text', circuit: 'text' } });
+
+/** What a code without values says. */
+export const named = (code: string): string => tell({ code, values: {} } satisfies Message);
+
+/** `2019 Harrow H40`; nothing where neither is known. */
+export const makeInWords = ({ modelYear, make, model }: Pick<Vehicle, 'modelYear' | 'make' | 'model'>) =>
+  [modelYear, make, model].filter(Boolean).join(' ');
+
+/** A number with as many digits as somebody reads: all before the point, and three in all. */
+export function numberInWords(value: number): string {
+  const size = Math.abs(value);
+  const digits = size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3;
+  return new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
+}
+
+/** `61,250 mi`; nothing is added to a number without a unit, which is `1`. */
+export function quantityInWords(quantity: Quantity): string {
+  const { value, unit = '1' } = quantity ?? {};
+  if (value === undefined) return tell(message('desk-vehicle-not-known'));
+  const degrees = unit === 'C' || unit === 'F' ? '°' : '';
+  return unit === '1' ? numberInWords(value) : `${numberInWords(value)} ${degrees}${unit}`;
+}
+
+/** `coolant, battery circuit`; only the part where the vehicle has one circuit. */
+export const inCircuit = (part: string, circuit: string | null | undefined): string =>
+  circuit ? tell(term('part-in-circuit', { part, circuit: named(`circuit-${circuit}`) })) : part;
+
+/** `April, May and October` */
+export function monthsInWords(months: readonly number[]): string {
+  const month = new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', month: 'long' });
+  const names = [...months].sort((a, b) => a - b).map((one) => month.format(Date.UTC(2001, one - 1, 15)));
+  return new Intl.ListFormat(locale(), { type: 'conjunction' }).format(names);
+}
