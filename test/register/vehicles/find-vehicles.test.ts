@@ -21,6 +21,11 @@ describe('finding vehicles', () => {
     return body.items.map((item: any) => item.unitNumber);
   };
 
+  async function add(vehicle: object): Promise<void> {
+    const { status, body } = await fleet.manager.post('/v1/vehicles', vehicle);
+    if (status !== 201) throw new Error(JSON.stringify(body));
+  }
+
   describe('by what somebody types', () => {
     beforeAll(async () => {
       fleet = await service.newFleet();
@@ -29,7 +34,7 @@ describe('finding vehicles', () => {
         { unitNumber: 'CX 1038' },
         { unitNumber: '50%_1', vin: 'WXY11111011111111' },
       ])
-        expect((await fleet.manager.post('/v1/vehicles', vehicle)).status).toBe(201);
+        await add(vehicle);
     });
 
     it.each([
@@ -57,7 +62,7 @@ describe('finding vehicles', () => {
       { unitNumber: 'A-2', intervalPlanId },
       { unitNumber: 'A-3' },
     ])
-      expect((await fleet.manager.post('/v1/vehicles', vehicle)).status).toBe(201);
+      await add(vehicle);
     expect(await unitsOf('without=plan')).toEqual(['A-1', 'A-3']);
     expect(await unitsOf('without=sheet')).toEqual(['A-2', 'A-3']);
     const { body: first } = await fleet.manager.get('/v1/vehicles?without=plan&limit=1');

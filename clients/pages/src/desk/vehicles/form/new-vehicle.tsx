@@ -7,7 +7,7 @@ import { service } from '../../../kit/service/session.js';
 import { reader, readIn, tell } from '../../../kit/texts/tell.js';
 import { message } from '../words/messages.js';
 import { type AllChoices, loadChoices } from './choices.js';
-import { changesOf, type Draft, EMPTY, type VehicleInput } from './draft.js';
+import { changesOf, type Draft, EMPTY } from './draft.js';
 import { FaultOfForm } from './fault-of-form.js';
 import { VehicleFields } from './fields.js';
 
@@ -22,7 +22,7 @@ function Form({ choices }: { choices: AllChoices }) {
     isBusy.value = true;
     try {
       const given = { ...changesOf(EMPTY, draft.value, units), unitNumber: draft.value.unitNumber };
-      const { data } = await service().post('/v1/vehicles', { body: given as VehicleInput });
+      const { data } = await service().post('/v1/vehicles', { body: given });
       go(`/vehicles/${data.id}`);
     } catch (fault) {
       problem.value = fault;

@@ -47,7 +47,7 @@ const counters = (...quantities: Parameters<typeof quantityInWords>[0][]): strin
 
 function jobInWords(job: Of<'job-report'>): Told {
   const lines = job.lines.map((line) => {
-    const work = workInWords(line as unknown as Work);
+    const work = workInWords(line);
     const done = line.failed ? tell(message('desk-history-had-failed', { work })) : work;
     return line.finding === null ? done : `${done}. ${line.finding}`;
   });
@@ -69,7 +69,7 @@ function jobInWords(job: Of<'job-report'>): Told {
 function usageInWords(usage: Of<'usage-reading'>): Told {
   const at = counters(usage.odometer, usage.engineHours);
   const isNew = usage.odometerReplaced || usage.engineHoursReplaced;
-  return told(tell(message('desk-history-usage', { counters: at, status: usage.status as 'held' })), [
+  return told(tell(message('desk-history-usage', { counters: at, status: usage.status })), [
     isNew && tell(message('desk-history-new-counter')),
     usage.detail?.text,
     usage.reason,
@@ -77,7 +77,7 @@ function usageInWords(usage: Of<'usage-reading'>): Told {
 }
 
 function postponementInWords(put: Of<'postponement'>): Told {
-  const work = workInWords(put as unknown as Work);
+  const work = workInWords(put);
   const until = dayInWords(put.newDueOn);
   return told(tell(message('desk-history-put-off', { work, until })), [
     put.reason,
@@ -163,10 +163,10 @@ const TELLERS: Teller = {
   'loss-alert-cleared': ({ kind }) =>
     told(tell(message('desk-history-alert-cleared', { alert: alertName(kind) }))),
   'loss-alert-action': ({ kind, action, until, note }, timeZone) =>
-    told(
-      tell(message('desk-history-alert-action', { alert: alertName(kind), action: action as 'acknowledge' })),
-      [until !== null && tell(message('desk-history-until', { at: momentInWords(until, timeZone) })), note],
-    ),
+    told(tell(message('desk-history-alert-action', { alert: alertName(kind), action })), [
+      until !== null && tell(message('desk-history-until', { at: momentInWords(until, timeZone) })),
+      note,
+    ]),
   'fault-began': ({ code, meaning, voidReason }) =>
     told(tell(message('desk-history-fault-began', { fault: meaning?.text ?? code, code })), [
       voidReason !== null && voidedInWords(true, voidReason),

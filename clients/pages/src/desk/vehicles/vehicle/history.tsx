@@ -84,7 +84,7 @@ export function History({ id, timeZone }: { id: string; timeZone: string }) {
   const { state, reload } = useLoaded(
     async (client, signal) => {
       const asked = { path: { id }, query: { limit: PAGE }, signal };
-      return (await client.get('/v1/vehicles/{id}/history', asked)).data as Happened;
+      return (await client.get('/v1/vehicles/{id}/history', asked)).data;
     },
     [id],
   );
