@@ -8,11 +8,11 @@ import { reader, tell } from '../../../kit/texts/tell.js';
 import type { Vehicle } from '../types.js';
 import type { LoadedVehicle } from '../vehicle/load-vehicle.js';
 import { message } from '../words/messages.js';
-import { monthsInWords } from '../words/words.js';
+import { dutyChoices, monthsInWords, statusChoices } from '../words/words.js';
 import { type AllChoices, loadChoices } from './choices.js';
 import { changesOf, type Draft, draftOf, type Field, onTopOf } from './draft.js';
 import { FaultOfForm } from './fault-of-form.js';
-import { dutyChoices, fieldName, statusChoices, VehicleFields } from './fields.js';
+import { fieldName, VehicleFields } from './fields.js';
 
 /** A change by somebody else, while this form was open. */
 interface Meanwhile {

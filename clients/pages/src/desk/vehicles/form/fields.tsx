@@ -2,7 +2,7 @@ import type { UnitSystem } from '../../../../../../src/domain/quantities/measure
 import { Field as Labelled, faultsOf } from '../../../kit/parts/field.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { message } from '../words/messages.js';
-import { monthsInWords } from '../words/words.js';
+import { dutyChoices, monthsInWords, statusChoices } from '../words/words.js';
 import type { AllChoices, Choices } from './choices.js';
 import { type Draft, type Field, type MeasuredField, unitOf } from './draft.js';
 
@@ -135,15 +135,6 @@ function Months({ form }: { form: Filling }) {
     </fieldset>
   );
 }
-
-export const statusChoices = (): Choices =>
-  (['in-use', 'laid-up', 'disposed'] as const).map((one) => [
-    one,
-    tell(message(`desk-vehicle-status-${one}`)),
-  ]);
-
-export const dutyChoices = (): Choices =>
-  (['normal', 'severe'] as const).map((one) => [one, tell(message(`desk-vehicle-duty-${one}`))]);
 
 /** The fields of a vehicle. */
 export function VehicleFields({ form }: { form: Filling }) {

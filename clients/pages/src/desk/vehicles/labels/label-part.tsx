@@ -88,8 +88,10 @@ function Made({ label, onChange }: { label: Label; onChange: (change: Change) =>
         <PrintFrame
           title={title}
           load={async (client, signal) => {
-            const asked = { path: { id }, query: { format: 'html' as const }, signal };
-            return (await client.file('/v1/vehicles/{id}/label', asked)).data.text();
+            const query = { format: 'html' as const };
+            return (
+              await client.file('/v1/vehicles/{id}/label', { path: { id }, query, signal })
+            ).data.text();
           }}
           dependsOn={[id, label.madeAt]}
         />

@@ -1,8 +1,12 @@
 import { tell } from '../../../kit/texts/tell.js';
 import type { Depot } from '../types.js';
 import { message } from '../words/messages.js';
+import { statusChoices } from '../words/words.js';
 import { Choice, SearchField } from './choice.js';
 import type { Filters } from './filters.js';
+
+const lackingChoices = () =>
+  (['plan', 'sheet'] as const).map((one) => [one, tell(message(`desk-vehicles-without-${one}`))] as const);
 
 /** Which vehicles to show. */
 export function FilterForm({
@@ -37,23 +41,13 @@ export function FilterForm({
       />
       <Choice
         label={tell(message('desk-vehicle-status'))}
-        choices={[
-          any,
-          ...(['in-use', 'laid-up', 'disposed'] as const).map(
-            (status) => [status, tell(message(`desk-vehicle-status-${status}`))] as const,
-          ),
-        ]}
+        choices={[any, ...statusChoices()]}
         value={filters.status}
         onChoose={(status) => change({ status: status as Filters['status'] })}
       />
       <Choice
         label={tell(message('desk-vehicles-lacking'))}
-        choices={[
-          any,
-          ...(['plan', 'sheet'] as const).map(
-            (what) => [what, tell(message(`desk-vehicles-without-${what}`))] as const,
-          ),
-        ]}
+        choices={[any, ...lackingChoices()]}
         value={filters.without}
         onChoose={(without) => change({ without: without as Filters['without'] })}
       />

@@ -39,3 +39,15 @@ export function monthsInWords(months: readonly number[]): string {
   const names = [...months].sort((a, b) => a - b).map((one) => month.format(Date.UTC(2001, one - 1, 15)));
   return new Intl.ListFormat(locale(), { type: 'conjunction' }).format(names);
 }
+
+/** The values of a field, each with what it is called. */
+type Named = readonly (readonly [value: string, name: string])[];
+
+export const statusChoices = (): Named =>
+  (['in-use', 'laid-up', 'disposed'] as const).map((one) => [
+    one,
+    tell(message(`desk-vehicle-status-${one}`)),
+  ]);
+
+export const dutyChoices = (): Named =>
+  (['normal', 'severe'] as const).map((one) => [one, tell(message(`desk-vehicle-duty-${one}`))]);
