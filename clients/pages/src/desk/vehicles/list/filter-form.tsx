@@ -8,6 +8,15 @@ import type { Filters } from './filters.js';
 const lackingChoices = () =>
   (['plan', 'sheet'] as const).map((one) => [one, tell(message(`desk-vehicles-without-${one}`))] as const);
 
+function OnlyReleased({ isOn, onTurn }: { isOn: boolean; onTurn: (isOn: boolean) => void }) {
+  return (
+    <label class="check">
+      <input type="checkbox" checked={isOn} onChange={({ currentTarget: { checked } }) => onTurn(checked)} />
+      {tell(message('desk-vehicles-only-released'))}
+    </label>
+  );
+}
+
 /** Which vehicles to show. */
 export function FilterForm({
   filters,
@@ -51,14 +60,7 @@ export function FilterForm({
         value={filters.without}
         onChoose={(without) => change({ without: without as Filters['without'] })}
       />
-      <label class="check">
-        <input
-          type="checkbox"
-          checked={filters.released}
-          onChange={({ currentTarget: { checked } }) => change({ released: checked })}
-        />
-        {tell(message('desk-vehicles-only-released'))}
-      </label>
+      <OnlyReleased isOn={filters.released} onTurn={(released) => change({ released })} />
     </form>
   );
 }
