@@ -15765,6 +15765,8 @@ export interface operations {
                 cursor?: string | null;
                 /** @description The vehicles' depot */
                 depotId?: string | null;
+                /** @description Only the labels of these vehicles: up to 100 ids, separated by commas */
+                vehicleIds?: string | null;
                 /** @description html: to print. By the Accept header unless given */
                 format?: "json" | "html" | null;
                 /** @description The units of the answer; the fleet's unless given */
@@ -15887,7 +15889,9 @@ export interface operations {
                 unitNumber?: string | null;
                 /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
-                /** @description Part of the unit number, make, model, VIN or serial number */
+                /** @description Only vehicles that no interval plan, or no spec sheet, is assigned to */
+                without?: "plan" | "sheet" | null;
+                /** @description Part of the unit number, make, model, VIN or serial number. Of a unit number or a VIN, blanks, hyphens and the like do not matter: cx 038 finds CX-038 */
                 q?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
@@ -15968,7 +15972,9 @@ export interface operations {
                 unitNumber?: string | null;
                 /** @description Only vehicles that were released with safety findings that are still open */
                 released?: "with-findings" | null;
-                /** @description Part of the unit number, make, model, VIN or serial number */
+                /** @description Only vehicles that no interval plan, or no spec sheet, is assigned to */
+                without?: "plan" | "sheet" | null;
+                /** @description Part of the unit number, make, model, VIN or serial number. Of a unit number or a VIN, blanks, hyphens and the like do not matter: cx 038 finds CX-038 */
                 q?: string | null;
                 /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
                 bom?: "true" | "false" | null;
