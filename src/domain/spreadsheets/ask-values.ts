@@ -1,7 +1,14 @@
 import { ODDITIES } from './odd-rows.js';
 import type { SheetAnalysis } from './analyse.js';
 import { message } from './messages.js';
-import { type Answers, asked, type Option, type Question, type QuestionValue } from './questions.js';
+import {
+  type Answers,
+  answerTo,
+  asked,
+  type Option,
+  type Question,
+  type QuestionValue,
+} from './questions.js';
 import type { FieldName } from './fields.js';
 
 /** The fields that name other records. */
@@ -86,9 +93,17 @@ function askNames(
   ];
 }
 
+/** What was proposed is shown whatever was answered. */
+const alikeShown = (value: QuestionValue, isOther: boolean): QuestionValue => ({
+  ...value,
+  nearest: value.use,
+  use: isOther ? value.given : value.use,
+});
+
 /** Asks whether unit numbers that are almost the same are one vehicle. */
 function askAlike(alike: FirstOf<QuestionValue>, answers: Answers): Question[] {
   if (alike.count === 0) return [];
+  const isOther = answerTo(answers, 'units:alike').option === 'different';
   return [
     asked(
       {
@@ -98,7 +113,7 @@ function askAlike(alike: FirstOf<QuestionValue>, answers: Answers): Question[] {
           { option: 'same', text: message('sheet-option-same-units'), isRecommended: true },
           { option: 'different', text: message('sheet-option-other-units'), isRecommended: false },
         ],
-        ...shown(alike),
+        ...shown({ ...alike, first: alike.first.map((value) => alikeShown(value, isOther)) }),
       },
       answers,
     ),

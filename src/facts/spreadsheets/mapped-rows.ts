@@ -67,6 +67,7 @@ export class MappedRows implements ImportSource {
     private readonly sheet: Spreadsheet,
     private readonly analysis: SheetAnalysis,
     readonly concluded: ImportSource['concluded'],
+    readonly hear?: ImportSource['hear'],
   ) {
     this.sha256 = sheet.sha256.toString('hex');
   }

@@ -2,6 +2,7 @@ import { UNITS, type Unit } from '../../domain/quantities/units.js';
 import { DATE_ORDERS, type DateOrder } from '../../domain/spreadsheets/dates.js';
 import { SHEET_KINDS, type SheetKind } from '../../domain/spreadsheets/fields.js';
 import { DECIMAL_MARKS, type DecimalMark } from '../../domain/spreadsheets/numbers.js';
+import { ByteOrderMark } from '../../platform/csv/csv-answer.js';
 import { Amount, Choice, NestedList, Text } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 
@@ -30,6 +31,10 @@ export class FinalTakeQuery extends TakeQuery {
     description: 'true: keep the rows here, to take them as another kind; otherwise they are removed',
   })
   keep?: string;
+}
+
+export class RefusedRowsQuery {
+  @ByteOrderMark() bom?: string;
 }
 
 export class SpreadsheetsQuery extends PageQueryDto {}

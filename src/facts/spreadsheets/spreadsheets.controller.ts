@@ -1,4 +1,4 @@
-import { applyDecorators, Body, Controller, HttpCode, Patch, Post, Query, Req } from '@nestjs/common';
+import { applyDecorators, Body, Controller, HttpCode, Patch, Post, Query, Req, Res } from '@nestjs/common';
 import { RouteConfig } from '@nestjs/platform-fastify';
 import {
   ApiBody,
@@ -8,8 +8,9 @@ import {
   ApiOperation,
   ApiTags,
 } from '@nestjs/swagger';
-import type { FastifyRequest } from 'fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { ManagerWork } from '../../platform/access/access.js';
+import { CsvRoute, sendCsv } from '../../platform/csv/csv-answer.js';
 import { charsetOf } from '../../platform/csv/encodings.js';
 import { ImportAnswer } from '../../platform/csv/import.dto.js';
 import { receiveFile, SHEET_TYPES, type TakesFileTypes } from '../../platform/input/file-body.js';
@@ -17,10 +18,12 @@ import { IdParam } from '../../platform/input/id-param.js';
 import type { Page } from '../../platform/pages/pages.js';
 import { DeleteRoute, ListRoute, ReadRoute } from '../../platform/resources/resource-routes.js';
 import { LIMITS } from './reading/limits.js';
+import { RefusedRowsService } from './refused-rows.service.js';
 import { tooLarge } from './receive-sheet.js';
 import {
   FinalTakeQuery,
   MappingInput,
+  RefusedRowsQuery,
   SpreadsheetsQuery,
   TakeQuery,
   UploadQuery,
@@ -60,6 +63,7 @@ export class SpreadsheetsController {
   constructor(
     private readonly spreadsheets: SpreadsheetsService,
     private readonly taking: TakingService,
+    private readonly refused: RefusedRowsService,
   ) {}
 
   @TakesSheet()
@@ -100,6 +104,21 @@ export class SpreadsheetsController {
   @ApiOkResponse({ type: ImportAnswer })
   tryOut(@IdParam('spreadsheet') id: string, @Query() query: TakeQuery): Promise<ImportAnswer> {
     return this.taking.tryOut(id, query);
+  }
+
+  @CsvRoute(
+    ':id/refused-rows.csv',
+    'Read all rows of a spreadsheet that would be refused, and why',
+    'The cells of each row as the file has them, its row number, and all that is wrong with it. Checks every row as a dry run does, and stores nothing. Text that a spreadsheet would take for a formula has an apostrophe before it.',
+  )
+  @ManagerWork()
+  refusedRows(
+    @IdParam('spreadsheet') id: string,
+    @Query() { bom }: RefusedRowsQuery,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    const chunks = this.refused.export(id);
+    return sendCsv(reply, { name: 'refused-rows.csv', hasMark: bom === 'true', chunks });
   }
 
   @Post(':id/take')

@@ -4,6 +4,7 @@ import { VehiclesModule } from '../../register/vehicles/vehicles.module.js';
 import { JobReportsModule } from '../job-reports/job-reports.module.js';
 import { UsageModule } from '../usage/usage.module.js';
 import { SheetThreads } from './reading/sheet-threads.js';
+import { RefusedRowsService } from './refused-rows.service.js';
 import { SpreadsheetsController } from './spreadsheets.controller.js';
 import { SpreadsheetsService } from './spreadsheets.service.js';
 import { TakingService } from './taking.service.js';
@@ -11,6 +12,6 @@ import { TakingService } from './taking.service.js';
 @Module({
   imports: [StorageModule, VehiclesModule, UsageModule, JobReportsModule],
   controllers: [SpreadsheetsController],
-  providers: [SpreadsheetsService, TakingService, SheetThreads],
+  providers: [SpreadsheetsService, TakingService, RefusedRowsService, SheetThreads],
 })
 export class SpreadsheetsModule {}

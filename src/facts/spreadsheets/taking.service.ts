@@ -38,12 +38,25 @@ export class TakingService {
     return this.run(id, { partial }, keep === 'true');
   }
 
+  /** Checks every row, stores nothing, and tells of every fault of every row. */
+  async tellFaults(sheet: Spreadsheet, hear: ImportSource['hear']): Promise<void> {
+    await this.import(sheet, { partial: 'true', dryRun: 'true' }, false, hear);
+  }
+
   private async run(id: string, query: ImportQuery, isKept: boolean): Promise<ImportAnswer> {
-    const sheet = await this.spreadsheets.rowOf(id);
+    return this.import(await this.spreadsheets.rowOf(id), query, isKept);
+  }
+
+  private async import(
+    sheet: Spreadsheet,
+    query: ImportQuery,
+    isKept: boolean,
+    hear?: ImportSource['hear'],
+  ): Promise<ImportAnswer> {
     assertHasRows(sheet);
     const analysis = await this.spreadsheets.look(sheet);
     const concluded: ImportSource['concluded'] = (tx, answer) => this.conclude(tx, sheet, answer, isKept);
-    const rows = new MappedRows(sheet, analysis, concluded);
+    const rows = new MappedRows(sheet, analysis, concluded, hear);
     const told = { ...query, ...(sheet.fileName === null ? {} : { fileName: sheet.fileName }) };
     switch (analysis.kind) {
       case 'vehicles':

@@ -18,6 +18,9 @@ export interface RowFault {
   value?: string;
 }
 
+/** @param header the column, as the file names it */
+export type HearsFault = (line: number, header: string, detail: Message) => void;
+
 /** Keeps the first entries by line, and counts all of them. */
 class FirstByLine<T extends { line?: number }> {
   count = 0;
@@ -59,6 +62,8 @@ export class ImportReport {
     readonly importId: string,
     private readonly isPartial: boolean,
     private readonly isDryRun: boolean,
+    /** Hears of every fault of every row; the report shows only the first. */
+    private readonly hear: HearsFault = () => undefined,
   ) {}
 
   /**
@@ -94,6 +99,7 @@ export class ImportReport {
     this.badLines.add(line);
     for (const { column, detail, value } of faults) {
       const header = this.headers.get(column) ?? column;
+      this.hear(line, header, detail);
       this.faults.add({
         line,
         column: header,

@@ -11,7 +11,7 @@ import { Problem } from '../problems/problem.js';
 import type { ColumnSet } from './columns.js';
 import { type CsvTable, openTable } from './csv-rows.js';
 import { ImportAnswer, type ImportQuery } from './import.dto.js';
-import { ImportReport } from './import-report.js';
+import { type HearsFault, ImportReport } from './import-report.js';
 import { concludeImport, type ImportKind, insertImport, isOnlyImport } from './import-rows.js';
 import { Upload } from './upload.js';
 import { message } from './messages.js';
@@ -38,6 +38,8 @@ export interface ImportSource {
   open(tx: EntityManager, columns: ColumnSet, report: ImportReport): Promise<CsvTable>;
   /** Records the outcome in the same transaction. Not called on a trial run. */
   concluded(tx: EntityManager, answer: ImportAnswer): Promise<void>;
+  /** Hears of every fault of every row. */
+  readonly hear?: HearsFault;
 }
 
 /** The tables that an import adds rows to. */
@@ -94,8 +96,9 @@ export class Imports {
       await tx.query(`select set_config('plan_cache_mode', 'force_custom_plan', true)`);
       await assertOnlyImport(tx);
       const id = uuidv7();
-      const report = new ImportReport(id, query.partial === 'true', isDryRun);
       const isUpload = source instanceof Upload;
+      const hear = isUpload ? undefined : source.hear;
+      const report = new ImportReport(id, query.partial === 'true', isDryRun, hear);
       const table = isUpload
         ? await openTable(source, columns, query, report)
         : await source.open(tx, columns, report);

@@ -135,14 +135,15 @@ it('unit numbers that are almost the same are asked about, and neither merged no
   expect(openIn(sent.body)).toEqual(['units:alike']);
   const [alike] = sent.body.questions;
   expect(alike.values).toEqual([
-    { given: 'cx-038', rows: 1, use: 'CX-038', nearest: null },
-    { given: 'CX 038', rows: 1, use: 'CX-038', nearest: null },
+    { given: 'cx-038', rows: 1, use: 'CX-038', nearest: 'CX-038' },
+    { given: 'CX 038', rows: 1, use: 'CX-038', nearest: 'CX-038' },
   ]);
   await change(sent.body.id, { answers: [answer('units:alike', 'same')] });
   const tried = await act(sent.body.id, 'dry-run?partial=true');
   expect(tried.body).toMatchObject({ rows: 3, accepted: 2, rejected: 1 });
   expect(tried.body.errors[0]).toMatchObject({ line: 4, column: 'Unit No.', value: 'ZZ-1' });
-  await change(sent.body.id, { answers: [answer('units:alike', 'different')] });
+  const other = await change(sent.body.id, { answers: [answer('units:alike', 'different')] });
+  expect(other.body.questions[0].values[0]).toMatchObject({ use: 'cx-038', nearest: 'CX-038' });
   expect((await act(sent.body.id, 'dry-run?partial=true')).body).toMatchObject({ accepted: 0, rejected: 3 });
 });
 
@@ -153,6 +154,61 @@ it('past work is taken with the words of the yard, once they are confirmed', asy
   const answers = ['component', 'action'].map((field) => answer(`words:${field}`, 'as-proposed'));
   await change(sent.body.id, { answers });
   expect((await act(sent.body.id, 'take')).body).toMatchObject({ accepted: 1, rejected: 0 });
+});
+
+describe('the rows that would be refused', () => {
+  const refusedOf = (id: string, headers = {}) =>
+    fleet.manager.send('GET', `/v1/spreadsheets/${id}/refused-rows.csv`, undefined, headers);
+
+  /** 120 rows, of which 118 are about vehicles that nobody knows. */
+  async function sendOdometers(): Promise<string> {
+    for (const unitNumber of ['R-1', 'R-2']) await fleet.manager.post('/v1/vehicles', { unitNumber });
+    const strangers = Array.from({ length: 117 }, (_, at) => `X-${at},5,2026-01-01,`);
+    const file = [
+      'Unit,Odo,Date,Note',
+      'R-1,5,2026-01-01,',
+      ...strangers,
+      '=1+1,5,2026-01-01,"a, b"',
+      'R-2,7,2026-01-01,',
+    ];
+    const sent = await upload(file.join('\n'));
+    return sent.body.id;
+  }
+
+  it('are all given as a file, with their cells, row and reason, and no formula', async () => {
+    const id = await sendOdometers();
+    const { status, headers, body } = await refusedOf(id);
+    const lines = String(body).trimEnd().split('\r\n');
+    expect([status, headers.get('content-type'), lines.length]).toEqual([
+      ...[200, expect.stringMatching(/^text\/csv/), 119],
+    ]);
+    expect(lines[0]).toBe('Unit,Odo,Date,Note,Row of the file,Why it was refused');
+    const errors = (await act(id, 'dry-run?partial=true')).body.errors;
+    expect(lines[1]).toBe(`X-0,5,2026-01-01,,3,Unit: ${errors[0].detail}`);
+    expect(lines[118]).toMatch(/^'=1\+1,5,2026-01-01,"a, b",120,Unit: /);
+    const [spanish] = String((await refusedOf(id, { 'accept-language': 'es' })).body).split('\r\n');
+    expect(spanish).toBe('Unit,Odo,Date,Note,Fila del archivo,Por qué se rechazó');
+    expect((await fleet.manager.get('/v1/imports')).body.items).toEqual([]);
+  });
+
+  it('are still there after the good rows were taken, if the rows are kept', async () => {
+    const id = await sendOdometers();
+    expect((await act(id, 'take?partial=true&keep=true')).body).toMatchObject({ accepted: 2, rejected: 118 });
+    expect(
+      String((await refusedOf(id)).body)
+        .trimEnd()
+        .split('\r\n'),
+    ).toHaveLength(119);
+    expect((await act(id, 'take?partial=true')).body).toMatchObject({ accepted: 0, duplicate: 2 });
+    expect((await refusedOf(id)).body.type).toBe('/problems/spreadsheet-rows-gone');
+  });
+
+  it('are not given while a question is open, nor to another fleet', async () => {
+    const sent = await upload('Unit,Yard\nA-1,North\n');
+    expect((await refusedOf(sent.body.id)).body.type).toBe('/problems/questions-open');
+    const other = await service.newFleet();
+    expect((await other.manager.get(`/v1/spreadsheets/${sent.body.id}/refused-rows.csv`)).status).toBe(404);
+  });
 });
 
 it('refuses what is no field, column, option or question, and says what there is', async () => {

@@ -2,6 +2,7 @@ import type { FunctionComponent } from 'preact';
 import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
 import { message as dueMessage } from './due/messages.js';
+import { message as filesMessage } from './files/messages.js';
 import { message as peopleMessage } from './people/messages.js';
 import { message as vehiclesMessage } from './vehicles/words/messages.js';
 
@@ -24,6 +25,11 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/vehicles',
     name: vehiclesMessage('desk-vehicles'),
     component: later(async () => (await import('./vehicles/vehicles.js')).Vehicles),
+  },
+  {
+    path: '/files',
+    name: filesMessage('desk-files'),
+    component: later(async () => (await import('./files/files.js')).Files),
   },
   {
     path: '/people',

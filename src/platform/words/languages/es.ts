@@ -2830,6 +2830,9 @@ export const SPANISH: LanguageFile = {
     'sheet-note-unread': 'No se pudo leer la hoja {sheet}. {why}',
     'sheet-depots-made':
       'Se {count, plural, one {crea # patio} other {crean # patios}}. Deshacer la importación no {count, plural, one {lo} other {los}} quita.',
+    'sheet-refused-row': 'Fila del archivo',
+    'sheet-refused-why': 'Por qué se rechazó',
+    'sheet-refused-cell': '{column}: {why}',
     'sheet-questions-open':
       '{count, plural, one {Falta responder # pregunta} other {Faltan responder # preguntas}} sobre este archivo, así que no se tomó nada.',
     'sheet-rows-gone':
@@ -3559,6 +3562,112 @@ export const SPANISH: LanguageFile = {
     'desk-due-was-put-off': '{unit}, {work}: toca el {until}',
     'desk-due-not-put-off': '{unit}, {work}: no se pospuso. {why}',
     'desk-column-why': 'Motivo',
+    'desk-files': 'Archivos',
+    'desk-files-about':
+      'Mande la hoja de cálculo que ya lleva: vehículos, odómetros y horas de motor, o trabajos hechos antes. El servicio propone cómo leerla y pregunta lo dudoso. No se toma nada antes de que usted lo diga, y todo lo que se toma se puede deshacer.',
+    'desk-files-choose': 'Elija un archivo',
+    'desk-files-drop': 'O suéltelo aquí.',
+    'desk-files-types':
+      'Un libro .xlsx o un archivo CSV, de hasta 32 MiB. Puede quedarse como está, con títulos y totales.',
+    'desk-files-sending': 'Se manda y se lee {name}',
+    'desk-files-no-name': 'Archivo sin nombre',
+    'desk-files-waiting': 'Archivos en espera aquí',
+    'desk-files-waiting-none': 'No hay archivos en espera.',
+    'desk-files-file': 'Archivo',
+    'desk-files-holds': 'Qué contiene',
+    'desk-files-kind':
+      '{kind, select, vehicles {Vehículos} usageReadings {Lecturas de odómetro y horas} other {Trabajos anteriores}}',
+    'desk-files-rows': 'Filas',
+    'desk-files-kept-until': 'Se guarda hasta',
+    'desk-files-remove': 'Quitar',
+    'desk-files-remove-of': 'Quitar {name}',
+    'desk-files-remove-what':
+      'El archivo se quita de aquí, y eso no se puede deshacer; puede mandarlo de nuevo. Lo que se tomó de él se queda.',
+    'desk-files-taken': 'Lo que se tomó',
+    'desk-files-taken-none': 'Todavía no se ha tomado ningún archivo.',
+    'desk-files-taken-at': 'Tomado',
+    'desk-files-outcome': 'Resultado',
+    'desk-files-counts':
+      '{accepted, number} nuevas, {duplicate, number} ya conocidas, {rejected, number} rechazadas',
+    'desk-files-undone': 'Deshecho el {on}',
+    'desk-files-undo': 'Deshacer…',
+    'desk-files-undo-of': 'Deshacer {name}',
+    'desk-files-undo-what':
+      '{kind, select, vehicles {{count, plural, one {El vehículo que trajo este archivo se quita, con sus} other {Los # vehículos que trajo este archivo se quitan, con sus}} trabajos pendientes y avisos.} usageReadings {{count, plural, one {La lectura que trajo este archivo ya no cuenta. Queda} other {Las # lecturas que trajo este archivo ya no cuentan. Quedan}} en el registro.} other {{count, plural, one {El trabajo que trajo este archivo ya no cuenta. Queda} other {Los # trabajos que trajo este archivo ya no cuentan. Quedan}} en el registro.}}',
+    'desk-files-undo-after':
+      'Se deshace todo o nada. Los patios que se crearon se quedan. Después puede tomar el archivo otra vez.',
+    'desk-files-undo-now': 'Deshacer ahora',
+    'desk-files-more': 'Mostrar más',
+    'desk-files-back': 'Todos los archivos',
+    'desk-file-read-as': '{kind}: {rows, plural, one {# fila} other {# filas}} de la hoja {sheet}.',
+    'desk-file-gone':
+      'Las filas de este archivo ya no se guardan aquí. Mándelo de nuevo para tomar más de él.',
+    'desk-file-notices': 'Qué hay que saber',
+    'desk-file-questions': 'Lo dudoso',
+    'desk-file-no-questions': 'Nada: el archivo se lee sin preguntas.',
+    'desk-file-recommended': '{option} (recomendado)',
+    'desk-file-needed': 'Falta una respuesta.',
+    'desk-file-example': 'Fila {row, number}: {value}',
+    'desk-file-example-why': 'Fila {row, number}: {value} ({why})',
+    'desk-file-value': '{given} ({rows, plural, one {# fila} other {# filas}})',
+    'desk-file-value-use': 'Leer «{given}» como',
+    'desk-file-value-nearest': 'Usar {nearest}',
+    'desk-file-value-by-answer': 'según la respuesta de arriba',
+    'desk-file-values-left': '{count, plural, one {# más no se muestra} other {# más no se muestran}} aquí.',
+    'desk-file-alike':
+      '{given} ({rows, plural, one {# fila} other {# filas}}) se parece a {nearest}. ¿Es el mismo vehículo?',
+    'desk-file-alike-same': 'Sí, es {nearest}',
+    'desk-file-alike-other': 'No, es otro vehículo',
+    'desk-file-columns': 'Cómo se lee cada columna',
+    'desk-file-columns-about':
+      'Cambie lo que esté mal. Las primeras celdas distintas de cada columna muestran cómo se leen.',
+    'desk-file-column': 'Columna',
+    'desk-file-is': 'Qué es',
+    'desk-file-how': 'Cómo está escrito',
+    'desk-file-samples': 'Celdas, y cómo se leen',
+    'desk-file-left-out': 'se deja fuera',
+    'desk-file-field-of': 'Qué es la columna {column}',
+    'desk-file-unit-of': 'Unidad de la columna {column}',
+    'desk-file-mark-of': 'Signo decimal de la columna {column}',
+    'desk-file-order-of': 'Orden de las fechas de la columna {column}',
+    'desk-file-mark':
+      '{mark, select, point {punto decimal} comma {coma decimal} other {cualquier signo decimal}}',
+    'desk-file-order':
+      '{order, select, dayFirst {primero el día} monthFirst {primero el mes} other {cualquier orden}}',
+    'desk-file-sample': '{value} → {read}',
+    'desk-file-sample-fault': '{value}: {why}',
+    'desk-file-check': 'Revisar todas las filas',
+    'desk-file-check-about': 'Revisa cada fila con lo que la flota ya tiene. No se guarda nada.',
+    'desk-file-checking': 'En proceso',
+    'desk-file-open':
+      '{count, plural, one {Primero falta responder # pregunta} other {Primero falta responder # preguntas}}.',
+    'desk-file-checked': 'Qué encontró la revisión',
+    'desk-file-checked-rows': '{rows, plural, one {Se revisó # fila} other {Se revisaron # filas}}.',
+    'desk-file-new':
+      '{count, plural, one {# fila es nueva y está bien} other {# filas son nuevas y están bien}}.',
+    'desk-file-known':
+      '{count, plural, one {# fila ya se conoce y no cambia} other {# filas ya se conocen y no cambian}} nada.',
+    'desk-file-held':
+      '{count, plural, one {# lectura no es creíble y espera hasta que usted la acepte} other {# lecturas no son creíbles y esperan hasta que usted las acepte}}.',
+    'desk-file-refused': '{count, plural, one {# fila se rechaza} other {# filas se rechazan}}.',
+    'desk-file-errors': 'Por qué se rechazan filas',
+    'desk-file-error-row': 'Fila',
+    'desk-file-error-column': 'Columna',
+    'desk-file-error-value': 'Celda',
+    'desk-file-error-why': 'Qué está mal',
+    'desk-file-errors-left':
+      '{count, plural, one {# error más no se muestra} other {# errores más no se muestran}}. El archivo de filas rechazadas los tiene todos.',
+    'desk-file-download': 'Guardar las filas rechazadas en un archivo',
+    'desk-file-take': '{count, plural, one {Tomar esta fila} other {Tomar estas # filas}}',
+    'desk-file-take-good':
+      '{count, plural, one {Tomar la fila buena} other {Tomar las # filas buenas}}, sin las rechazadas',
+    'desk-file-take-about': 'Tomar un archivo se puede deshacer. Los patios que crea se quedan.',
+    'desk-file-take-none':
+      'Ninguna fila de este archivo es nueva y está bien, así que no hay nada que tomar.',
+    'desk-file-was-taken': '{count, plural, one {Se tomó # fila} other {Se tomaron # filas}}',
+    'desk-file-next': 'Qué sigue',
+    'desk-file-next-due': 'Ver lo que está pendiente',
+    'desk-file-next-as': 'El mismo archivo puede contener más. Léalo también como:',
     'desk-people': 'Personas',
     'desk-people-about':
       'Quiénes trabajan con la flota y cómo inicia sesión cada quien. Abra una persona para mostrarle un código al teléfono.',
