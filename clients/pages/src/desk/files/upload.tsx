@@ -33,12 +33,11 @@ function Chooser({
   );
 }
 
-/** Sends a file as it is, and goes to what the service makes of it. */
-export function Upload() {
+/** Sends a file, and goes to what the service makes of it. */
+function useSending() {
   const [, go] = useLocation();
   const sending = useSignal<string | null>(null);
   const problem = useSignal<unknown>(null);
-  const isOver = useSignal(false);
   const send = async (file: File | undefined): Promise<void> => {
     if (file === undefined || sending.value !== null) return;
     sending.value = file.name;
@@ -54,6 +53,13 @@ export function Upload() {
       sending.value = null;
     }
   };
+  return { sending, problem, send };
+}
+
+/** Sends a file as it is, and goes to what the service makes of it. */
+export function Upload() {
+  const { sending, problem, send } = useSending();
+  const isOver = useSignal(false);
   const drop = (event: DragEvent): void => {
     event.preventDefault();
     isOver.value = false;
