@@ -1533,6 +1533,26 @@ export interface paths {
         patch: operations["spreadsheets_change"];
         trace?: never;
     };
+    "/v1/spreadsheets/{id}/refused-rows.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read all rows of a spreadsheet that would be refused, and why
+         * @description The cells of each row as the file has them, its row number, and all that is wrong with it. Checks every row as a dry run does, and stores nothing. Text that a spreadsheet would take for a formula has an apostrophe before it.
+         */
+        get: operations["spreadsheets_refusedRows"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/spreadsheets/{id}/take": {
         parameters: {
             query?: never;
@@ -14831,6 +14851,44 @@ export interface operations {
             413: components["responses"]["BodyTooLarge"];
             415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    spreadsheets_refusedRows: {
+        parameters: {
+            query?: {
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
+                bom?: "true" | "false" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV (RFC 4180) in UTF-8 */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            404: components["responses"]["NotFound"];
             default: components["responses"]["OtherProblem"];
         };
     };
