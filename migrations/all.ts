@@ -60,6 +60,7 @@ import { LabelVehicles1796084000000 } from './1796084000000-label-vehicles.js';
 import { HoldLabelledTopUps1796084000001 } from './1796084000001-hold-labelled-top-ups.js';
 import { FindVehicles1796090200000 } from './1796090200000-find-vehicles.js';
 import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
+import { FindAlertsOfFleet1796090100000 } from './1796090100000-find-alerts-of-fleet.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -126,4 +127,5 @@ export const migrations = [
   HoldLabelledTopUps1796084000001,
   FindVehicles1796090200000,
   AssignVisits1796090300000,
+  FindAlertsOfFleet1796090100000,
 ];

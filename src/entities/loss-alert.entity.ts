@@ -15,6 +15,9 @@ export type AlertStatus = 'raised' | 'acknowledged' | 'shelved' | 'cleared';
 @Check('loss_alerts_status_ck', `"status" in ('raised', 'acknowledged', 'shelved', 'cleared')`)
 @Index('loss_alerts_raised_ix', ['fleetId', 'raisedAt', 'id'])
 @Index('loss_alerts_open_ix', ['fleetId', 'raisedAt', 'id'], { where: `is_standing and status <> 'cleared'` })
+@Index('loss_alerts_of_fleet_ix', ['fleetId', 'raisedAt', 'id'], {
+  where: `is_standing and status <> 'cleared' and vehicle_id is null`,
+})
 @Index('loss_alerts_key_uq', { synchronize: false })
 export class LossAlert {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'loss_alerts_pk' }) fleetId!: string;

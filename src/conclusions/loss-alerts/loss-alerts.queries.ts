@@ -36,6 +36,10 @@ export interface LossAlertFilters {
   status?: AlertStatus;
   kind?: string;
   vehicleId?: string;
+  /** Only alerts that are about no single vehicle. */
+  ofFleet?: boolean;
+  /** The oldest first; `after` must be null. */
+  oldestFirst?: boolean;
   /** Include alerts whose facts were voided. */
   fallenToo?: boolean;
 }
@@ -68,13 +72,15 @@ export function lossAlertRows(
 ): Promise<LossAlertRow[]> {
   const values: unknown[] = [fleetId, now, limit];
   const conditions = ['a.fleet_id = $1'];
-  const { id, ids, status, kind, vehicleId, fallenToo = false } = filters;
+  const { id, ids, status, kind, vehicleId, ofFleet, fallenToo = false } = filters;
   if (!fallenToo) conditions.push('a.is_standing');
   if (id) conditions.push(`a.id = $${values.push(id)}`);
   else if (ids) conditions.push(`a.id = any($${values.push(ids)}::uuid[])`);
   else conditions.push(status ? IN_STATUS[status] : `a.status <> 'cleared'`);
   if (kind) conditions.push(`a.kind = $${values.push(kind)}`);
   if (vehicleId) conditions.push(`a.vehicle_id = $${values.push(vehicleId)}`);
+  if (ofFleet) conditions.push('a.vehicle_id is null');
+  const direction = filters.oldestFirst ? 'asc' : 'desc';
   if (after)
     conditions.push(
       `(a.raised_at, a.id) < ($${values.push(after.raisedAt)}::timestamptz, $${values.push(after.id)}::uuid)`,
@@ -88,7 +94,7 @@ export function lossAlertRows(
      from loss_alerts a left join vehicles v on v.fleet_id = a.fleet_id and v.id = a.vehicle_id
      left join spec_sheets s on s.fleet_id = v.fleet_id and s.id = v.spec_sheet_id
      where ${conditions.join(' and ')}
-     order by a.raised_at desc, a.id desc limit $3`,
+     order by a.raised_at ${direction}, a.id ${direction} limit $3`,
     values,
   );
 }

@@ -7,7 +7,8 @@ import type { ActionLink } from './today.dto.js';
 export interface LinkedMatter {
   kind: DecisionKind;
   id: string;
-  vehicleId: string;
+  /** Null: it is about no single vehicle. */
+  vehicleId: string | null;
   /** Of a line with a visit. */
   visit: { id: string; on: string; depotId: string } | null;
 }
@@ -24,6 +25,9 @@ const MANAGERS: readonly Role[] = ['manager'];
 
 const get = (path: Link['path']): Link => ({ method: 'GET', path, by: READERS });
 const post = (by: readonly Role[], path: Link['path']): Link => ({ method: 'POST', path, by });
+
+/** What can be done only to a vehicle. */
+const OF_VEHICLE: ReadonlySet<DecisionAction> = new Set(['job-card', 'measure']);
 
 const LINKS: Readonly<Record<DecisionAction, Link>> = {
   'job-card': get(({ vehicleId }) => `/v1/vehicles/${vehicleId}/job-card`),
@@ -51,7 +55,7 @@ export function linksFor(
   but: readonly DecisionAction[],
 ): ActionLink[] {
   return actionsFor(matter.kind)
-    .filter((action) => !but.includes(action))
+    .filter((action) => !but.includes(action) && (matter.vehicleId !== null || !OF_VEHICLE.has(action)))
     .map((action) => ({ action, ...LINKS[action] }))
     .filter(({ by }) => role !== null && by.includes(role))
     .map(({ action, method, path }) => ({ action, method, path: path(matter) }));

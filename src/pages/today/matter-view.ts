@@ -50,6 +50,17 @@ export function matterView(matter: Matter, known: KnownOfPage, role: Role | null
   };
 }
 
+/** An alert about no single vehicle, with its reasons and with what the role may do about it. */
+export function fleetMatter(alert: LossAlertRow, role: Role | null): MatterView {
+  const { id } = alert;
+  const kind = 'loss-alert';
+  return {
+    ...{ kind, id, since: alert.raisedAt.toISOString() },
+    reasons: reasonsOfAlert(alert),
+    actions: linksFor({ kind, id, vehicleId: null, visit: null }, role, []),
+  };
+}
+
 function reasonsOf({ kind, id, vehicleId }: Matter, known: KnownOfPage): MessageView[] {
   const line = known.lines.get(id);
   const other = known.others.get(id);

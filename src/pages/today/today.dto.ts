@@ -43,6 +43,12 @@ export class TodayPage {
   asOf!: string;
   @ApiProperty({ type: () => [VehicleToDecide] }) items!: VehicleToDecide[];
   @ApiProperty({
+    type: () => [MatterView],
+    description:
+      'What is about no single vehicle, such as a bad batch of parts; the oldest first, at most twenty, on the first page',
+  })
+  fleetMatters!: MatterView[];
+  @ApiProperty({
     type: () => [DeliveryTroubleView],
     description: 'Why reminders may be late or not arriving; for managers, on the first page',
   })

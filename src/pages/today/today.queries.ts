@@ -6,6 +6,7 @@ import {
   rankOf,
 } from '../../domain/decisions/decisions.js';
 import type { Keys } from '../../platform/pages/keyset.js';
+import { type LossAlertRow, lossAlertRows } from '../../conclusions/loss-alerts/loss-alerts.queries.js';
 import { isLate } from '../../conclusions/due-list/due-state.sql.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
 
@@ -136,6 +137,15 @@ export function mattersOf(
       order by m.${stretch.since}, m.id limit ${MOST_OF_KIND}) x`;
   });
   return manager.query<MatterRow[]>(parts.join(' union all '), [fleetId, asOf, now, vehicleIds]);
+}
+
+/** More alerts about no vehicle than are listed. */
+const MOST_OF_FLEET = 20;
+
+/** The oldest alerts that are about no single vehicle, and that nobody acknowledged or shelved. */
+export function alertsOfFleet(manager: EntityManager, fleetId: string, now: Date): Promise<LossAlertRow[]> {
+  const filters = { status: 'raised', ofFleet: true, oldestFirst: true } as const;
+  return lossAlertRows(manager, fleetId, now, filters, null, MOST_OF_FLEET);
 }
 
 export interface VehicleRow {

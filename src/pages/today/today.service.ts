@@ -12,9 +12,16 @@ import type { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { releasedWithFindings } from '../../register/vehicles/released-with-findings.js';
 import { DeliveryTroublesService } from '../../telling/delivery-troubles/delivery-troubles.service.js';
-import { type KnownOfPage, matterView } from './matter-view.js';
+import { fleetMatter, type KnownOfPage, matterView } from './matter-view.js';
 import type { TodayPage, VehicleToDecide } from './today.dto.js';
-import { type MatterRow, mattersOf, otherRows, vehicleRows, worstMatters } from './today.queries.js';
+import {
+  alertsOfFleet,
+  type MatterRow,
+  mattersOf,
+  otherRows,
+  vehicleRows,
+  worstMatters,
+} from './today.queries.js';
 
 const BY_WORST = new Keyset('today', {
   asOf: KEY.date,
@@ -35,7 +42,7 @@ export class TodayService {
 
   /** A page of the vehicles that somebody has to decide about, the worst first. */
   async page(query: PageQueryDto): Promise<TodayPage> {
-    const { fleetId, timeZone } = fleetScope();
+    const { fleetId, timeZone, role } = fleetScope();
     const { manager } = this.dataSource;
     const now = this.clock.now();
     const page = BY_WORST.page(query);
@@ -48,9 +55,11 @@ export class TodayService {
       ({ rank, since, id }) => ({ asOf, rank, since, id }),
       ({ vehicleId }) => vehicles.get(vehicleId),
     );
+    const ofFleet = page.after === null ? await alertsOfFleet(manager, fleetId, now) : [];
     return {
       asOf,
       items: items.filter((item) => item !== undefined),
+      fleetMatters: ofFleet.map((alert) => fleetMatter(alert, role)),
       deliveryTroubles: page.after === null ? ((await this.troubles.ofManager()) ?? []) : [],
       next,
     };

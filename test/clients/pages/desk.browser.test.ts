@@ -47,6 +47,13 @@ describe('the desk', () => {
     expect(await findings()).toEqual([]);
     await page.getByLabel('Token').fill(fleet.manager.token);
     await page.getByRole('button', { name: 'Iniciar sesión' }).click();
+    // What needs a decision comes first.
+    await page.getByRole('heading', { name: 'Hoy' }).waitFor();
+    await page.locator('[data-vehicle]').first().waitFor();
+    expect(new URL(page.url()).pathname).toBe('/desk/today');
+    expect(await findings()).toEqual([]);
+    expect(transferred().reduce((sum, { bytes }) => sum + bytes, 0)).toBeLessThan(200_000);
+    await page.getByRole('link', { name: 'Pendientes' }).click();
     await page.getByRole('heading', { name: 'Pendientes' }).waitFor();
     const { body } = await fleet.manager.get('/v1/due-list');
     await page.getByRole('row').nth(1).waitFor();
@@ -65,6 +72,9 @@ describe('the desk', () => {
         expect(await findings()).toEqual([]);
         await page.getByLabel('Token').fill(fleet.manager.token);
         await page.keyboard.press('Enter');
+        await page.locator('[data-vehicle]').first().waitFor();
+        expect(await findings()).toEqual([]);
+        await page.goto(`${service.url}/desk/due`);
         await page.getByRole('row').nth(1).waitFor();
         expect(await findings()).toEqual([]);
         expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width);

@@ -62,8 +62,8 @@ describe('a sign-in link', () => {
 
   test('opens the desk for a manager, until that session is ended', async () => {
     const { page } = await open(await linkFor('manager'));
-    await page.waitForURL('**/desk/**');
-    await page.getByRole('row').nth(1).waitFor();
+    await page.waitForURL('**/desk/today');
+    await page.locator('[data-vehicle]').first().waitFor();
     const { body: people } = await fleet.manager.get('/v1/people');
     const { body } = await fleet.manager.get(`/v1/sessions?personId=${people.items[0].id}`);
     expect((await fleet.manager.delete(`/v1/sessions/${body.items[0].id}`)).status).toBe(204);

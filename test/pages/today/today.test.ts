@@ -1,5 +1,7 @@
+import { v7 as uuidv7 } from 'uuid';
 import { worstFirst } from '../../../src/domain/decisions/decisions.js';
 import { statementListeners } from '../../../src/platform/database/scoped-pool.js';
+import { type MatterMaker, MATTERS_MADE, matterMaker } from '../../support/matters.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type Client, type FleetHandle, type Service, startService } from '../../support/service.js';
 import { plannedVisits } from '../../support/visit-plans.js';
@@ -10,7 +12,7 @@ describe('the list of decisions', () => {
   let service: Service;
   let fleet: FleetHandle;
   let scenario: Scenario;
-  let bare: string;
+  let maker: MatterMaker;
 
   beforeAll(async () => {
     service = await startService({ at: NOW });
@@ -20,68 +22,15 @@ describe('the list of decisions', () => {
     service.clock.moveTo(NOW);
     fleet = await service.newFleet();
     scenario = await postScenario(fleet, { inServiceOn: '2026-03-01' });
-    const plan = await fleet.manager.post('/v1/interval-plans', {
-      name: 'Belts alone',
-      intervals: [{ component: 'drive-belt', action: 'inspect', everyMonths: 12, grace: { days: 10 } }],
-    });
-    bare = plan.body.id;
+    maker = await matterMaker(fleet, scenario);
   });
 
-  /** A vehicle of which nothing is due. */
-  async function add(unitNumber: string, over: object = {}): Promise<string> {
-    const { depotId, specSheetId } = scenario;
-    const { status, body } = await fleet.manager.post('/v1/vehicles', {
-      ...{ unitNumber, depotId, specSheetId, intervalPlanId: bare, inServiceOn: '2026-03-01' },
-      ...{ inServiceOdometer: { value: 0, unit: 'mi' }, ...over },
-    });
-    expect(status).toBe(201);
-    return body.id;
-  }
+  const add: MatterMaker['add'] = (unit, over) => maker.add(unit, over);
 
   const posted = async (answer: Promise<{ status: number; body: any }>): Promise<any> => {
     const { status, body } = await answer;
     expect([status < 300, body.errors]).toEqual([true, undefined]);
     return body;
-  };
-
-  const failedTest = (takenAt?: string) => ({
-    ...{ kind: 'hold-test', ...(takenAt && { takenAt }), method: 'pressure', minutes: 5 },
-    ...{ start: { value: 15, unit: 'psi' }, end: { value: 5, unit: 'psi' } },
-  });
-
-  /** A vehicle with one matter of each kind. */
-  const MAKING: Record<string, (unit: string) => Promise<unknown>> = {
-    'released-with-findings': async (unit) =>
-      posted(
-        fleet.mechanic.post('/v1/job-reports', {
-          ...{ vehicleId: await add(unit), performedAt: '2026-04-01T12:00:00Z', performedBy: 'badge 7' },
-          ...{ lines: [{ component: 'upper-hose', action: 'inspect' }], releasedForService: 'yes' },
-          readings: [failedTest()],
-        }),
-      ),
-    'at-once': async (unit) =>
-      posted(
-        fleet.mechanic.post(`/v1/vehicles/${await add(unit)}/readings`, failedTest('2026-04-01T12:00:00Z')),
-      ),
-    late: async (unit) => add(unit, { inServiceOn: '2024-01-15' }),
-    'loss-alert': async (unit) => {
-      const id = await add(unit);
-      for (const day of ['10', '20', '28'])
-        await posted(
-          fleet.mechanic.post(`/v1/vehicles/${id}/readings`, {
-            ...{ kind: 'top-up', takenAt: `2026-03-${day}T12:00:00Z`, toMark: true, planned: false },
-            added: { value: 1.5, unit: 'qt' },
-          }),
-        );
-    },
-    'held-reading': async (unit) => {
-      const vehicleId = await add(unit);
-      const reading = (day: string, value: number) => ({
-        ...{ vehicleId, readAt: `2026-03-${day}T12:00:00Z`, odometer: { value, unit: 'mi' } },
-      });
-      await posted(fleet.mechanic.post('/v1/usage-readings', { readings: [reading('10', 100)] }));
-      await posted(fleet.mechanic.post('/v1/usage-readings', { readings: [reading('11', 90_000)] }));
-    },
   };
 
   const today = (client: Client = fleet.manager, query = '') => client.get(`/v1/today${query}`);
@@ -108,7 +57,7 @@ describe('the list of decisions', () => {
   });
 
   it('lists vehicles by their worst matter, with reasons and actions', async () => {
-    for (const [kind, make] of Object.entries(MAKING).reverse()) await make(`V ${kind}`);
+    for (const kind of [...MATTERS_MADE].reverse()) await maker.make(kind, `V ${kind}`);
     const defect = await posted(
       fleet.mechanic.post('/v1/defects', {
         ...{ vehicleId: await add('V defect'), source: 'driver', what: 'Steam at the front' },
@@ -152,11 +101,12 @@ describe('the list of decisions', () => {
   });
 
   it('gives the same in small pages as in one, each vehicle once', async () => {
-    for (const [kind, make] of Object.entries(MAKING))
-      for (const turn of [1, 2]) await make(`${kind} ${turn}`);
+    for (const kind of MATTERS_MADE) for (const turn of [1, 2]) await maker.make(kind, `${kind} ${turn}`);
     // A vehicle with matters of two kinds, and another with several lines of one.
     const both = await add('both', { inServiceOn: '2024-01-15' });
-    await posted(fleet.mechanic.post(`/v1/vehicles/${both}/readings`, failedTest('2026-04-01T12:00:00Z')));
+    await posted(
+      fleet.mechanic.post(`/v1/vehicles/${both}/readings`, maker.failedTest('2026-04-01T12:00:00Z')),
+    );
     await add('many lines', { inServiceOn: '2018-01-15', intervalPlanId: scenario.intervalPlanId });
     const whole = await all(50);
     const units = whole.map(({ vehicle }) => vehicle.unitNumber);
@@ -187,7 +137,7 @@ describe('the list of decisions', () => {
   });
 
   it('shows a token what it may see and do', async () => {
-    await MAKING['late']?.('here');
+    await maker.make('late', 'here');
     const elsewhere = (await fleet.manager.post('/v1/depots', { name: 'Valley' })).body.id;
     await add('there', { inServiceOn: '2024-01-15', depotId: elsewhere });
     const bound = await fleet.manager.post('/v1/tokens', {
@@ -202,8 +152,54 @@ describe('the list of decisions', () => {
     expect(await actions(fleet.dashboard)).toEqual(['job-card']);
   });
 
+  it('lists alerts about no single vehicle beside them, once, for whoever may see all vehicles', async () => {
+    const add = async (raisedAt: string, over: object = {}): Promise<string> => {
+      const row = {
+        ...{
+          fleet_id: fleet.fleetId,
+          id: uuidv7(),
+          kind: 'part-cohort',
+          status: 'raised',
+          raised_at: raisedAt,
+        },
+        ...{ key: raisedAt, members: '[]', evidence: '[]', computed: '{}', cautions: '[]' },
+        check_next: JSON.stringify([{ code: 'decision-held-reading', values: {} }]),
+        ...over,
+      };
+      await service.database.admin.query(
+        `insert into loss_alerts (${Object.keys(row).join()}) values (${Object.keys(row).map((_, n) => `$${n + 1}`)})`,
+        Object.values(row),
+      );
+      return row.id;
+    };
+    const later = await add('2026-03-20T00:00:00Z');
+    const first = await add('2026-03-10T00:00:00Z');
+    const over = { status: 'shelved', shelved_until: '2026-04-01T00:00:00Z' };
+    const back = await add('2026-03-30T00:00:00Z', over);
+    await add('2026-03-05T00:00:00Z', { status: 'shelved', shelved_until: '2026-05-01T00:00:00Z' });
+    await add('2026-03-06T00:00:00Z', { status: 'acknowledged' });
+    await add('2026-03-07T00:00:00Z', { is_standing: false });
+    for (const unit of ['1', '2']) await maker.make('loss-alert', unit);
+    const { body } = await today(fleet.manager, '?limit=1');
+    expect(body.fleetMatters.map(({ id }: any) => id)).toEqual([first, later, back]);
+    const [{ kind, since, reasons, actions }] = body.fleetMatters;
+    expect([kind, since]).toEqual(['loss-alert', '2026-03-10T00:00:00.000Z']);
+    expect(reasons.map(({ code }: any) => code)).toEqual(['decision-loss-alert', 'decision-held-reading']);
+    expect(reasons[0].text).toContain('bad part batch');
+    expect(actions.map(({ action }: any) => action)).toEqual(['acknowledge', 'shelve', 'clear']);
+    const next = await today(fleet.manager, `?limit=1&cursor=${encodeURIComponent(body.next)}`);
+    expect([next.body.items.length, next.body.fleetMatters]).toEqual([1, []]);
+    expect((await fleet.manager.post(actions[0].path)).status).toBe(200);
+    expect((await today()).body.fleetMatters.map(({ id }: any) => id)).toEqual([later, back]);
+    const bound = await fleet.manager.post('/v1/tokens', {
+      ...{ name: 'Ridge', role: 'mechanic', depotIds: [scenario.depotId] },
+    });
+    const seen = (await today(service.client(bound.body.token))).body;
+    expect([seen.items.length, seen.fleetMatters]).toEqual([2, []]);
+  });
+
   it('answers a cursor that was tampered with by 400', async () => {
-    for (const [kind, make] of Object.entries(MAKING)) await make(kind);
+    for (const kind of MATTERS_MADE) await maker.make(kind, kind);
     const { next } = (await today(fleet.manager, '?limit=1')).body;
     for (const wrong of ['x', next.slice(3)]) {
       const { status } = await today(fleet.manager, `?limit=1&cursor=${encodeURIComponent(wrong)}`);
@@ -212,7 +208,7 @@ describe('the list of decisions', () => {
   });
 
   it('takes the same number of statements for one vehicle and for many', async () => {
-    await MAKING['late']?.('L-0');
+    await maker.make('late', 'L-0');
     const counted = async (): Promise<number> => {
       let count = 0;
       const listen = (): void => void (count += 1);
@@ -225,8 +221,7 @@ describe('the list of decisions', () => {
       return count;
     };
     const few = await counted();
-    for (const [kind, make] of Object.entries(MAKING))
-      for (const turn of [1, 2]) await make(`${kind} ${turn}`);
+    for (const kind of MATTERS_MADE) for (const turn of [1, 2]) await maker.make(kind, `${kind} ${turn}`);
     expect(await counted()).toBe(few);
     expect(few).toBeLessThanOrEqual(9);
   });

@@ -4,6 +4,7 @@ import { later } from '../kit/parts/later.js';
 import { message as dueMessage } from './due/messages.js';
 import { message as filesMessage } from './files/messages.js';
 import { message as peopleMessage } from './people/messages.js';
+import { message as todayMessage } from './today/messages.js';
 import { message as vehiclesMessage } from './vehicles/words/messages.js';
 
 export interface DeskView {
@@ -16,6 +17,11 @@ export interface DeskView {
 
 /** The views of the desk, in the order of the navigation. The first is where the desk opens. */
 export const VIEWS: readonly [DeskView, ...DeskView[]] = [
+  {
+    path: '/today',
+    name: todayMessage('desk-today'),
+    component: later(async () => (await import('./today/today.js')).Today),
+  },
   {
     path: '/due',
     name: dueMessage('desk-due'),

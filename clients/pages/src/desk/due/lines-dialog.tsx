@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { Message } from '../../../../../src/domain/message.js';
-import { type DueLine, workInWords } from '../../kit/due/due-line.js';
+import type { DueLine } from '../../kit/due/due-line.js';
 import { Dialog } from '../../kit/parts/dialog.js';
 import { faultsOf, problemInWords } from '../../kit/parts/field.js';
 import { tell } from '../../kit/texts/tell.js';
 import { message as kitMessage } from '../../kit/messages.js';
-import { isDone, type Outcome, problemsOf } from './many-lines.js';
+import { isDone, type NamedLine, type Outcome, problemsOf } from './many-lines.js';
 import { message } from './messages.js';
 
 /** What the dialog says of the work. */
@@ -31,24 +31,23 @@ function Outcomes({ outcomes, words }: { outcomes: readonly Outcome[]; words: Li
   return (
     <ul class="outcomes" aria-label={tell(message('desk-due-outcomes'))}>
       {outcomes.map((outcome) => {
-        const { line } = outcome;
-        const which = { unit: line.vehicle.unitNumber, work: workInWords(line) };
+        const { id, ...which } = outcome.line;
         const said = isDone(outcome)
           ? words.was(which, outcome.now)
           : words.wasNot({ ...which, why: problemInWords(outcome.problem) });
-        return <li key={line.id}>{tell(said)}</li>;
+        return <li key={id}>{tell(said)}</li>;
       })}
     </ul>
   );
 }
 
 export interface LinesDialogProps {
-  lines: readonly DueLine[];
+  lines: readonly NamedLine[];
   words: LineWords;
   /** The fields, by their places in the request. */
   fields: readonly string[];
   /** Does the work as the fields say. */
-  work: (lines: readonly DueLine[]) => Promise<readonly Outcome[]>;
+  work: (lines: readonly NamedLine[]) => Promise<readonly Outcome[]>;
   /** @param done the lines to which it was done */
   onClose: (done: readonly string[]) => void;
   /** @param problems what was refused the last time */
@@ -56,7 +55,7 @@ export interface LinesDialogProps {
 }
 
 /** The lines that are still to be done, and what became of those tried so far. */
-function useWork(lines: readonly DueLine[], work: LinesDialogProps['work']) {
+function useWork(lines: readonly NamedLine[], work: LinesDialogProps['work']) {
   const left = useSignal(lines);
   const outcomes = useSignal<readonly Outcome[]>([]);
   const isBusy = useSignal(false);

@@ -2,8 +2,15 @@ import { ProblemError } from '../../../../typescript/src/client.js';
 import type { components } from '../../../../typescript/src/client.js';
 import type { DueLine } from '../../kit/due/due-line.js';
 
+/** A line, as it is named to the reader. */
+export interface NamedLine {
+  id: string;
+  unit: string;
+  work: string;
+}
+
 /** What became of a line. */
-export type Outcome = { line: DueLine; now: DueLine } | { line: DueLine; problem: unknown };
+export type Outcome = { line: NamedLine; now: DueLine } | { line: NamedLine; problem: unknown };
 
 type Result = components['schemas']['ManyLinesResult'];
 type Problem = components['schemas']['Problem'];
@@ -18,7 +25,7 @@ const AT_ONCE = 200;
  * @param ask sends one request
  */
 export async function doToLines(
-  lines: readonly DueLine[],
+  lines: readonly NamedLine[],
   ask: (ids: string[]) => Promise<Result>,
 ): Promise<Outcome[]> {
   const outcomes: Outcome[] = [];
@@ -35,13 +42,13 @@ export async function doToLines(
   return outcomes;
 }
 
-function outcomeOf(line: DueLine, result: Result['results'][number] | undefined): Outcome {
+function outcomeOf(line: NamedLine, result: Result['results'][number] | undefined): Outcome {
   if (result?.line !== undefined) return { line, now: result.line };
   const { problem } = result ?? {};
   return { line, problem: problem && new ProblemError(problem as unknown as Problem, new Headers()) };
 }
 
-export const isDone = (outcome: Outcome): outcome is { line: DueLine; now: DueLine } => 'now' in outcome;
+export const isDone = (outcome: Outcome): outcome is { line: NamedLine; now: DueLine } => 'now' in outcome;
 
 export const problemsOf = (outcomes: readonly Outcome[]): unknown[] =>
   outcomes.flatMap((outcome) => (isDone(outcome) ? [] : [outcome.problem]));

@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals';
-import { type DueLine, dueDayInWords } from '../../kit/due/due-line.js';
+import { dueDayInWords } from '../../kit/due/due-line.js';
 import { Field, faultsOf } from '../../kit/parts/field.js';
 import { service } from '../../kit/service/session.js';
 import { tell } from '../../kit/texts/tell.js';
 import { LinesDialog, type LineWords } from './lines-dialog.js';
-import { doToLines } from './many-lines.js';
+import { doToLines, type NamedLine } from './many-lines.js';
 import { message } from './messages.js';
 import { Reason } from './reason.js';
 
@@ -22,13 +22,13 @@ export function PutOff({
   lines,
   onClose,
 }: {
-  lines: readonly DueLine[];
+  lines: readonly NamedLine[];
   /** @param put those that were put off */
   onClose: (put: readonly string[]) => void;
 }) {
   const until = useSignal('');
   const reason = useSignal('');
-  const work = (some: readonly DueLine[]) => {
+  const work = (some: readonly NamedLine[]) => {
     const given = { until: until.value === '' ? null : until.value, reason: reason.value };
     return doToLines(
       some,

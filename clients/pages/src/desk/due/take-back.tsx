@@ -1,8 +1,8 @@
 import { useSignal } from '@preact/signals';
-import { type DueLine, dueDayInWords } from '../../kit/due/due-line.js';
+import { dueDayInWords } from '../../kit/due/due-line.js';
 import { service } from '../../kit/service/session.js';
 import { LinesDialog, type LineWords } from './lines-dialog.js';
-import { doToLines } from './many-lines.js';
+import { doToLines, type NamedLine } from './many-lines.js';
 import { message } from './messages.js';
 import { Reason } from './reason.js';
 
@@ -20,12 +20,12 @@ export function TakeBack({
   lines,
   onClose,
 }: {
-  lines: readonly DueLine[];
+  lines: readonly NamedLine[];
   /** @param taken those that are no longer put off */
   onClose: (taken: readonly string[]) => void;
 }) {
   const reason = useSignal('');
-  const work = (some: readonly DueLine[]) =>
+  const work = (some: readonly NamedLine[]) =>
     doToLines(some, async (ids) => {
       const body = { ids, reason: reason.value };
       return (await service().post('/v1/due-list/withdraw-postponements', { body })).data;

@@ -18,6 +18,10 @@ export const COMPONENTS = [
   ...['injector-sleeve', 'timing-belt', 'temperature-sensor', 'other'],
 ] as const satisfies DueLine['component'][];
 
+export const ACTIONS = [
+  ...['inspect', 'test', 'adjust', 'clean', 'flush', 'replace', 'recheck'],
+] as const satisfies DueLine['action'][];
+
 /** Found unsafe by a reading, and not put off to a later day. */
 export const isToDoAtOnce = ({ atOnce, state }: DueLine): boolean => atOnce && state !== 'window';
 
@@ -40,6 +44,8 @@ const named = (code: string): string => tell({ code, values: {} });
 
 export const componentInWords = (component: DueLine['component']): string => named(`component-${component}`);
 
+export const actionInWords = (action: DueLine['action']): string => named(`action-${action}`);
+
 /** `drive belt (accessory): replace` */
 export function workInWords({
   component,
@@ -52,5 +58,5 @@ export function workInWords({
   const inCircuit = circuit
     ? tell(term('part-in-circuit', { part: withItem, circuit: named(`circuit-${circuit}`) }))
     : withItem;
-  return tell(term('work-on-part', { part: inCircuit, action: named(`action-${action}`) }));
+  return tell(term('work-on-part', { part: inCircuit, action: actionInWords(action) }));
 }

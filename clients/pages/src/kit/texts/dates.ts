@@ -27,3 +27,23 @@ export const shortMonth = (date: string): string =>
   new Intl.DateTimeFormat(locale(), { timeZone: 'UTC', month: 'short' }).format(
     new Date(`${date}T00:00:00Z`),
   );
+
+/** How far the clocks of a zone are ahead of UTC at an instant. */
+function aheadMs(at: number, timeZone: string): number {
+  const parts = new Intl.DateTimeFormat('en-US', {
+    ...{ timeZone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric' },
+    ...{ hour: 'numeric', minute: 'numeric', second: 'numeric' },
+  }).formatToParts(at);
+  const [month, day, year, hour, minute, second] = parts
+    .filter(({ type }) => type !== 'literal')
+    .map(({ value }) => Number(value));
+  return Date.UTC(year ?? 0, (month ?? 1) - 1, day, hour, minute, second) - at;
+}
+
+/** The instant at which a civil date begins by the fleet's clocks. */
+export function beginningOfDay(date: string, timeZone: string): Date {
+  const inUtc = Date.parse(`${date}T00:00:00Z`);
+  // The clocks may be changed between the first guess and that midnight.
+  const guess = inUtc - aheadMs(inUtc, timeZone);
+  return new Date(inUtc - aheadMs(guess, timeZone));
+}
