@@ -167,7 +167,9 @@ describe('the list of decisions', () => {
         ...over,
       };
       await service.database.admin.query(
-        `insert into loss_alerts (${Object.keys(row).join()}) values (${Object.keys(row).map((_, n) => `$${n + 1}`)})`,
+        `insert into loss_alerts (${Object.keys(row).join()}) values (${Object.keys(row)
+          .map((_, n) => `$${n + 1}`)
+          .join()})`,
         Object.values(row),
       );
       return row.id;

@@ -13,6 +13,26 @@ function isSaidByFields(problem: unknown, fields: readonly string[]): boolean {
   return errors.length > 0 && errors.every(({ pointer }) => fields.includes(pointer ?? ''));
 }
 
+/** Sends what was given. Closes the dialog around the form once that has been taken. */
+function useSending(send: () => Promise<void>) {
+  const problem = useSignal<unknown>(null);
+  const isBusy = useSignal(false);
+  const isDone = useRef(false);
+  const submit = async (form: HTMLFormElement): Promise<void> => {
+    isBusy.value = true;
+    try {
+      await send();
+      isDone.current = true;
+      // The browser gives the focus back to where it was.
+      form.closest('dialog')?.close();
+    } catch (refused) {
+      problem.value = refused;
+    }
+    isBusy.value = false;
+  };
+  return { problem: problem.value, isBusy: isBusy.value, isDone, submit };
+}
+
 /**
  * Asks before something is done, says what will happen, and does it. Stays open when that is
  * refused, with the service's words beside the field.
@@ -39,21 +59,7 @@ export function Ask({
   onClose: (isDone: boolean) => void;
   children?: (problem: unknown) => ComponentChildren;
 }) {
-  const problem = useSignal<unknown>(null);
-  const isBusy = useSignal(false);
-  const isDone = useRef(false);
-  const submit = async (form: HTMLFormElement): Promise<void> => {
-    isBusy.value = true;
-    try {
-      await send();
-      isDone.current = true;
-      // The browser gives the focus back to where it was.
-      form.closest('dialog')?.close();
-    } catch (refused) {
-      problem.value = refused;
-    }
-    isBusy.value = false;
-  };
+  const { problem, isBusy, isDone, submit } = useSending(send);
   return (
     <Dialog title={title} onClose={() => onClose(isDone.current)}>
       {says.map((text) => (
@@ -66,11 +72,9 @@ export function Ask({
           void submit(event.currentTarget);
         }}
       >
-        {children?.(problem.value)}
-        {problem.value !== null && !isSaidByFields(problem.value, fields) && (
-          <Fault problem={problem.value} />
-        )}
-        <button type="submit" disabled={isBusy.value}>
+        {children?.(problem)}
+        {problem !== null && !isSaidByFields(problem, fields) && <Fault problem={problem} />}
+        <button type="submit" disabled={isBusy}>
           {way}
         </button>
       </form>

@@ -29,8 +29,8 @@ function choicesOf<T extends string>(values: readonly T[], inWords: (value: T) =
 
 const POINTERS = ['/decidedBy', '/component', '/action', '/dueOn', '/vehicleStays', '/note', '/reason'];
 
-/** Asks how a reported defect is to be repaired, and whether the vehicle stays until then. */
-export function TakeUpDefect({ id, unit, what, decidedBy, onClose }: AboutDefect) {
+/** What is decided about a defect, and how it is sent. */
+function useTriage(id: string, decidedBy: string) {
   const by = useSignal(decidedBy);
   const component = useSignal<string>('other');
   const action = useSignal<string>('inspect');
@@ -46,6 +46,12 @@ export function TakeUpDefect({ id, unit, what, decidedBy, onClose }: AboutDefect
     };
     await service().post('/v1/defects/{id}/triage', { path: { id }, body });
   };
+  return { by, component, action, dueOn, stays, send };
+}
+
+/** Asks how a reported defect is to be repaired, and whether the vehicle stays until then. */
+export function TakeUpDefect({ id, unit, what, decidedBy, onClose }: AboutDefect) {
+  const { by, component, action, dueOn, stays, send } = useTriage(id, decidedBy);
   const drives = [
     { value: 'yes', text: tell(message('desk-do-stays')) },
     { value: 'no', text: tell(message('desk-do-not-held')) },

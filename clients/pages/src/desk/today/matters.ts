@@ -43,7 +43,10 @@ export function workOf({ reasons }: Matter): string {
 }
 
 /** What a defect was reported as. */
-export const reportedAs = ({ reasons }: Matter): string => String(reasons[0]?.values.what ?? '');
+export function reportedAs({ reasons }: Matter): string {
+  const what = reasons[0]?.values.what;
+  return typeof what === 'string' ? what : '';
+}
 
 /** What a loss alert is about: `bad part batch` */
 export function alertOf({ reasons }: Matter): string {
