@@ -1,3 +1,4 @@
+import { Link } from 'wouter-preact';
 import { Mark } from '../../kit/due/strip.js';
 import { dayOfInstant } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
@@ -79,9 +80,9 @@ export function VehicleItem({ item, ...props }: ItemProps & { item: VehicleToDec
     <li class="vehicle" data-vehicle={vehicle.id}>
       <div class="who">
         <h2>
-          <a class="unit" href={vehicleAddress(vehicle.id)}>
+          <Link class="unit" href={`~${vehicleAddress(vehicle.id)}`}>
             {vehicle.unitNumber}
-          </a>
+          </Link>
         </h2>
         <p class="actions">
           {worst !== undefined &&
