@@ -58,9 +58,9 @@ import { KeepWhenTargetsWereTested1796082100000 } from './1796082100000-keep-whe
 import { WithdrawPostponements1796083000000 } from './1796083000000-withdraw-postponements.js';
 import { LabelVehicles1796084000000 } from './1796084000000-label-vehicles.js';
 import { HoldLabelledTopUps1796084000001 } from './1796084000001-hold-labelled-top-ups.js';
+import { FindAlertsOfFleet1796090100000 } from './1796090100000-find-alerts-of-fleet.js';
 import { FindVehicles1796090200000 } from './1796090200000-find-vehicles.js';
 import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
-import { FindAlertsOfFleet1796090100000 } from './1796090100000-find-alerts-of-fleet.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -125,7 +125,7 @@ export const migrations = [
   WithdrawPostponements1796083000000,
   LabelVehicles1796084000000,
   HoldLabelledTopUps1796084000001,
+  FindAlertsOfFleet1796090100000,
   FindVehicles1796090200000,
   AssignVisits1796090300000,
-  FindAlertsOfFleet1796090100000,
 ];

@@ -9215,6 +9215,8 @@ export interface components {
              */
             asOf: string;
             items: components["schemas"]["VehicleToDecide"][];
+            /** @description What is about no single vehicle, such as a bad batch of parts; the oldest first, at most twenty, on the first page */
+            fleetMatters: components["schemas"]["MatterView"][];
             /** @description Why reminders may be late or not arriving; for managers, on the first page */
             deliveryTroubles: components["schemas"]["DeliveryTroubleView"][];
             /** @description Cursor of the next page; null on the last */
