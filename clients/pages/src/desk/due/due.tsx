@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useSearchParams } from 'wouter-preact';
-import { type DueLine, workInWords } from '../../kit/due/due-line.js';
+import type { DueLine } from '../../kit/due/due-line.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
@@ -10,7 +10,7 @@ import { type DueLines, type DueList, useDueList } from './due-lines.js';
 import { DueTable, grouped } from './due-table.js';
 import { FilterForm, type Summary } from './filter-form.js';
 import { addressOf, type Filters, filtersOf } from './filters.js';
-import type { NamedLine } from './many-lines.js';
+import { named, type NamedLine } from './many-lines.js';
 import { message } from './messages.js';
 import { PutOff } from './put-off.js';
 import { type Selection, useSelection } from './selection.js';
@@ -45,10 +45,6 @@ function useCounts(filters: Filters, turn: number) {
 }
 
 type Depots = ReturnType<typeof useDepots>;
-
-const named = (line: DueLine): NamedLine => ({
-  ...{ id: line.id, unit: line.vehicle.unitNumber, work: workInWords(line) },
-});
 
 /** What can be done with the selected rows. Those that were put off can be taken back. */
 function Chosen({

@@ -1,6 +1,6 @@
 import { ProblemError } from '../../../../typescript/src/client.js';
 import type { components } from '../../../../typescript/src/client.js';
-import type { DueLine } from '../../kit/due/due-line.js';
+import { type DueLine, workInWords } from '../../kit/due/due-line.js';
 
 /** A line, as it is named to the reader. */
 export interface NamedLine {
@@ -8,6 +8,10 @@ export interface NamedLine {
   unit: string;
   work: string;
 }
+
+export const named = (line: DueLine): NamedLine => ({
+  ...{ id: line.id, unit: line.vehicle.unitNumber, work: workInWords(line) },
+});
 
 /** What became of a line. */
 export type Outcome = { line: NamedLine; now: DueLine } | { line: NamedLine; problem: unknown };

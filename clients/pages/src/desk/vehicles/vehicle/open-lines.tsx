@@ -9,6 +9,7 @@ import {
 import { axisAround, Hatching, Mark, Ruler, Strip, type TimeAxis } from '../../../kit/due/strip.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { whyInWords } from '../../due/due-row.js';
+import { named } from '../../due/many-lines.js';
 import { PutOff } from '../../due/put-off.js';
 import { message } from '../words/messages.js';
 import type { LoadedVehicle } from './load-vehicle.js';
@@ -92,7 +93,7 @@ export function OpenLines({
       )}
       {puttingOff.value !== null && (
         <PutOff
-          lines={[puttingOff.value]}
+          lines={[named(puttingOff.value)]}
           onClose={(put) => {
             puttingOff.value = null;
             if (put.length > 0) onChange();
