@@ -33,7 +33,7 @@ export interface DueList {
 async function pages(
   client: WeepholeClient,
   filters: Filters,
-  { wanted, from, signal }: { wanted: number; from: string | null; signal?: AbortSignal },
+  { wanted, from, signal }: { wanted: () => number; from: string | null; signal?: AbortSignal },
 ): Promise<DueLines> {
   const items: DueLine[] = [];
   let cursor = from;
@@ -42,7 +42,7 @@ async function pages(
     const { data } = await client.get('/v1/due-list', { query, signal });
     items.push(...data.items);
     cursor = data.next;
-    if (cursor === null || items.length >= wanted) return { asOf: data.asOf, items, next: cursor };
+    if (cursor === null || items.length >= wanted()) return { asOf: data.asOf, items, next: cursor };
   }
 }
 
@@ -54,7 +54,8 @@ export function useDueList(filters: Filters): DueList {
   const changed = useSignal<ReadonlySet<string>>(new Set());
   const turn = useSignal(0);
   const { state, reload } = useLoaded(
-    (client, signal) => pages(client, filters, { wanted: wanted.current.count, from: null, signal }),
+    // More may be shown by the time that the first page is there.
+    (client, signal) => pages(client, filters, { wanted: () => wanted.current.count, from: null, signal }),
     [key],
   );
   const reloadSoon = useGathered(() => {
@@ -69,7 +70,7 @@ export function useDueList(filters: Filters): DueList {
     const shown = state.peek().value;
     if (shown === null || shown.next === null) return;
     try {
-      const following = await pages(service(), filters, { wanted: PAGE, from: shown.next });
+      const following = await pages(service(), filters, { wanted: () => PAGE, from: shown.next });
       const now = state.peek().value;
       // Loaded anew meanwhile, or asked twice.
       if (now?.next !== shown.next || wanted.current.key !== key) return;

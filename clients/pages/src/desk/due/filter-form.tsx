@@ -46,6 +46,9 @@ function Select({
 function UnitNumberPart({ value, onType }: { value: string; onType: (value: string) => void }) {
   const field = useRef<HTMLInputElement>(null);
   const timer = useRef<ReturnType<typeof setTimeout>>();
+  // Other filters may have changed since the last key.
+  const latest = useRef(onType);
+  latest.current = onType;
   useEffect(() => () => clearTimeout(timer.current), []);
   useEffect(() => {
     // What is being typed is not taken from under the fingers.
@@ -53,7 +56,7 @@ function UnitNumberPart({ value, onType }: { value: string; onType: (value: stri
   }, [value]);
   const type = (typed: string): void => {
     clearTimeout(timer.current);
-    timer.current = setTimeout(() => onType(typed.trim()), TYPING_MS);
+    timer.current = setTimeout(() => latest.current(typed.trim()), TYPING_MS);
   };
   return (
     <label>
