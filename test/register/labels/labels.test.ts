@@ -124,6 +124,25 @@ describe('labels of vehicles', () => {
     expect((await manager.delete(pathOf(elsewhere))).status).toBe(204);
   });
 
+  it('are listed and printed of some vehicles, named by their ids', async () => {
+    const ids = [await add('R-13', own.depotId), await add('R-14', own.depotId)];
+    await manager.post('/v1/vehicle-labels', {});
+    const named = `/v1/vehicle-labels?vehicleIds=${own.vehicleId},${ids[1]}`;
+    const { body } = await manager.get(named);
+    expect(body.items.map(({ unitNumber }: any) => unitNumber)).toEqual(['R-12', 'R-14']);
+    expect((await manager.get(`${named}&format=html`)).body.match(/<svg /g)).toHaveLength(2);
+    const { body: first } = await manager.get(`${named}&limit=1`);
+    expect((await manager.get(`${named}&limit=1&cursor=${first.next}`)).body.items).toHaveLength(1);
+    const other = await manager.get(`/v1/vehicle-labels?limit=1&cursor=${first.next}`);
+    expect(other.status).toBe(400);
+    const stranger = await (await service.newFleet()).manager.get(named);
+    expect(stranger.body.items).toEqual([]);
+    for (const wrong of ['x', `${own.vehicleId},`, Array(101).fill(own.vehicleId).join()]) {
+      const refused = await manager.get(`/v1/vehicle-labels?vehicleIds=${wrong}`);
+      expect([refused.status, refused.body.errors[0].parameter]).toEqual([400, 'vehicleIds']);
+    }
+  });
+
   it('go with a vehicle that is deleted', async () => {
     const id = await add('R-13', own.depotId);
     await manager.post(pathOf(id));

@@ -3229,6 +3229,8 @@ export const ENGLISH: LanguageFile = {
     'desk-vehicle-column-why': 'Why',
     'desk-vehicle-put-off': 'Put off…',
     'desk-vehicle-put-off-work': 'Put off {work}',
+    'desk-vehicle-take-back': 'Take back…',
+    'desk-vehicle-take-back-work': 'Take back that this was put off: {work}',
     'desk-vehicle-keep-parked': 'Keep the vehicle parked until {until}.',
     'desk-vehicle-alerts': 'Loss alerts',
     'desk-vehicle-no-alerts': 'No loss alerts.',

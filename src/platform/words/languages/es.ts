@@ -3351,6 +3351,8 @@ export const SPANISH: LanguageFile = {
     'desk-vehicle-column-why': 'Por qué',
     'desk-vehicle-put-off': 'Posponer…',
     'desk-vehicle-put-off-work': 'Posponer {work}',
+    'desk-vehicle-take-back': 'Deshacer…',
+    'desk-vehicle-take-back-work': 'Deshacer el aplazamiento: {work}',
     'desk-vehicle-keep-parked': 'Deje el vehículo estacionado hasta que {until}.',
     'desk-vehicle-alerts': 'Alertas de pérdida',
     'desk-vehicle-no-alerts': 'No hay alertas de pérdida.',

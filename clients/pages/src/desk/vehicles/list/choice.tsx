@@ -42,6 +42,7 @@ export function SearchField({
 }) {
   const field = useRef<HTMLInputElement>(null);
   const timer = useRef<ReturnType<typeof setTimeout>>();
+  // Other filters may have changed since the last key.
   const latest = useRef(onType);
   latest.current = onType;
   useEffect(() => () => clearTimeout(timer.current), []);

@@ -79,14 +79,18 @@ function Entries({ first, id, timeZone }: { first: Happened; id: string; timeZon
   );
 }
 
-/** What happened to a vehicle, the latest first, with verdicts. */
-export function History({ id, timeZone }: { id: string; timeZone: string }) {
+/**
+ * What happened to a vehicle, the latest first, with verdicts.
+ *
+ * @param asOf changes when something may have happened
+ */
+export function History({ id, timeZone, asOf }: { id: string; timeZone: string; asOf: unknown }) {
   const { state, reload } = useLoaded(
     async (client, signal) => {
       const asked = { path: { id }, query: { limit: PAGE }, signal };
       return (await client.get('/v1/vehicles/{id}/history', asked)).data;
     },
-    [id],
+    [id, asOf],
   );
   return (
     <Section title={tell(message('desk-vehicle-history'))}>

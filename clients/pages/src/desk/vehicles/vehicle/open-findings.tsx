@@ -26,7 +26,18 @@ export function ReleasedNote({ vehicle, timeZone }: { vehicle: Vehicle; timeZone
   );
 }
 
-function Alert({ alert, timeZone }: { alert: LossAlert; timeZone: string }) {
+const cautionsOf = ({ cautions }: LossAlert): string[] => cautions.map(({ text }) => text);
+
+function Alert({
+  alert,
+  saidBefore,
+  timeZone,
+}: {
+  alert: LossAlert;
+  /** The cautions that stand above all alerts. */
+  saidBefore: readonly string[];
+  timeZone: string;
+}) {
   const { status, shelvedUntil, returned, evidence } = alert;
   const at = momentInWords(alert.raisedAt, timeZone);
   const shelved = shelvedUntil === null ? '' : momentInWords(shelvedUntil, timeZone);
@@ -47,18 +58,25 @@ function Alert({ alert, timeZone }: { alert: LossAlert; timeZone: string }) {
         title={tell(message('desk-vehicle-evidence'))}
         texts={evidence.map((one) => `${momentInWords(one.at, timeZone)}: ${one.message.text}`)}
       />
-      <Listed title={tell(message('desk-vehicle-cautions'))} texts={alert.cautions.map(({ text }) => text)} />
+      <Listed
+        title={tell(message('desk-vehicle-cautions'))}
+        texts={cautionsOf(alert).filter((caution) => !saidBefore.includes(caution))}
+      />
     </li>
   );
 }
 
 export function Alerts({ alerts, timeZone }: { alerts: readonly LossAlert[]; timeZone: string }) {
+  const [first = [], ...others] = alerts.map(cautionsOf);
+  // Said once where they are the same for all.
+  const shared = first.filter((caution) => others.every((cautions) => cautions.includes(caution)));
   return (
     <Section title={tell(message('desk-vehicle-alerts'))}>
+      <Listed title={tell(message('desk-vehicle-cautions'))} texts={shared} />
       {alerts.length === 0 && <p>{tell(message('desk-vehicle-no-alerts'))}</p>}
       <ul>
         {alerts.map((alert) => (
-          <Alert key={alert.id} {...{ alert, timeZone }} />
+          <Alert key={alert.id} {...{ alert, timeZone }} saidBefore={shared} />
         ))}
       </ul>
     </Section>

@@ -11,6 +11,7 @@ import { tell } from '../../../kit/texts/tell.js';
 import { whyInWords } from '../../due/due-row.js';
 import { named } from '../../due/many-lines.js';
 import { PutOff } from '../../due/put-off.js';
+import { TakeBack } from '../../due/take-back.js';
 import { message } from '../words/messages.js';
 import type { LoadedVehicle } from './load-vehicle.js';
 import { Section } from './section.js';
@@ -35,7 +36,25 @@ function Head({ axis }: { axis: TimeAxis }) {
   );
 }
 
-function Line({ line, axis, onPutOff }: { line: DueLine; axis: TimeAxis; onPutOff: () => void }) {
+type Way = 'put-off' | 'take-back';
+
+/** What can be done with a line: put off, or if it is, taken back. */
+function Act({ line, work, onAct }: { line: DueLine; work: string; onAct: (way: Way) => void }) {
+  if (line.dueOn === null) return null;
+  const way = line.postponedUntil === null ? 'put-off' : 'take-back';
+  return (
+    <button
+      type="button"
+      class="plain"
+      aria-label={tell(message(`desk-vehicle-${way}-work`, { work }))}
+      onClick={() => onAct(way)}
+    >
+      {tell(message(`desk-vehicle-${way}`))}
+    </button>
+  );
+}
+
+function Line({ line, axis, onAct }: { line: DueLine; axis: TimeAxis; onAct: (way: Way) => void }) {
   const work = workInWords(line);
   return (
     <tr class={isToDoAtOnce(line) ? 'at-once' : line.state}>
@@ -51,16 +70,7 @@ function Line({ line, axis, onPutOff }: { line: DueLine; axis: TimeAxis; onPutOf
       </td>
       <td class="why">{whyInWords(line)}</td>
       <td class="act">
-        {line.dueOn !== null && line.postponedUntil === null && (
-          <button
-            type="button"
-            class="plain"
-            aria-label={tell(message('desk-vehicle-put-off-work', { work }))}
-            onClick={onPutOff}
-          >
-            {tell(message('desk-vehicle-put-off'))}
-          </button>
-        )}
+        <Act {...{ line, work, onAct }} />
       </td>
     </tr>
   );
@@ -71,8 +81,12 @@ export function OpenLines({
   due: { asOf, items },
   onChange,
 }: Pick<LoadedVehicle, 'due'> & { onChange: () => void }) {
-  const puttingOff = useSignal<DueLine | null>(null);
+  const asked = useSignal<{ way: Way; line: DueLine } | null>(null);
   const axis = axisAround(asOf);
+  const close = (done: readonly string[]): void => {
+    asked.value = null;
+    if (done.length > 0) onChange();
+  };
   return (
     <Section title={tell(message('desk-vehicle-due-lines'))}>
       {items.length === 0 ? (
@@ -85,21 +99,14 @@ export function OpenLines({
             <Head axis={axis} />
             <tbody>
               {items.map((line) => (
-                <Line key={line.id} {...{ line, axis }} onPutOff={() => (puttingOff.value = line)} />
+                <Line key={line.id} {...{ line, axis }} onAct={(way) => (asked.value = { way, line })} />
               ))}
             </tbody>
           </table>
         </>
       )}
-      {puttingOff.value !== null && (
-        <PutOff
-          lines={[named(puttingOff.value)]}
-          onClose={(put) => {
-            puttingOff.value = null;
-            if (put.length > 0) onChange();
-          }}
-        />
-      )}
+      {asked.value?.way === 'put-off' && <PutOff lines={[named(asked.value.line)]} onClose={close} />}
+      {asked.value?.way === 'take-back' && <TakeBack lines={[named(asked.value.line)]} onClose={close} />}
     </Section>
   );
 }

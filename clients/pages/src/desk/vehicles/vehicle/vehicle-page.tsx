@@ -68,7 +68,7 @@ function Content({ loaded, reload }: { loaded: LoadedVehicle; reload: () => void
       <Alerts alerts={loaded.alerts} timeZone={timeZone} />
       <Held held={loaded.held} timeZone={timeZone} />
       <Charts {...{ loaded }} />
-      <History {...{ id: vehicle.id, timeZone }} />
+      <History {...{ id: vehicle.id, timeZone }} asOf={loaded} />
       <Photos {...{ id: vehicle.id, timeZone }} />
       <Facts loaded={loaded}>
         <Actions loaded={loaded} onChange={reload} />

@@ -66,6 +66,8 @@ export const message = messages({
   'desk-vehicle-column-why': {},
   'desk-vehicle-put-off': {},
   'desk-vehicle-put-off-work': { work: 'text' },
+  'desk-vehicle-take-back': {},
+  'desk-vehicle-take-back-work': { work: 'text' },
   'desk-vehicle-keep-parked': { until: 'text' },
   'desk-vehicle-alerts': {},
   'desk-vehicle-no-alerts': {},
