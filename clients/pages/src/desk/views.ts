@@ -3,7 +3,9 @@ import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
 import { message as dueMessage } from './due/messages.js';
 import { message as filesMessage } from './files/messages.js';
+import { message as stepsMessage } from './first-steps/messages.js';
 import { message as peopleMessage } from './people/messages.js';
+import { message as settingsMessage } from './settings/messages.js';
 import { message as todayMessage } from './today/messages.js';
 import { message as vehiclesMessage } from './vehicles/words/messages.js';
 
@@ -13,6 +15,8 @@ export interface DeskView {
   name: Message;
   /** Also shows what is below the path, and tells what is there by routes of its own. */
   component: FunctionComponent;
+  /** In the navigation only while a new fleet lacks something. */
+  isForNewFleets?: true;
 }
 
 /** The views of the desk, in the order of the navigation. The first is where the desk opens. */
@@ -41,5 +45,16 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/people',
     name: peopleMessage('desk-people'),
     component: later(async () => (await import('./people/people.js')).People),
+  },
+  {
+    path: '/settings',
+    name: settingsMessage('desk-settings'),
+    component: later(async () => (await import('./settings/settings.js')).Settings),
+  },
+  {
+    path: '/first-steps',
+    name: stepsMessage('desk-steps'),
+    component: later(async () => (await import('./first-steps/first-steps.js')).FirstSteps),
+    isForNewFleets: true,
   },
 ];

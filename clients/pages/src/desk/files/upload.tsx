@@ -3,6 +3,7 @@ import { useLocation } from 'wouter-preact';
 import { problemInWords } from '../../kit/parts/field.js';
 import { service } from '../../kit/service/session.js';
 import { tell } from '../../kit/texts/tell.js';
+import type { SheetKind } from './file-types.js';
 import { message } from './messages.js';
 
 /** A large file takes its time on a slow line, and is then read as a whole. */
@@ -34,7 +35,7 @@ function Chooser({
 }
 
 /** Sends a file, and goes to what the service makes of it. */
-function useSending() {
+function useSending(kind: SheetKind | undefined) {
   const [, go] = useLocation();
   const sending = useSignal<string | null>(null);
   const problem = useSignal<unknown>(null);
@@ -45,7 +46,7 @@ function useSending() {
     const content = new FormData();
     content.append('file', file);
     try {
-      const request = { body: { content }, timeoutMs: SENDING_MS };
+      const request = { query: { kind }, body: { content }, timeoutMs: SENDING_MS };
       const { data } = await service().post('/v1/spreadsheets', request);
       go(`/files/${data.id}`);
     } catch (refused) {
@@ -56,9 +57,13 @@ function useSending() {
   return { sending, problem, send };
 }
 
-/** Sends a file as it is, and goes to what the service makes of it. */
-export function Upload() {
-  const { sending, problem, send } = useSending();
+/**
+ * Sends a file as it is, and goes to what the service makes of it.
+ *
+ * @param kind what the file brings; the service guesses it unless given
+ */
+export function Upload({ kind }: { kind?: SheetKind }) {
+  const { sending, problem, send } = useSending(kind);
   const isOver = useSignal(false);
   const drop = (event: DragEvent): void => {
     event.preventDefault();

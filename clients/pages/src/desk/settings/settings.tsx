@@ -1,0 +1,41 @@
+import { Link } from 'wouter-preact';
+import { Shown } from '../../kit/parts/loading.js';
+import { Heading } from '../../kit/parts/shell.js';
+import { useMe } from '../../kit/service/me.js';
+import { tell } from '../../kit/texts/tell.js';
+import { Depots } from './depots.js';
+import { message } from './messages.js';
+import { ReadyMade } from './ready-made.js';
+import { Targets } from './targets.js';
+import './settings.css';
+
+/** What the fleet decides once: depots, sheets and plans, and who hears what comes due. */
+export function Settings() {
+  const me = useMe();
+  return (
+    <div class="settings-view">
+      <Heading>{tell(message('desk-settings'))}</Heading>
+      <p>
+        {tell(message('desk-settings-steps'))}{' '}
+        <Link href="/first-steps">{tell(message('desk-settings-to-steps'))}</Link>
+      </p>
+      <Shown state={me.state} again={me.reload}>
+        {({ timeZone, units }) => (
+          <>
+            <Depots units={units} />
+            <section aria-labelledby="kept">
+              <h2 id="kept">{tell(message('desk-kept'))}</h2>
+              <p>{tell(message('desk-kept-about'))}</p>
+              <ReadyMade timeZone={timeZone} isAll />
+            </section>
+            <section aria-labelledby="targets">
+              <h2 id="targets">{tell(message('desk-targets'))}</h2>
+              <p>{tell(message('desk-targets-about'))}</p>
+              <Targets />
+            </section>
+          </>
+        )}
+      </Shown>
+    </div>
+  );
+}
