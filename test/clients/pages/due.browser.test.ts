@@ -113,6 +113,24 @@ describe('the due list on the desk', () => {
     await page.locator('option:checked', { hasText: 'Ridge' }).waitFor({ state: 'attached' });
   });
 
+  test('keeps filters under a name on this browser, and lets them go', async () => {
+    await addVehicles(2);
+    const { page, findings } = await open('/desk/due?state=late&q=T-30');
+    await page.getByRole('button', { name: 'Save these filters…' }).click();
+    await page.getByLabel('Name, kept on this browser').fill('Late thirties');
+    await page.keyboard.press('Enter');
+    expect(await findings()).toEqual([]);
+    await page.goto(`${service().url}/desk/due?group=vehicle`);
+    await page.getByRole('link', { name: 'Late thirties' }).click();
+    await page.waitForURL(/state=late&q=T-30$/);
+    expect(await page.getByLabel('Part of the unit number').inputValue()).toBe('T-30');
+    expect(await page.getByRole('button', { name: 'Save these filters…' }).count()).toBe(0);
+    await page.getByRole('button', { name: 'Remove the filters Late thirties' }).click();
+    await page.reload();
+    await page.getByRole('button', { name: 'Save these filters…' }).waitFor();
+    expect(await page.getByRole('link', { name: 'Late thirties' }).count()).toBe(0);
+  });
+
   test('groups by vehicle, the one with the worst line first', async () => {
     await addVehicles(2);
     const { page } = await open(`/desk/due?${ALL}&group=vehicle`);

@@ -3422,6 +3422,11 @@ export const ENGLISH: LanguageFile = {
     'desk-due-put-off-done': '{count, plural, one {# line was} other {# lines were}} put off.',
     'desk-due-put-off-left':
       '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',
+    'desk-due-filters-saved': 'Saved filters',
+    'desk-due-filters-keep-these': 'Save these filters…',
+    'desk-due-filters-name': 'Name, kept on this browser',
+    'desk-due-filters-keep': 'Save',
+    'desk-due-filters-remove': 'Remove the filters {name}',
     'desk-due-take-back-selected': 'Take back {count, plural, one {# postponement} other {# postponements}}…',
     'desk-due-take-back': 'Take back {count, plural, one {# postponement} other {# postponements}}',
     'desk-due-take-back-what':

@@ -3548,6 +3548,11 @@ export const SPANISH: LanguageFile = {
       '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
     'desk-due-put-off-left':
       '{count, plural, one {# trabajo no se pospuso.} other {# trabajos no se pospusieron.}} Lea el motivo, cambie la fecha o la razón e intente de nuevo.',
+    'desk-due-filters-saved': 'Filtros guardados',
+    'desk-due-filters-keep-these': 'Guardar estos filtros…',
+    'desk-due-filters-name': 'Nombre; se guarda en este navegador',
+    'desk-due-filters-keep': 'Guardar',
+    'desk-due-filters-remove': 'Quitar los filtros {name}',
     'desk-due-take-back-selected': 'Deshacer {count, plural, one {# aplazamiento} other {# aplazamientos}}…',
     'desk-due-take-back': 'Deshacer {count, plural, one {# aplazamiento} other {# aplazamientos}}',
     'desk-due-take-back-what':

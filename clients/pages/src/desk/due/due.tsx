@@ -13,6 +13,7 @@ import { addressOf, type Filters, filtersOf } from './filters.js';
 import { named, type NamedLine } from './many-lines.js';
 import { message } from './messages.js';
 import { PutOff } from './put-off.js';
+import { SavedFilters } from './saved-filters.js';
 import { type Selection, useSelection } from './selection.js';
 import { TakeBack } from './take-back.js';
 
@@ -147,6 +148,7 @@ export function Due() {
       <div class="title">
         <Heading>{tell(message('desk-due'))}</Heading>
         <LiveNote hearing={list.hearing} />
+        <SavedFilters asked={addressOf(filters).toString()} />
       </div>
       <FilterForm
         {...{ filters, counts, depots }}
