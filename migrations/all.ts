@@ -61,6 +61,7 @@ import { HoldLabelledTopUps1796084000001 } from './1796084000001-hold-labelled-t
 import { FindAlertsOfFleet1796090100000 } from './1796090100000-find-alerts-of-fleet.js';
 import { FindVehicles1796090200000 } from './1796090200000-find-vehicles.js';
 import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
+import { KnowPeopleByProvider1796090600000 } from './1796090600000-know-people-by-provider.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -128,4 +129,5 @@ export const migrations = [
   FindAlertsOfFleet1796090100000,
   FindVehicles1796090200000,
   AssignVisits1796090300000,
+  KnowPeopleByProvider1796090600000,
 ];

@@ -7,6 +7,7 @@ import { Fleet } from './fleet.entity.js';
 @Entity('people')
 @ForeignKey(() => Fleet, ['fleetId'], ['id'], { name: 'people_fleet_fk' })
 @Unique('people_badge_uq', ['fleetId', 'badge'])
+@Unique('people_subject_uq', ['fleetId', 'subject'])
 @Check('people_role_ck', `"role" in ('manager', 'mechanic', 'dashboard', 'driver')`)
 @Check('people_depots_ck', `"depot_ids" <> '{}' and ("depot_ids" is null or "role" <> 'manager')`)
 @Index('people_name_ix', ['fleetId', 'name', 'id'])
@@ -16,6 +17,8 @@ export class Person {
   @Column('text') name!: string;
   /** What is printed on the badge, or a payroll number. */
   @Column('text', { nullable: true }) badge!: string | null;
+  /** Who the person is at the OpenID Connect provider. */
+  @Column('text', { nullable: true }) subject!: string | null;
   @Column('text') role!: PersonRole;
   /** The depots whose vehicles the person can see. Null: the whole fleet. */
   @Column('uuid', { array: true, nullable: true }) depotIds!: string[] | null;

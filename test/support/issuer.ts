@@ -1,4 +1,5 @@
 import { createServer } from 'node:http';
+import { SignInDesk } from './sign-in-desk.js';
 import type { AddressInfo } from 'node:net';
 import { type CryptoKey, exportJWK, generateKeyPair, type JWTPayload, SignJWT } from 'jose';
 
@@ -21,6 +22,10 @@ export interface Issuer {
   rotate(alg?: string): Promise<void>;
   /** The public key as it is published. */
   publicJwk(): Record<string, unknown>;
+  /** What the next sign-in on its page says, besides what belongs to the protocol; null: no one is let in. */
+  next: JWTPayload | null;
+  /** What came to its token endpoint, the latest last. */
+  redeemed: { form: URLSearchParams; authorization: string | undefined }[];
   sign(claims: JWTPayload, header?: Record<string, unknown>): Promise<string>;
   /** Stops answering; `up` makes it answer again. */
   down(): void;
@@ -39,6 +44,7 @@ async function newKey(alg: string): Promise<Key> {
 export async function startIssuer(alg = 'RS256'): Promise<Issuer> {
   let key = await newKey(alg);
   let isDown = false;
+  const desk = new SignInDesk();
   const server = createServer((request, reply) => {
     if (isDown) {
       reply.destroy();
@@ -46,7 +52,13 @@ export async function startIssuer(alg = 'RS256'): Promise<Issuer> {
     }
     reply.setHeader('content-type', 'application/json');
     if (request.url === '/.well-known/openid-configuration') {
-      reply.end(JSON.stringify({ issuer: issuer.url, jwks_uri: `${issuer.url}/keys` }));
+      const { url } = issuer;
+      const endpoints = { authorization_endpoint: `${url}/authorize`, token_endpoint: `${url}/token` };
+      reply.end(JSON.stringify({ issuer: url, jwks_uri: `${url}/keys`, ...endpoints }));
+    } else if (request.url?.startsWith('/authorize?')) {
+      reply.writeHead(302, { location: desk.letIn(new URL(request.url, issuer.url), issuer.next) }).end();
+    } else if (request.url === '/token') {
+      void desk.redeem(request, issuer, reply);
     } else if (request.url === '/keys') {
       issuer.keysAsked++;
       reply.end(JSON.stringify({ keys: [key.publicJwk] }));
@@ -56,6 +68,8 @@ export async function startIssuer(alg = 'RS256'): Promise<Issuer> {
   const issuer: Issuer = {
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
     keysAsked: 0,
+    next: null,
+    redeemed: [],
     async rotate(nextAlg = 'RS256') {
       key = await newKey(nextAlg);
     },

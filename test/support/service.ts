@@ -165,7 +165,7 @@ async function startOwn(options: ServiceOptions): Promise<Service> {
     withWorker: options.withWorker ?? false,
     clock,
   });
-  await app.listen(0, '127.0.0.1');
+  await app.listen(config.port, '127.0.0.1');
   if (options.withWorker) await app.get(WorkRunner).untilReady();
   const url = await app.getUrl();
   const client = (token: string | null): Client => clientOf(url, token);

@@ -18,6 +18,7 @@ import { raisingChangeNumber } from '../../platform/database/change-number.js';
 import { ACTOR_KINDS } from '../../platform/scope/actor-kinds.js';
 import { ROLES } from '../../platform/scope/roles.js';
 import { visitStands } from '../../conclusions/due-list/visit-stands.sql.js';
+import { message as reachMessage } from '../reach/messages.js';
 import { message } from './messages.js';
 import { newStandIn, patternsOf, type PersonPatterns, standInAddress } from './person.js';
 import {
@@ -255,7 +256,7 @@ async function takeWorkOff(client: pg.Client, fleetId: string, ids: string[]): P
   await client.query(
     `update reminder_targets set disabled_at = now(), disabled_reason = $3::jsonb
      where fleet_id = $1 and person_id = any($2) and disabled_at is null and removed_at is null`,
-    [fleetId, ids, JSON.stringify(message('target-of-person-who-left'))],
+    [fleetId, ids, JSON.stringify(reachMessage('target-of-person-who-left'))],
   );
 }
 

@@ -5,5 +5,4 @@ export const message = messages({
   'command-person-missing': {},
   'command-person-too-little': { given: 'text' },
   'target-of-forgotten-person': {},
-  'target-of-person-who-left': {},
 });

@@ -12,8 +12,9 @@ import type { Page } from '../../platform/pages/pages.js';
 import { assertUnchanged } from '../../platform/resources/etags.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { boundToDepots } from '../../register/depots/bound-to-depots.js';
-import { unassign } from './unassign.js';
 import { signOut } from '../sign-in/sign-out.js';
+import { mayOtherwise } from '../reach/may-otherwise.js';
+import { unassign } from '../reach/unassign.js';
 import { revokeTokensOf } from '../tokens/tokens-of-person.js';
 import { type PeopleQuery, PersonInput, type PersonView } from './person.dto.js';
 
@@ -48,7 +49,7 @@ export class PeopleService {
     return this.transactions.write(async (tx) => {
       const now = this.clock.now();
       const person = Object.assign(new Person(), {
-        ...{ fleetId: fleetScope().fleetId, id: uuidv7(), version: 1, createdAt: now },
+        ...{ fleetId: fleetScope().fleetId, id: uuidv7(), version: 1, createdAt: now, subject: null },
         ...columnsOf(input, null, now),
         depotIds: await boundToDepots(tx, input),
       });
@@ -88,16 +89,11 @@ export class PeopleService {
   }
 }
 
-type Reach = Pick<Person, 'role' | 'depotIds'>;
-
-function mayOtherwise(before: Reach, after: Reach): boolean {
-  const depotsOf = ({ depotIds }: Reach): string => depotIds?.toSorted().join() ?? 'all';
-  return before.role !== after.role || depotsOf(before) !== depotsOf(after);
-}
-
 /** True when visits that were assigned to the person may no longer suit. */
-const mayNoLonger = (before: Person, after: Reach & { leftAt: Date | null }): boolean =>
-  mayOtherwise(before, after) || (after.leftAt !== null && before.leftAt === null);
+const mayNoLonger = (
+  before: Person,
+  after: Parameters<typeof mayOtherwise>[1] & { leftAt: Date | null },
+): boolean => mayOtherwise(before, after) || (after.leftAt !== null && before.leftAt === null);
 
 function columnsOf(input: PersonInput, leftAt: Date | null, now: Date) {
   return {
@@ -118,6 +114,7 @@ function viewOf(person: Person): PersonView {
   return {
     id: person.id,
     ...inputOf(person),
+    subject: person.subject,
     leftAt: person.leftAt?.toISOString() ?? null,
     createdAt: person.createdAt.toISOString(),
     version: person.version,

@@ -38,6 +38,13 @@ export class PersonInput {
 export class PersonView extends PersonInput {
   @ApiProperty({ format: 'uuid' }) id!: string;
   @ApiProperty({ enum: PERSON_STATES }) declare state: PersonState;
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'Who the person is at the OpenID Connect provider (`sub`), which decides name, role and depots at each sign-in there; null for whoever never signed in there',
+  })
+  subject!: string | null;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true, description: 'When the person left' })
   leftAt!: string | null;
   @ApiProperty({ format: 'date-time' }) createdAt!: string;

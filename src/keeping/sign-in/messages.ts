@@ -8,4 +8,7 @@ export const message = messages({
   'sign-in-one-of': {},
   'sign-in-token-of-program': { role: 'text' },
   'sessions-of-others': {},
+  'sign-in-without-provider': {},
+  'sign-in-no-depot-known': {},
+  'sign-in-person-left': {},
 });

@@ -1,7 +1,14 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { Identifier, Text } from '../../platform/fields/fields.js';
+import { Identifier, Nested, Text } from '../../platform/fields/fields.js';
 import { PageQueryDto } from '../../platform/pages/page-query.dto.js';
 import { pageClass } from '../../platform/pages/pages.js';
+
+export class ProviderCodeInput {
+  @Text({ max: 2000, description: 'The code with which the provider sent the browser back' }) code!: string;
+  @Text({ min: 43, max: 128, description: 'The PKCE verifier that the page made (RFC 7636)' })
+  verifier!: string;
+  @Text({ max: 200, description: 'The nonce that the page made' }) nonce!: string;
+}
 
 export class SignInInput {
   @Text({
@@ -16,6 +23,11 @@ export class SignInInput {
     description: 'Instead of a code: an access token. The session may do what the token may',
   })
   token?: string | null;
+  @Nested(() => ProviderCodeInput, {
+    optional: true,
+    description: 'Instead of a code: a sign-in at the OpenID Connect provider, see `/v1/sign-in-ways`',
+  })
+  provider?: ProviderCodeInput | null;
   @Text({
     optional: true,
     max: 80,

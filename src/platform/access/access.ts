@@ -2,12 +2,10 @@ import { type CanActivate, type ExecutionContext, Injectable, SetMetadata } from
 import { Reflector } from '@nestjs/core';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { DataSource } from 'typeorm';
-import type { UnitSystem } from '../../domain/quantities/measures.js';
 import type { Clock } from '../clock/clock.js';
 import { type FleetScope, inFleet } from '../scope/fleet-scope.js';
 import { scopeOf, setScope } from '../scope/request-scope.js';
 import { languageAskedFor } from '../presenting/language-of-request.js';
-import type { Language } from '../words/languages.js';
 import { badQuery, Problem } from '../problems/problem.js';
 import { sendProblem } from '../http/problem.filter.js';
 import { matchedPathOf, pathOf } from '../routing/request-path.js';
@@ -21,6 +19,7 @@ import {
   tokenInAddress,
 } from './bearer.js';
 import { contentHash } from './content-hash.js';
+import { scopeOfSignIn } from './fleet-of-sign-in.js';
 import type { OidcVerifier } from './oidc.js';
 import { isPublic } from '../routing/public-routes.js';
 import type { Role } from '../scope/roles.js';
@@ -125,13 +124,6 @@ async function sessionHolder(
   return scopeOfHolder(holder, request.id);
 }
 
-interface FleetRow {
-  time_zone: string;
-  units: UnitSystem;
-  language: Language;
-  change_number: number;
-}
-
 /** Verifies a sign-in at the OpenID Connect provider, and that the fleet it names exists. */
 async function signedIn(
   jwt: string,
@@ -139,18 +131,7 @@ async function signedIn(
   { dataSource }: Admission,
   signIns: OidcVerifier,
 ): Promise<FleetScope> {
-  const { subject, fleetId, role, depotIds } = await signIns.verify(jwt);
-  const bare: FleetScope = { fleetId, tokenId: null, role, timeZone: 'UTC', units: 'si' };
-  const [fleet] = await inFleet(bare, () =>
-    dataSource.query<FleetRow[]>(
-      'select time_zone, units, language, change_number_of(id)::float8 as change_number from fleets where id = $1',
-      [fleetId],
-    ),
-  );
-  if (!fleet) throw new Problem(403, 'not-assigned', message('sign-in-fleet-missing'));
-  const actor = { kind: 'sign-in', id: subject, role, requestId } as const;
-  const { time_zone: timeZone, units, language, change_number: changeNumber } = fleet;
-  return { ...bare, depotIds, actor, timeZone, units, language, changeNumber };
+  return scopeOfSignIn(dataSource, await signIns.verify(jwt), requestId);
 }
 
 /**

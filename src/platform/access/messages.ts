@@ -28,4 +28,5 @@ export const message = messages({
   'sign-in-depots-unreadable': CLAIM,
   'sign-in-without-depots': CLAIM,
   'sign-in-of-nobody': {},
+  'sign-in-code-refused': {},
 });

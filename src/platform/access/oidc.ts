@@ -1,13 +1,15 @@
 import { Logger } from '@nestjs/common';
-import { createRemoteJWKSet, errors, jwtVerify, type JWTPayload, type JWTVerifyGetKey } from 'jose';
+import { errors, jwtVerify, type JWTPayload } from 'jose';
 import type { Clock } from '../clock/clock.js';
 import type { OidcSettings } from '../config/access-settings.js';
+import type { OidcClient } from '../config/access-settings.js';
 import { UNSTORABLE } from '../input/json-body.js';
 import { UUID_PATTERN } from '../fields/uuid.js';
 import { Problem } from '../problems/problem.js';
 import { PERSON_ROLES, type Role } from '../scope/roles.js';
 import type { Message } from '../../domain/message.js';
 import { message } from './messages.js';
+import { type Endpoints, OidcProvider } from './oidc-provider.js';
 
 /** Who signed in at the provider, and what they may access. */
 export interface SignIn {
@@ -29,13 +31,6 @@ const ALGORITHMS = [
 const ROLES_BY_STRENGTH: readonly Role[] = PERSON_ROLES;
 
 const CLOCK_TOLERANCE_SECONDS = 30;
-const PATIENCE_MS = 5_000;
-/**
- * How long to wait after a failure before the provider is asked again. Requests are refused
- * meanwhile.
- */
-const LEFT_ALONE_MS = 5_000;
-const DISCOVERY_KEPT_MS = 3_600_000;
 
 /** Errors that are the token's fault. All others mean that the provider is out of reach. */
 const REFUSALS = [
@@ -58,7 +53,7 @@ const notAssigned = (detail: Message): Problem => new Problem(403, 'not-assigned
 /** Verifies sign-ins against the keys that an OpenID Connect provider publishes. */
 export class OidcVerifier {
   private readonly logger = new Logger('oidc');
-  private discovery: { keys: Promise<JWTVerifyGetKey>; until: number } | null = null;
+  private readonly provider: OidcProvider;
 
   /**
    * @param cooldownMs minimum time between two fetches of the keys, when a token names an unknown
@@ -67,17 +62,51 @@ export class OidcVerifier {
   constructor(
     private readonly settings: OidcSettings,
     private readonly clock: Clock,
-    private readonly cooldownMs = 30_000,
-  ) {}
+    cooldownMs = 30_000,
+  ) {
+    this.provider = new OidcProvider(settings.issuer, cooldownMs);
+  }
 
   /**
    * @throws Problem 401 when the token is not valid, 403 when it names no fleet or role here, 503
    *   when the provider cannot be reached
    */
   async verify(token: string): Promise<SignIn> {
-    const { issuer, audience } = this.settings;
+    return this.signInOf(await this.payloadOf(token, this.settings.audience));
+  }
+
+  /**
+   * Verifies what the provider says of somebody who signed in on a page (OpenID Connect Core,
+   * 3.1.3.7): it must be meant for this service and for this attempt.
+   *
+   * @throws Problem as `verify` does
+   */
+  async verifyIdToken(token: string, client: OidcClient, nonce: string): Promise<SignIn & { name: string }> {
+    const payload = await this.payloadOf(token, client.id);
+    const isForOthers = payload.azp !== undefined && payload.azp !== client.id;
+    if (payload.nonce !== nonce || isForOthers) throw refused(message('sign-in-not-valid'));
+    const signIn = this.signInOf(payload);
+    return { ...signIn, name: nameOf(payload) ?? signIn.subject };
+  }
+
+  /** Where the provider is asked to sign somebody in, and where its codes are redeemed. */
+  async endpoints(): Promise<Endpoints> {
     try {
-      const { payload } = await jwtVerify(token, await this.keys(), {
+      const { endpoints } = await this.provider.found();
+      if (endpoints === null)
+        throw new Error('its configuration names no authorization_endpoint or token_endpoint');
+      return endpoints;
+    } catch (error) {
+      throw this.away(error);
+    }
+  }
+
+  /** @throws Problem 401 or 503 */
+  private async payloadOf(token: string, audience: string): Promise<JWTPayload> {
+    const { issuer } = this.settings;
+    try {
+      const { keys } = await this.provider.found();
+      const { payload } = await jwtVerify(token, keys, {
         issuer,
         audience,
         algorithms: ALGORITHMS,
@@ -85,9 +114,8 @@ export class OidcVerifier {
         clockTolerance: CLOCK_TOLERANCE_SECONDS,
         currentDate: this.clock.now(),
       });
-      return this.signInOf(payload);
+      return payload;
     } catch (error) {
-      if (error instanceof Problem) throw error;
       if (REFUSALS.some((refusal) => error instanceof refusal)) {
         const isExpired = error instanceof errors.JWTExpired;
         throw refused(message(isExpired ? 'sign-in-expired' : 'sign-in-not-valid'));
@@ -96,37 +124,10 @@ export class OidcVerifier {
     }
   }
 
-  private away(error: unknown): Problem {
-    this.logger.warn(`the keys of ${this.settings.issuer} cannot be fetched: ${String(error)}`);
+  /** Says that the provider cannot be asked; the log says why. */
+  away(error: unknown): Problem {
+    this.logger.warn(`${this.settings.issuer} cannot be asked: ${String(error)}`);
     return new Problem(503, 'sign-in-away', message('sign-in-provider-away'), [], { 'retry-after': '5' });
-  }
-
-  private keys(): Promise<JWTVerifyGetKey> {
-    const now = performance.now();
-    if (this.discovery && now < this.discovery.until) return this.discovery.keys;
-    const keys = this.discover();
-    const discovery = { keys, until: now + DISCOVERY_KEPT_MS };
-    this.discovery = discovery;
-    keys.catch(() => (discovery.until = performance.now() + LEFT_ALONE_MS));
-    return keys;
-  }
-
-  private async discover(): Promise<JWTVerifyGetKey> {
-    const { issuer } = this.settings;
-    const response = await fetch(`${issuer.replace(/\/$/, '')}/.well-known/openid-configuration`, {
-      redirect: 'error',
-      signal: AbortSignal.timeout(PATIENCE_MS),
-    });
-    if (!response.ok)
-      throw new Error(`the request for its configuration was answered with ${response.status}`);
-    const found = (await response.json()) as { issuer?: unknown; jwks_uri?: unknown };
-    if (found.issuer !== issuer) throw new Error(`its configuration is that of ${String(found.issuer)}`);
-    if (typeof found.jwks_uri !== 'string') throw new Error('its configuration names no jwks_uri');
-    const keysAt = new URL(found.jwks_uri);
-    // The keys must be fetched at least as safely as the configuration.
-    if (keysAt.protocol !== 'https:' && keysAt.protocol !== new URL(issuer).protocol)
-      throw new Error(`its keys are at ${keysAt.href}, which is not https`);
-    return createRemoteJWKSet(keysAt, { timeoutDuration: PATIENCE_MS, cooldownDuration: this.cooldownMs });
   }
 
   private signInOf(payload: JWTPayload): SignIn {
@@ -154,6 +155,16 @@ export class OidcVerifier {
 function subjectOf({ sub }: JWTPayload): string {
   if (typeof sub === 'string' && sub.trim() !== '' && !UNSTORABLE.test(sub)) return sub;
   throw refused(message('sign-in-of-nobody'));
+}
+
+const LONGEST_NAME = 120;
+
+/** What the provider calls the person; null when it says nothing that can be shown. */
+function nameOf({ name, preferred_username, email }: JWTPayload): string | null {
+  const given = [name, preferred_username, email].find(
+    (one): one is string => typeof one === 'string' && one.trim() !== '' && !UNSTORABLE.test(one),
+  );
+  return given?.trim().slice(0, LONGEST_NAME).trim() ?? null;
 }
 
 /** Returns a claim by its name. A name that begins with `/` is a JSON Pointer (RFC 6901). */

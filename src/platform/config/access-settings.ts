@@ -1,5 +1,6 @@
 import { message } from './messages.js';
 import { BlockList, isIP } from 'node:net';
+import { publicUrl } from './public-url.js';
 import { ConfigError, type Environment, list, wholeNumber } from './environment.js';
 
 /**
@@ -23,6 +24,17 @@ export interface OidcSettings {
    * never bound to depots.
    */
   withoutDepots: 'all' | 'none';
+  /** Null when people do not sign in at the provider from a page. */
+  client: OidcClient | null;
+}
+
+/** As what the provider knows this service. */
+export interface OidcClient {
+  id: string;
+  /** Null for a public client, which proves itself by PKCE alone (RFC 7636). */
+  secret: string | null;
+  /** Where the provider sends people back to: the page `/sign-in`. */
+  redirectUri: string;
 }
 
 /** Who is let in, and how many requests they may make. */
@@ -84,6 +96,14 @@ function withoutDepots(env: Environment): 'all' | 'none' {
   throw new ConfigError(message('setting-oidc-without-depots', { given: text }));
 }
 
+function oidcClient(env: Environment): OidcClient | null {
+  const id = env.OIDC_CLIENT_ID ?? '';
+  if (id === '') return null;
+  const base = publicUrl(env.PUBLIC_URL ?? '');
+  if (base === null) throw new ConfigError(message('setting-oidc-public-url'));
+  return { id, secret: env.OIDC_CLIENT_SECRET || null, redirectUri: `${base}/sign-in` };
+}
+
 function oidcSettings(env: Environment): OidcSettings | null {
   const issuer = env.OIDC_ISSUER ?? '';
   const unbound = withoutDepots(env);
@@ -100,6 +120,7 @@ function oidcSettings(env: Environment): OidcSettings | null {
     roleClaim: env.OIDC_ROLE_CLAIM || 'weephole_role',
     depotsClaim: env.OIDC_DEPOTS_CLAIM || 'weephole_depots',
     withoutDepots: unbound,
+    client: oidcClient(env),
   };
 }
 

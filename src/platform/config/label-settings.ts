@@ -1,5 +1,5 @@
-import { ConfigError, type Environment, wholeNumber } from './environment.js';
-import { message } from './messages.js';
+import { type Environment, wholeNumber } from './environment.js';
+import { publicUrl } from './public-url.js';
 
 /** The labels on vehicles, and the page that they lead to. */
 export interface LabelSettings {
@@ -21,12 +21,4 @@ export function readLabelSettings(env: Environment): LabelSettings {
     requestsPerMinute: wholeNumber(env, 'LABEL_REQUESTS_PER_MINUTE', 60, 0, 1_000_000),
     reportsPerMinute: wholeNumber(env, 'LABEL_REPORTS_PER_MINUTE', 6, 0, 1_000_000),
   };
-}
-
-function publicUrl(given: string): string | null {
-  if (given === '') return null;
-  const url = URL.canParse(given) ? new URL(given) : null;
-  if (url !== null && /^https?:$/.test(url.protocol) && [url.origin, `${url.origin}/`].includes(given))
-    return url.origin;
-  throw new ConfigError(message('setting-public-url', { given }));
 }

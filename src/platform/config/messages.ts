@@ -8,6 +8,7 @@ export const message = messages({
   'setting-oidc-without-depots': { given: 'text' },
   'setting-oidc-issuer': { given: 'text' },
   'setting-oidc-audience': {},
+  'setting-oidc-public-url': {},
   'setting-login-password-missing': { name: 'text' },
   'setting-login-password-characters': { name: 'text' },
   'setting-login-passwords-same': {},

@@ -2,7 +2,7 @@ import { type CanActivate, type ExecutionContext, Injectable } from '@nestjs/com
 import { ROUTE_ARGS_METADATA } from '@nestjs/common/constants.js';
 import { RouteParamtypes } from '@nestjs/common/enums/route-paramtypes.enum.js';
 import type { FastifyRequest } from 'fastify';
-import { isPublic } from '../routing/public-routes.js';
+import { isPublicPage } from '../routing/public-routes.js';
 import { badQuery } from '../problems/problem.js';
 import { message } from './messages.js';
 
@@ -24,7 +24,7 @@ function readsQuery(context: ExecutionContext): boolean {
 export class KnownParametersGuard implements CanActivate {
   canActivate(context: ExecutionContext): boolean {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
-    if (isPublic(request) || readsQuery(context)) return true;
+    if (isPublicPage(request) || readsQuery(context)) return true;
     // `units` is allowed on every request.
     const unknown = Object.keys(request.query as object).find((name) => name !== 'units');
     if (unknown !== undefined) throw badQuery(unknown, message('parameter-unknown'));

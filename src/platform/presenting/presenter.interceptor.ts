@@ -2,7 +2,7 @@ import { type CallHandler, type ExecutionContext, Injectable, type NestIntercept
 import type { FastifyRequest } from 'fastify';
 import { map, type Observable } from 'rxjs';
 import type { UnitSystem } from '../../domain/quantities/measures.js';
-import { isPublic } from '../routing/public-routes.js';
+import { isPublic, isPublicPage } from '../routing/public-routes.js';
 import { fleetScope } from '../scope/fleet-scope.js';
 import { present } from './present.js';
 import { languageOfRequest } from './language-of-request.js';
@@ -14,9 +14,13 @@ export const IN_READERS_UNITS = { inReadersUnits: true } as const;
 
 /** The units that a request asks for with `?units=`, else the fleet's. */
 export function unitsOfRequest(request: FastifyRequest): UnitSystem {
+  return unitsAskedFor(request) ?? fleetScope().units;
+}
+
+/** @throws Problem 400 when there are no such units */
+function unitsAskedFor(request: FastifyRequest): UnitSystem | undefined {
   const { units } = request.query as { units?: unknown };
-  if (units === undefined) return fleetScope().units;
-  if (units === 'us' || units === 'si') return units;
+  if (units === undefined || units === 'us' || units === 'si') return units;
   throw badQuery('units', message('units-not-known'));
 }
 
@@ -27,7 +31,11 @@ export function unitsOfRequest(request: FastifyRequest): UnitSystem {
 export class Presenter implements NestInterceptor {
   intercept(context: ExecutionContext, next: CallHandler): Observable<unknown> {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
-    if (isPublic(request)) return next.handle();
+    if (isPublic(request)) {
+      // Whoever is not signed in has no fleet, whose units an answer could be in.
+      if (!isPublicPage(request)) unitsAskedFor(request);
+      return next.handle();
+    }
     const units = unitsOfRequest(request);
     if ((request.routeOptions.config as Partial<typeof IN_READERS_UNITS>).inReadersUnits)
       return next.handle();

@@ -10,6 +10,8 @@ const PUBLIC_ROUTES = [
   ...['/openapi.json', '/docs', '/docs/*'],
   ...['/board', '/board/*'],
   ...['/desk', '/desk/*', '/phone', '/phone/*', '/sign-in', '/sign-in/*', '/pages/*'],
+  // Whoever asks is not signed in yet.
+  '/v1/sign-in-ways',
   // The code in the path says which vehicle it is about.
   ...['/l/:code', '/l/:code/:report'],
 ];
@@ -30,4 +32,9 @@ export function isPublicRoute(method: string, pattern: string): boolean {
 /** Whether the route that the router matched is public. */
 export function isPublic(request: FastifyRequest): boolean {
   return isPublicRoute(request.method, request.routeOptions.url ?? '');
+}
+
+/** Whether the route is a page or a file that anybody may see, whose address may say anything more. */
+export function isPublicPage(request: FastifyRequest): boolean {
+  return isPublic(request) && !(request.routeOptions.url ?? '').startsWith('/v1/');
 }

@@ -30,6 +30,7 @@ describe('the people of a fleet', () => {
     const kim = await added({ badge: ' A-7 ', depotIds: [ridge], language: 'es' });
     const shown = {
       ...{ id: expect.any(String), name: 'Kim Oduya', badge: 'A-7', role: 'mechanic', depotIds: [ridge] },
+      subject: null,
       ...{ language: 'es', state: 'active', leftAt: null, createdAt: '2026-04-02T15:00:00.000Z', version: 1 },
     };
     expect(kim).toEqual(shown);

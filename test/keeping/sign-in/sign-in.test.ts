@@ -34,7 +34,8 @@ describe('signing in', () => {
     const link = await linkFor();
     expect([link.status, link.headers.get('cache-control')]).toEqual([201, 'no-store']);
     expect(link.body).toEqual({
-      ...{ id: expect.any(String), personId: kim.id, expiresAt: '2026-04-02T15:10:00.000Z' },
+      ...{ id: expect.any(String), personId: kim.id },
+      ...{ createdAt: '2026-04-02T15:00:00.000Z', expiresAt: '2026-04-02T15:10:00.000Z' },
       url: expect.stringMatching(new RegExp(`^${service.url}/sign-in#whl_[\\w-]{27}$`)),
       qrCode: expect.stringMatching(/^<svg [^]*<\/svg>/),
     });

@@ -295,6 +295,7 @@ describe('a sign-in by an OpenID Connect provider', () => {
       ...{ issuer: provider.url, audience: AUDIENCE, fleetClaim: 'weephole_fleet' },
       ...{ roleClaim: 'weephole_role', depotsClaim: 'weephole_depots' },
       withoutDepots: 'all' as const,
+      client: null,
     };
     const patient = new OidcVerifier(settings, service.clock);
     const quick = new OidcVerifier(settings, service.clock, 0);

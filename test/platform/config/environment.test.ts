@@ -70,6 +70,8 @@ function realDefaults(): Record<string, string> {
     OIDC_ROLE_CLAIM: claims.roleClaim,
     OIDC_DEPOTS_CLAIM: claims.depotsClaim,
     OIDC_WITHOUT_DEPOTS: claims.withoutDepots,
+    OIDC_CLIENT_ID: claims.client?.id ?? '',
+    OIDC_CLIENT_SECRET: claims.client?.secret ?? '',
     LOG_LEVEL: config.logLevel,
     NODE_ENV: config.isProduction ? 'production' : '',
     WEEPHOLE_DATA_DIR: config.dataDir === resolve('.data') ? '.data' : config.dataDir,

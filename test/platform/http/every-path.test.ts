@@ -17,7 +17,14 @@ const operations = Object.entries(document.paths).flatMap(([path, item]) =>
 );
 
 /** Paths that answer without a token. */
-const PUBLIC = ['/', '/health/live', '/health/ready', '/problems/{slug}', 'POST /v1/sessions'];
+const PUBLIC = [
+  '/',
+  '/health/live',
+  '/health/ready',
+  '/problems/{slug}',
+  'POST /v1/sessions',
+  '/v1/sign-in-ways',
+];
 
 const ROLES = ['manager', 'mechanic', 'driver', 'dashboard', 'calendar', 'telematics'];
 

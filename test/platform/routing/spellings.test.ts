@@ -13,9 +13,15 @@ const PUBLIC =
   /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?|problems\/:slug|(desk|phone|sign-in)(\/\*)?|pages\/.+)?$/;
 /** What a driver reaches by the code on a vehicle: the code in the path is what lets them in. */
 const OF_LABEL = /^\/l\/:code(\/:report)?$/;
-/** Whoever signs in has no token yet. The code or the token in the body lets them in. */
+/**
+ * Whoever signs in has no token yet: the code or the token in the body lets them in, and how they may
+ * sign in is told to anybody.
+ */
 const isForAnybody = ({ method, url }: { method: string; url: string }): boolean =>
-  PUBLIC.test(url) || OF_LABEL.test(url) || (method === 'POST' && url === '/v1/sessions');
+  PUBLIC.test(url) ||
+  OF_LABEL.test(url) ||
+  url === '/v1/sign-in-ways' ||
+  (method === 'POST' && url === '/v1/sessions');
 
 /**
  * A public path with other things after the question mark, which is not another spelling of a

@@ -6,6 +6,8 @@ export const message = messages({
   'page-language': {},
   'page-sign-in': {},
   'page-sign-out': {},
+  'page-sign-in-at-provider': {},
+  'page-provider-away': {},
   'page-token': {},
   'page-about-token': {},
   'page-token-refused': {},

@@ -2112,6 +2112,11 @@ export const ENGLISH: LanguageFile = {
     'sign-in-one-of': 'is needed, or token: send one of the two',
     'sign-in-token-of-program':
       'A {role} token is for a program. Sign in with a link, or with a token of another role.',
+    'sign-in-without-provider':
+      'There is no OpenID Connect provider to sign in at here. Use a link or a token.',
+    'sign-in-no-depot-known':
+      'None of the depots that the provider names for you exists in this fleet. Ask whoever manages its sign-ins.',
+    'sign-in-person-left': 'A manager of the fleet has noted that you left. Ask a manager to change that.',
     'sessions-of-others': 'Only managers see the sessions of other people.',
     // audit
     // access
@@ -2145,6 +2150,8 @@ export const ENGLISH: LanguageFile = {
     'sign-in-depots-unreadable':
       "This sign-in is bound to depots in a way that cannot be kept: its claim {claim} must be a list of depots' ids, and a manager cannot be bound.",
     'sign-in-without-depots': 'This sign-in is assigned to no depot: it has no claim {claim}.',
+    'sign-in-code-refused':
+      'The provider refuses this sign-in: it was begun too long ago, or was used already. Sign in again.',
     'sign-in-of-nobody': 'This sign-in names nobody: its claim sub is empty or not text.',
     'too-many-without-token':
       'More than {limit, plural, one {# request} other {# requests}} without a valid token came from this address within a minute.',
@@ -2866,6 +2873,8 @@ export const ENGLISH: LanguageFile = {
     'setting-oidc-without-depots': 'OIDC_WITHOUT_DEPOTS is "{given}". Give all or none.',
     'setting-oidc-issuer':
       'OIDC_ISSUER is "{given}". Give an https:// address, as the issuer writes it in its tokens.',
+    'setting-oidc-public-url':
+      'OIDC_CLIENT_ID is set and PUBLIC_URL is not. The provider must know where to send people back to.',
     'setting-oidc-audience':
       'OIDC_AUDIENCE is not set. It says which tokens of OIDC_ISSUER are meant for this service. Without it, a token for any other service would be let in.',
     'setting-login-password-missing': '{name} is not set. Set both login passwords, or neither.',
@@ -3136,6 +3145,8 @@ export const ENGLISH: LanguageFile = {
     'page-language': 'Language',
     'page-sign-in': 'Sign in',
     'page-sign-out': 'Sign out',
+    'page-sign-in-at-provider': 'Sign in with your organisation’s account',
+    'page-provider-away': 'Signing in with your organisation’s account is not possible just now.',
     'page-token': 'Token',
     'page-about-token':
       'Paste a token. This browser stays signed in for 90 days after its last use, or until you sign out.',
@@ -4042,6 +4053,10 @@ export const ENGLISH: LanguageFile = {
     'phone-choice-rusty': 'Rusty',
     'phone-choice-oily': 'Oily',
     'phone-choice-particles': 'Particles',
+    'sign-in-provider-refused':
+      'Your organisation’s sign-in ended without letting you in. Try again, or ask whoever manages it.',
+    'sign-in-provider-not-asked-for':
+      'This sign-in was not begun in this tab, so nobody was signed in. Begin again here.',
     'sign-in-going-on': 'Signing in',
     'sign-in-by-token':
       'Your manager gives you a link or a QR code to open on this device. With an access token, you can sign in here.',

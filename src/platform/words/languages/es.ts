@@ -2197,6 +2197,12 @@ export const SPANISH: LanguageFile = {
     'sign-in-one-of': 'hace falta, o token: mande uno de los dos',
     'sign-in-token-of-program':
       'Un token {role} es para un programa. Entre con un enlace, o con un token de otro rol.',
+    'sign-in-without-provider':
+      'Aquí no hay un proveedor de OpenID Connect para iniciar sesión. Use un enlace o un token.',
+    'sign-in-no-depot-known':
+      'Ninguno de los patios que el proveedor indica para usted existe en esta flota. Pregunte a quien administra los inicios de sesión.',
+    'sign-in-person-left':
+      'Un encargado de la flota anotó que usted ya no está. Pida a un encargado que lo cambie.',
     'sessions-of-others': 'Solo los encargados ven las sesiones de otras personas.',
     // audit
     // access
@@ -2235,6 +2241,8 @@ export const SPANISH: LanguageFile = {
     'sign-in-depots-unreadable':
       'Este inicio de sesión está limitado a patios de una manera que no se puede cumplir: su claim {claim} debe ser una lista de ids de patios, y un manager no se puede limitar.',
     'sign-in-without-depots': 'Este inicio de sesión no tiene patio asignado: no trae el claim {claim}.',
+    'sign-in-code-refused':
+      'El proveedor rechaza este inicio de sesión: se empezó hace demasiado tiempo o ya se usó. Inicie sesión de nuevo.',
     'sign-in-of-nobody': 'Este inicio de sesión no nombra a nadie: su claim sub está vacío o no es texto.',
     'too-many-without-token':
       'De esta dirección llegaron más de {limit, plural, one {# solicitud} other {# solicitudes}} sin un token válido en un minuto.',
@@ -2984,6 +2992,8 @@ export const SPANISH: LanguageFile = {
     'setting-oidc-without-depots': 'OIDC_WITHOUT_DEPOTS es "{given}". Dé all o none.',
     'setting-oidc-issuer':
       'OIDC_ISSUER es "{given}". Dé una dirección https://, tal como el emisor la escribe en sus tokens.',
+    'setting-oidc-public-url':
+      'OIDC_CLIENT_ID tiene valor y PUBLIC_URL no. El proveedor tiene que saber a dónde regresar a la gente.',
     'setting-oidc-audience':
       'Falta OIDC_AUDIENCE. Dice cuáles tokens de OIDC_ISSUER son para este servicio. Sin ella entraría también un token de cualquier otro servicio.',
     'setting-login-password-missing': 'Falta {name}. Ponga las dos contraseñas de acceso o ninguna.',
@@ -3257,6 +3267,8 @@ export const SPANISH: LanguageFile = {
     'page-language': 'Idioma',
     'page-sign-in': 'Iniciar sesión',
     'page-sign-out': 'Cerrar sesión',
+    'page-sign-in-at-provider': 'Iniciar sesión con la cuenta de su organización',
+    'page-provider-away': 'Por ahora no se puede iniciar sesión con la cuenta de su organización.',
     'page-token': 'Token',
     'page-about-token':
       'Pegue un token. Este navegador queda con la sesión iniciada hasta 90 días después del último uso o hasta que la cierre.',
@@ -4180,6 +4192,10 @@ export const SPANISH: LanguageFile = {
     'phone-choice-rusty': 'Con óxido',
     'phone-choice-oily': 'Con aceite',
     'phone-choice-particles': 'Con partículas',
+    'sign-in-provider-refused':
+      'El inicio de sesión de su organización terminó sin dejarle entrar. Inténtelo de nuevo o pregunte a quien lo administra.',
+    'sign-in-provider-not-asked-for':
+      'Este inicio de sesión no se empezó en esta pestaña, así que no se inició ninguna sesión. Empiece de nuevo aquí.',
     'sign-in-going-on': 'Iniciando sesión',
     'sign-in-by-token':
       'Su encargado le da un enlace o un código QR para abrirlo en este dispositivo. Con un token de acceso puede iniciar sesión aquí.',

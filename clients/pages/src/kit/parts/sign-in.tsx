@@ -4,6 +4,7 @@ import { message } from '../messages.js';
 import { signIn } from '../service/session.js';
 import { tell } from '../texts/tell.js';
 import { Fault } from './fault.js';
+import { ProviderButton } from './provider-button.js';
 import { Heading } from './shell.js';
 
 /**
@@ -27,6 +28,7 @@ export function SignIn({ about, onSignedIn }: { about?: string; onSignedIn?: () 
   return (
     <form class="sign-in" onSubmit={(event) => void attempt(event)}>
       <Heading>{tell(message('page-sign-in'))}</Heading>
+      <ProviderButton />
       <label>
         <span>{tell(message('page-token'))}</span>
         <input

@@ -26,11 +26,13 @@ export function service(): WeepholeClient {
 }
 
 /**
- * Signs this browser in, by the code of a link or by a token.
+ * Signs this browser in, by the code of a link, by a token, or by what the provider gave.
  *
  * @throws ProblemError when it is refused
  */
-export async function signIn(given: { code: string } | { token: string }): Promise<Session> {
+export async function signIn(
+  given: { code: string } | { token: string } | { provider: components['schemas']['ProviderCodeInput'] },
+): Promise<Session> {
   const { data } = await service().post('/v1/sessions', { body: given });
   localStorage.setItem(KEPT_AS, data.id);
   signedIn.value = true;
