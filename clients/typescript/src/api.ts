@@ -1400,6 +1400,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sign-in-ways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Read how a browser may sign in; for whoever is not signed in yet */
+        get: operations["signInWays_read"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/spec-sheets": {
         parameters: {
             query?: never;
@@ -7227,6 +7244,8 @@ export interface components {
             state?: "active" | "left" | null;
             /** Format: uuid */
             id: string;
+            /** @description Who the person is at the OpenID Connect provider (`sub`), which decides name, role and depots at each sign-in there; null for whoever never signed in there */
+            subject: string | null;
             /**
              * Format: date-time
              * @description When the person left
@@ -7762,6 +7781,23 @@ export interface components {
                 /** @enum {string} */
                 unit?: "h";
             } | null;
+        };
+        ProviderCodeInput: {
+            /** @description The code with which the provider sent the browser back */
+            code: string;
+            /** @description The PKCE verifier that the page made (RFC 7636) */
+            verifier: string;
+            /** @description The nonce that the page made */
+            nonce: string;
+        };
+        ProviderView: {
+            /** @description Where the browser is sent to (OpenID Connect Core, 3.1.2.1) */
+            authorizationEndpoint: string;
+            clientId: string;
+            /** @description Where the provider sends the browser back to */
+            redirectUri: string;
+            /** @example openid profile */
+            scope: string;
         };
         PulleyInput: {
             name: string;
@@ -8476,6 +8512,8 @@ export interface components {
             code?: string | null;
             /** @description Instead of a code: an access token. The session may do what the token may */
             token?: string | null;
+            /** @description Instead of a code: a sign-in at the OpenID Connect provider, see `/v1/sign-in-ways` */
+            provider?: components["schemas"]["ProviderCodeInput"] | null;
             /** @description What to call this device in the list of sessions; told by the browser unless given */
             device?: string | null;
         };
@@ -8498,6 +8536,10 @@ export interface components {
             url: string | null;
             /** @description The address as a QR code, an SVG picture */
             qrCode: string | null;
+        };
+        SignInWaysView: {
+            /** @description The OpenID Connect provider at which people may sign in, by a code and PKCE; null when there is none. Links and tokens can always be used */
+            provider: components["schemas"]["ProviderView"] | null;
         };
         SourceSignIn: {
             /**
@@ -14377,6 +14419,28 @@ export interface operations {
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    signInWays_read: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SignInWaysView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
             default: components["responses"]["OtherProblem"];
         };
     };
