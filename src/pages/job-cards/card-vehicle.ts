@@ -33,6 +33,7 @@ export function cardVehicle(id: string, row: JobCardRow, now: Date, timeZone: st
     mountedOn: carrier,
     carries,
     depot: depotOf(row),
+    designLowTemperature: optionalMeasure('temperature', row.designLowTemperatureC),
     lastReadAt: readAt?.toISOString() ?? null,
     stale:
       readAt === null ||

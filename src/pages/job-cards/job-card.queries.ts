@@ -80,6 +80,8 @@ export interface JobCardRow extends DepotColumns, CardContentRow {
   carrier: UnitRow | null;
   carries: UnitRow[];
   workedAtDepotName: string | null;
+  /** The vehicle's own, else its depot's. */
+  designLowTemperatureC: number | null;
   sheetName: string | null;
   circuitNote: string | null;
   odometerReadAt: Date | null;
@@ -118,6 +120,7 @@ const CARD_ROW = `select v.unit_number as "unitNumber", v.make, v.model, v.model
      case when c.id is not null then jsonb_build_object('id', c.id, 'unitNumber', c.unit_number) end as carrier,
      (select coalesce(jsonb_agg(jsonb_build_object('id', m.id, 'unitNumber', m.unit_number) order by m.unit_number), '[]')
       from vehicles m where m.fleet_id = v.fleet_id and m.mounted_on = v.id and m.status <> 'disposed') as carries,
+     coalesce(v.design_low_temperature_c, d.design_low_temperature_c) as "designLowTemperatureC",
      d.id as "depotId", d.name as "depotName", d.elevation_m as "elevationM",
      w.id as "workedAtDepotId", w.name as "workedAtDepotName", w.elevation_m as "workedAtElevationM",
      ${CONTENT_COLUMNS}, s.name as "sheetName", s.circuit_note as "circuitNote",

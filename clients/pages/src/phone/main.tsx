@@ -8,7 +8,7 @@ import { isSignedIn } from '../kit/service/session.js';
 import { beginTelling, tell } from '../kit/texts/tell.js';
 import { beginSending, sendNow } from './outbox/outbox.js';
 import { meet, resume, who } from './signed-in/who.js';
-import { Find } from './views/find.js';
+import { MyDay } from './views/day.js';
 import { Outbox } from './views/outbox.js';
 import { Frame } from './views/parts/frame.js';
 import { QuickLevel, QuickTopUp } from './views/quick.js';
@@ -39,7 +39,7 @@ function Views() {
   if (who.value === null) return <SigningIn />;
   return (
     <Switch>
-      <Route path="/" component={Find} />
+      <Route path="/" component={MyDay} />
       <Route path="/v/:id" component={Vehicle} />
       <Route path="/v/:id/report" component={Report} />
       <Route path="/v/:id/level" component={QuickLevel} />

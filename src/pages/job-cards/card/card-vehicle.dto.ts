@@ -32,6 +32,11 @@ export class CardVehicle {
   @ApiProperty({ type: () => [CardUnit], description: 'The units mounted on it' }) carries!: CardUnit[];
   @ApiProperty({ type: () => CardDepot, nullable: true, description: 'Where the work is done' })
   depot!: CardDepot | null;
+  @QuantityOf('temperature', {
+    optional: true,
+    description: "The coldest that its coolant must stand: the vehicle's own, else its depot's",
+  })
+  designLowTemperature!: Quantity | null;
   @QuantityOf('distance', { optional: true, description: 'From the daily rate; without one, as last read' })
   estimatedOdometer!: Quantity | null;
   @QuantityOf('engine-hours', { optional: true }) estimatedEngineHours!: Quantity | null;

@@ -3831,7 +3831,12 @@ export const ENGLISH: LanguageFile = {
     'desk-no-such-view': 'There is no such page here.',
 
     // The phone
-    'phone-vehicles': 'Vehicles',
+    'phone-my-day': 'My day',
+    'phone-day-at-once': 'To do at once',
+    'phone-day-planned': 'Planned visits',
+    'phone-visit-today': 'Visit today, {hours, number} h',
+    'phone-visit-missed': 'Visit missed on {day}',
+    'phone-more-lines': '{count, plural, one {and one more} other {and {count, number} more}}',
     'phone-about-token':
       'A token begins with wh_. A manager of your fleet issues it. This phone stays signed in for 90 days after its last use, or until you sign out.',
     'phone-no-such-view': 'There is no such page here.',

@@ -3969,7 +3969,12 @@ export const SPANISH: LanguageFile = {
     'desk-no-such-view': 'Aquí no hay tal página.',
 
     // The phone
-    'phone-vehicles': 'Vehículos',
+    'phone-my-day': 'Mi día',
+    'phone-day-at-once': 'Hacer de inmediato',
+    'phone-day-planned': 'Visitas planeadas',
+    'phone-visit-today': 'Visita hoy, {hours, number} h',
+    'phone-visit-missed': 'Visita perdida: {day}',
+    'phone-more-lines': '{count, plural, one {y uno más} other {y {count, number} más}}',
     'phone-about-token':
       'Un token empieza con wh_. Lo emite un administrador de su flota. Este teléfono queda con la sesión iniciada hasta 90 días después del último uso o hasta que la cierre.',
     'phone-no-such-view': 'Aquí no hay tal página.',

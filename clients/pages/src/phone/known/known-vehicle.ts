@@ -1,3 +1,7 @@
+import {
+  COMMON_PRACTICE,
+  type CommonPractice,
+} from '../../../../../src/domain/evaluation/common-practice.js';
 import { canonicalOf } from '../../../../../src/domain/quantities/given.js';
 import type { Quantity } from '../../../../../src/domain/quantities/units.js';
 import type { HoldTestMethod } from '../../../../../src/domain/pressure/hold-test-reading.js';
@@ -19,7 +23,12 @@ export interface KnownVehicle {
   card: Card;
   sheet: SpecSheet | null;
   dueLines: Schemas['DueLineItem'][];
+  /** The fleet's practice values. Undefined: kept by an older version of the page. */
+  practice?: Practice;
 }
+
+/** The trade's defaults, those that the fleet changed among them. */
+export type Practice = Schemas['FleetDefaults'];
 
 /** Only the shape of a quantity is known of an answer. */
 type Answered = object | null | undefined;
@@ -76,13 +85,24 @@ function tensionOf(tension: Schemas['BeltTensionSpec'] | null | undefined): Belt
   };
 }
 
+/** What the fleet changed of the trade's defaults; an answer says which of the two it used. */
+function changedBy(practice: Practice): Partial<CommonPractice> {
+  const changed = Object.entries(practice).filter(
+    ([name, value]) => COMMON_PRACTICE[name as keyof CommonPractice] !== value,
+  );
+  return Object.fromEntries(changed);
+}
+
 /**
  * What readings in a circuit of the vehicle are judged by. The phone does not know what was poured
- * in before, or the fleet's own practice: the service does.
+ * in before: the service does.
  *
  * @param circuit undefined: the first
  */
-export function contextOf({ card, sheet }: KnownVehicle, circuit: CircuitName | undefined): ReadingContext {
+export function contextOf(
+  { card, sheet, practice }: KnownVehicle,
+  circuit: CircuitName | undefined,
+): ReadingContext {
   const isFirst = circuit === undefined || circuit === (sheet?.circuit ?? 'engine');
   const part = isFirst ? sheet : (sheet?.otherCircuits ?? []).find((other) => other.circuit === circuit);
   const condition = part?.coolant?.condition ?? null;
@@ -102,6 +122,8 @@ export function contextOf({ card, sheet }: KnownVehicle, circuit: CircuitName | 
     heavyDuty: condition?.heavyDuty ?? null,
     wetLiners: condition?.wetLiners ?? null,
     elevationM: canonicalOf('elevation', (card.vehicle.depot?.elevation ?? null) as Quantity | null),
+    designLowTemperatureC: temperature(card.vehicle.designLowTemperature),
+    ...(practice ? { practice: changedBy(practice) } : {}),
     strengthPercent: isFirst ? (card.lastFreezePoint?.strengthVolumePercent ?? null) : null,
     takenOn: card.asOf,
   };

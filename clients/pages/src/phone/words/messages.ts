@@ -1,7 +1,12 @@
 import { messages } from '../../../../../src/domain/message.js';
 
 export const message = messages({
-  'phone-vehicles': {},
+  'phone-my-day': {},
+  'phone-day-at-once': {},
+  'phone-day-planned': {},
+  'phone-visit-today': { hours: 'number' },
+  'phone-visit-missed': { day: 'text' },
+  'phone-more-lines': { count: 'number' },
   'phone-no-such-view': {},
   'phone-about-token': {},
   'phone-scan': {},

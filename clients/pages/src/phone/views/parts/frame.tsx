@@ -47,7 +47,7 @@ export function Frame({ children }: { children: ComponentChildren }) {
         {who.value !== null && (
           <>
             <Link href="/" class="button">
-              {tell(message('phone-vehicles'))}
+              {tell(message('phone-my-day'))}
             </Link>
             <OutboxStatus />
           </>

@@ -10,7 +10,7 @@ import { who } from '../../signed-in/who.js';
 import { message } from '../../words/messages.js';
 
 /** The vehicles of the due list, in its order, each with its lines. */
-export function vehiclesDue(lines: DueLines): { vehicle: FoundVehicle; lines: DueLines }[] {
+function vehiclesDue(lines: DueLines): { vehicle: FoundVehicle; lines: DueLines }[] {
   const byId = new Map<string, { vehicle: FoundVehicle; lines: DueLines }>();
   for (const line of lines) {
     const known = byId.get(line.vehicle.id) ?? { vehicle: line.vehicle, lines: [] };
@@ -20,7 +20,7 @@ export function vehiclesDue(lines: DueLines): { vehicle: FoundVehicle; lines: Du
   return [...byId.values()];
 }
 
-export function VehicleLink({ vehicle, lines }: { vehicle: FoundVehicle; lines: DueLines }) {
+function VehicleLink({ vehicle, lines }: { vehicle: FoundVehicle; lines: DueLines }) {
   const [worst] = lines;
   return (
     <li>
