@@ -3689,6 +3689,18 @@ export interface components {
             /** @description Where the work is done */
             depot: components["schemas"]["CardDepot"] | null;
             /**
+             * @description The coldest that its coolant must stand: the vehicle's own, else its depot's
+             * @example {
+             *       "value": 10,
+             *       "unit": "C"
+             *     }
+             */
+            designLowTemperature?: {
+                value?: number;
+                /** @enum {string} */
+                unit?: "C" | "F";
+            } | null;
+            /**
              * @description From the daily rate; without one, as last read
              * @example {
              *       "value": 10,
