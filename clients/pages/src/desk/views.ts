@@ -1,6 +1,9 @@
 import type { FunctionComponent } from 'preact';
 import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
+import { message as alertsMessage } from './alerts/messages.js';
+import { message as readingsMessage } from './readings/messages.js';
+import { message as reportsMessage } from './reports/messages.js';
 import { message as dueMessage } from './due/messages.js';
 import { message as filesMessage } from './files/messages.js';
 import { message as stepsMessage } from './first-steps/messages.js';
@@ -35,6 +38,21 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/vehicles',
     name: vehiclesMessage('desk-vehicles'),
     component: later(async () => (await import('./vehicles/vehicles.js')).Vehicles),
+  },
+  {
+    path: '/alerts',
+    name: alertsMessage('desk-alerts'),
+    component: later(async () => (await import('./alerts/alerts.js')).Alerts),
+  },
+  {
+    path: '/reports',
+    name: reportsMessage('desk-reports'),
+    component: later(async () => (await import('./reports/reports.js')).Reports),
+  },
+  {
+    path: '/readings',
+    name: readingsMessage('desk-readings'),
+    component: later(async () => (await import('./readings/readings.js')).Readings),
   },
   {
     path: '/files',

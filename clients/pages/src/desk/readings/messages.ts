@@ -1,0 +1,25 @@
+import { messages } from '../../../../../src/domain/message.js';
+
+export const message = messages({
+  'desk-readings': {},
+  'desk-readings-none': {},
+  'desk-readings-filter': {},
+  'desk-readings-state': {},
+  'desk-readings-state-held': {},
+  'desk-readings-state-accepted': {},
+  'desk-readings-state-discarded': {},
+  'desk-readings-state-voided': {},
+  'desk-readings-sent': { counters: 'text', on: 'text' },
+  'desk-readings-why': {},
+  'desk-readings-around': {},
+  'desk-readings-around-of': { unit: 'text' },
+  'desk-readings-this': {},
+  'desk-readings-when': {},
+  'desk-readings-counters': {},
+  'desk-readings-report': {},
+  'desk-readings-more': {},
+  'desk-readings-void': {},
+  'desk-readings-void-ask': { unit: 'text' },
+  'desk-readings-void-what': {},
+  'desk-readings-was-voided': { unit: 'text' },
+});
