@@ -255,6 +255,13 @@ describe('the statements of the service', () => {
     });
     expect((await manager.post(`/v1/visit-plans/${plan.id}/confirm`)).status).toBe(200);
     const [booked] = (await manager.get('/v1/visits')).body.items;
+    const kim = await manager.post('/v1/people', { name: 'Kim Oduya', role: 'mechanic' });
+    const mine = { kind: 'webhook', address: 'https://example.org/kim', personId: kim.body.id };
+    expect((await manager.post('/v1/reminder-targets', mine)).status).toBe(201);
+    const assigned = await manager.post(`/v1/visits/${booked.id}/assign`, { personId: kim.body.id });
+    expect(assigned.status).toBe(200);
+    await manager.get(`/v1/visits?assignedTo=${kim.body.id}`);
+    await manager.patch(`/v1/people/${kim.body.id}`, { state: 'left' });
     await manager.get('/v1/due-list.ics');
     await manager.get('/v1/visits?state=done');
     await manager.get(`/v1/pick-list?depotId=${own.depotId}&on=${booked.day}`);
