@@ -19,11 +19,20 @@ export async function plannedVisits(
     ...{ from: today, to, labourRate: 80, downtimeCostPerDay: 200, latenessCostPerDay: 50, ...body },
   });
   if (asked.status !== 201) throw new Error(`${asked.status} ${JSON.stringify(asked.body)}`);
-  const { app, clock, config } = service;
+  await solveAsWorker(service, fleetId, asked.body.id);
+  return (await manager.get(`/v1/visit-plans/${asked.body.id}`)).body;
+}
+
+/** Solves a plan that was asked for, as the worker does. */
+export async function solveAsWorker(
+  { app, clock, config }: Service,
+  fleetId: string,
+  planId: string,
+  round = 1,
+): Promise<void> {
   const dataSource = app.get<DataSource>(getDataSourceToken());
   const solving = new PlanSolvingService(dataSource, app.get(Transactions, { strict: false }), clock, config);
-  await solving.solve(fleetId, asked.body.id, 1);
-  return (await manager.get(`/v1/visit-plans/${asked.body.id}`)).body;
+  await solving.solve(fleetId, planId, round);
 }
 
 /** Returns a confirmed plan and the first of its visits. */

@@ -10,6 +10,7 @@ import { message as stepsMessage } from './first-steps/messages.js';
 import { message as peopleMessage } from './people/messages.js';
 import { message as settingsMessage } from './settings/messages.js';
 import { message as todayMessage } from './today/messages.js';
+import { message as visitsMessage } from './visits/messages.js';
 import { message as vehiclesMessage } from './vehicles/words/messages.js';
 
 export interface DeskView {
@@ -38,6 +39,11 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/vehicles',
     name: vehiclesMessage('desk-vehicles'),
     component: later(async () => (await import('./vehicles/vehicles.js')).Vehicles),
+  },
+  {
+    path: '/visits',
+    name: visitsMessage('desk-visits'),
+    component: later(async () => (await import('./visits/visits.js')).Visits),
   },
   {
     path: '/alerts',
