@@ -184,8 +184,10 @@ describe('the rows that would be refused', () => {
     ]);
     expect(lines[0]).toBe('Unit,Odo,Date,Note,Row of the file,Why it was refused');
     const errors = (await act(id, 'dry-run?partial=true')).body.errors;
-    expect(lines[1]).toBe(`X-0,5,2026-01-01,,3,Unit: ${errors[0].detail}`);
-    expect(lines[118]).toMatch(/^'=1\+1,5,2026-01-01,"a, b",120,Unit: /);
+    // RFC 4180: a cell with quotes is quoted, and its quotes are doubled.
+    const why = errors[0].detail.replaceAll('"', '""');
+    expect(lines[1]).toBe(`X-0,5,2026-01-01,,3,"Unit: ${why}"`);
+    expect(lines[118]).toMatch(/^'=1\+1,5,2026-01-01,"a, b",120,"Unit: /);
     const [spanish] = String((await refusedOf(id, { 'accept-language': 'es' })).body).split('\r\n');
     expect(spanish).toBe('Unit,Odo,Date,Note,Fila del archivo,Por qué se rechazó');
     expect((await fleet.manager.get('/v1/imports')).body.items).toEqual([]);
