@@ -20,6 +20,7 @@ import { configFor, type Lifetime, openDatabase, run, say } from '../src/startup
 import { TokensService } from '../src/keeping/tokens/tokens.service.js';
 import { apiOf } from './api.js';
 import { type DemoFile, readDemoFile, type Tokens, writeDemoFile } from './demo-file.js';
+import { driverLabel } from './driver-label.js';
 import { alone, findDemoFleets, LOADING_NAME, removeFleet } from './demo-fleet.js';
 import { DISTRICT } from './district.js';
 import { fridayStory } from './friday.js';
@@ -66,7 +67,8 @@ run(async (lifetime) => {
   const { items } = await reader.get<{ items: ShownLine[] }>('/v1/due-list?limit=10');
   const now = new Date();
   const story = await fridayStory(reader, now);
-  process.stdout.write(welcome(url, fleet.tokens, items, story, dataDir, now));
+  const label = await driverLabel(apiOf(door.url, fleet.tokens.mechanic, door.signal));
+  process.stdout.write(welcome(url, fleet.tokens, { lines: items, story, label }, dataDir, now));
 });
 
 async function nothing(): Promise<void> {}

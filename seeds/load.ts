@@ -168,7 +168,7 @@ async function postReadings(
   });
 }
 
-/** What people did since: laid up vehicles and acknowledged an alert. */
+/** What people did since: laid up vehicles, acknowledged an alert, put labels on all vehicles. */
 async function settle(
   manager: Api,
   mechanic: Api,
@@ -182,6 +182,8 @@ async function settle(
       effectiveOn: civilDateOf(parkedFrom),
     });
   }
+  await manager.patch('/v1/fleet', { driverLabels: 'defects-and-top-ups' });
+  await manager.post('/v1/vehicle-labels', {});
   const { items } = await mechanic.get<{ items: { id: string; vehicle: { unitNumber: string } | null }[] }>(
     '/v1/loss-alerts?kind=repeat-top-ups',
   );

@@ -3,6 +3,7 @@ import type { Quantity } from '../src/domain/quantities/units.js';
 import { Temporal } from 'temporal-polyfill';
 import type { Tokens } from './demo-file.js';
 import { DISTRICT } from './district.js';
+import type { DriverLabel } from './driver-label.js';
 import type { FridayStory } from './friday.js';
 
 /** The parts of a due line that the screen shows. */
@@ -135,12 +136,18 @@ ${curl(url, tokens.mechanic, '/v1/job-reports', closing)}
 `;
 }
 
+/** What of the fleet is shown. */
+export interface Shown {
+  lines: readonly ShownLine[];
+  story: FridayStory | null;
+  label: DriverLabel | null;
+}
+
 /** The text that is shown when the demonstration is ready. */
 export function welcome(
   url: string,
   tokens: Tokens,
-  lines: readonly ShownLine[],
-  story: FridayStory | null,
+  { lines, story, label }: Shown,
   dataDir: string,
   now: Date,
 ): string {
@@ -153,8 +160,10 @@ export function welcome(
 ${DISTRICT.name}
 
 Address    ${url}    (the API described: ${url}/docs)
-Board      ${url}/board    (sign in with one of the tokens)
-
+Desk       ${url}/desk     (for managers: sign in with the manager's token)
+Phone      ${url}/phone    (for mechanics: sign in with the mechanic's token)
+Board      ${url}/board    (to look at, with any token)
+${label ? `Label      ${url}${label.path}    (the page of a driver who scans the label on ${label.unitNumber})\n` : ''}
 Tokens     manager    ${tokens.manager}
            mechanic   ${tokens.mechanic}
            driver     ${tokens.driver}

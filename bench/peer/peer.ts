@@ -58,6 +58,7 @@ interface LineRow {
   is_released: boolean;
   visit_id: string | null;
   visit_day: string | null;
+  visit_assignee: string | null;
   odometer_read_at: Date | null;
   odometer_lifetime_km: number | null;
   odometer_offset_km: number | null;
@@ -80,7 +81,7 @@ const PAGE = {
       l.late_lapses_on, l.late_for_good_on, l.earliest_on, l.latest_on, l.trigger, l.due_odometer_km, l.due_engine_hours, l.due_date, l.last_done_on,
       l.last_done_odometer_km, l.last_done_engine_hours, l.last_done_report_id, l.stale_on, l.needs_reading, l.postponed_until,
       l.is_at_once, l.causes, l.is_starter, l.is_released,
-      p.id as visit_id, p.day as visit_day,
+      p.id as visit_id, p.day as visit_day, p.assigned_to as visit_assignee,
       u.odometer_read_at, u.odometer_lifetime_km, u.odometer_offset_km, u.km_per_day,
       u.engine_hours_read_at, u.engine_hours_lifetime, u.engine_hours_offset, u.hours_per_day
     from (
@@ -242,6 +243,7 @@ function itemOf(row: LineRow, units: 'us' | 'si', today: string, now: number) {
     causes: tell(row.causes ?? []),
     basis: row.is_starter ? tell([STARTER_INTERVAL]) : [],
     releasedWithFindings: row.is_released,
-    visit: row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day },
+    visit:
+      row.visit_id === null ? null : { id: row.visit_id, on: row.visit_day, assignedTo: row.visit_assignee },
   };
 }

@@ -17,7 +17,7 @@ const TABLES = [
      late_lapses_on date, late_for_good_on date, earliest_on date, latest_on date, trigger text, due_odometer_km float8, due_engine_hours float8, due_date date,
      last_done_on date, last_done_odometer_km float8, last_done_engine_hours float8, last_done_report_id uuid, stale_on date, needs_reading boolean not null,
      postponed_until date, is_at_once boolean not null, causes jsonb, is_starter boolean not null, is_released boolean not null, visit_id uuid, visit_counts_from date, primary key (fleet_id, id))`,
-  `create table peer.visits (fleet_id uuid not null, id uuid not null, depot_id uuid not null, day date not null, primary key (fleet_id, id))`,
+  `create table peer.visits (fleet_id uuid not null, id uuid not null, depot_id uuid not null, day date not null, assigned_to uuid, primary key (fleet_id, id))`,
 ];
 
 const ROWS = [
@@ -30,7 +30,7 @@ const ROWS = [
      late_lapses_on, late_for_good_on, earliest_on, latest_on, trigger, due_odometer_lifetime_km, due_engine_hours_lifetime, due_date, last_done_on,
      last_done_odometer_lifetime_km, last_done_engine_hours_lifetime, last_done_report_id, stale_on, needs_reading, postponed_until,
      is_at_once, causes, is_starter, released_with is not null, visit_id, visit_counts_from from due_lines`,
-  `insert into peer.visits select fleet_id, id, depot_id, day from visits`,
+  `insert into peer.visits select fleet_id, id, depot_id, day, assigned_to from visits`,
   `create index due_lines_due_ix on peer.due_lines (fleet_id, (not is_at_once), due_on, id) where is_open and not no_baseline`,
   `create index due_lines_vehicle_ix on peer.due_lines (fleet_id, vehicle_id)`,
   `vacuum analyze peer.fleets, peer.tokens, peer.vehicles, peer.usage, peer.due_lines, peer.visits`,

@@ -47,7 +47,8 @@ export async function openPage(
   };
 }
 
-async function findingsOn(page: Page): Promise<string[]> {
+/** All that axe finds on a page, each with its element. */
+export async function findingsOn(page: Page): Promise<string[]> {
   await page.evaluate(AXE);
   return page.evaluate<string[]>(`axe.run({ exclude: ['iframe'] }).then(({ violations }) =>
     violations.flatMap(({ id, nodes }) => nodes.map(({ html, failureSummary }) => id + ': ' + html.slice(0, 160) + ' ' + failureSummary)))`);

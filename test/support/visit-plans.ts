@@ -35,13 +35,14 @@ export async function solveAsWorker(
   await solving.solve(fleetId, planId, round);
 }
 
-/** Returns a confirmed plan and the first of its visits. */
+/** Returns a confirmed plan, the first of its visits, and all of them. */
 export async function confirmedVisit(
   service: Service,
   fleet: FleetHandle,
-): Promise<{ planId: string; visitId: string }> {
+): Promise<{ planId: string; visitId: string; visitIds: string[] }> {
   const plan = await plannedVisits(service, fleet);
   const { status, body } = await fleet.manager.post(`/v1/visit-plans/${plan.id}/confirm`);
   if (status !== 200) throw new Error(`${status} ${JSON.stringify(body)}`);
-  return { planId: plan.id, visitId: plan.visits[0].id };
+  const visitIds = plan.visits.map(({ id }: { id: string }) => id);
+  return { planId: plan.id, visitId: visitIds[0], visitIds };
 }

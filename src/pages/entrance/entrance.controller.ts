@@ -5,7 +5,9 @@ import { API_VERSION } from '../../platform/http/api-version.js';
 import { wantsHtml } from '../../platform/presenting/wants-html.js';
 
 class Entrance {
-  @ApiProperty({ description: 'The board, for browsers', example: '/board' }) board!: string;
+  @ApiProperty({ description: 'The desk, for managers', example: '/desk' }) desk!: string;
+  @ApiProperty({ description: 'The page for mechanics', example: '/phone' }) phone!: string;
+  @ApiProperty({ description: 'The board, to look at', example: '/board' }) board!: string;
   @ApiProperty({ description: 'The API document', example: '/openapi.json' }) openapi!: string;
   @ApiProperty({ description: 'The API document as a page', example: '/docs' }) docs!: string;
   @ApiProperty({ description: 'Whether the service can work', example: '/health/ready' }) health!: string;
@@ -13,6 +15,8 @@ class Entrance {
 }
 
 const ENTRANCE: Entrance = {
+  desk: '/desk',
+  phone: '/phone',
   board: '/board',
   openapi: '/openapi.json',
   docs: '/docs',
@@ -27,17 +31,17 @@ export class EntranceController {
   @Get()
   @ApiOperation({
     summary: 'Where everything is',
-    description: 'Links, for a client. A browser, which asks for HTML, is sent to the board.',
+    description: 'Links, for a client. A browser, which asks for HTML, is sent to the desk.',
   })
   @ApiOkResponse({ type: Entrance })
-  @ApiResponse({ status: 302, description: 'To the board, for a browser' })
+  @ApiResponse({ status: 302, description: 'To the desk, for a browser' })
   enter(
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Entrance | undefined {
     void reply.headers({ vary: 'Accept', 'cache-control': 'no-cache' });
     if (!wantsHtml(request.headers.accept)) return ENTRANCE;
-    void reply.redirect(ENTRANCE.board, 302);
+    void reply.redirect(ENTRANCE.desk, 302);
     return undefined;
   }
 }

@@ -37,9 +37,10 @@ export class AssigningService {
       const { vehicleId } = await rowOf(tx, Visit, id, 'visit');
       await lockVehicles(tx, fleetId, [vehicleId], []);
       const visit = await lockedRowOf(tx, Visit, id, 'visit');
+      // What is wrong with the person is said also when nothing of the visit is left to do.
+      const assignedTo = personId == null ? null : await assignee(tx, personId.toLowerCase(), visit.depotId);
       const before = await this.visits.shown(tx, id);
       assertOpen(before);
-      const assignedTo = personId == null ? null : await assignee(tx, personId.toLowerCase(), visit.depotId);
       if (assignedTo === visit.assignedTo) return before;
       await assignVisit(tx, fleetId, id, assignedTo);
       await this.conclusions.hearersChanged(tx, [vehicleId]);

@@ -2,6 +2,7 @@ import { TestBrowser } from '../../support/browser.js';
 import { type OpenedPage, openPage } from '../../support/pages.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { shot } from '../../support/shot.js';
 import { confirmedVisit } from '../../support/visit-plans.js';
 
 const NOW = '2026-04-02T15:00:00Z';
@@ -70,10 +71,28 @@ describe("a mechanic's day on the phone", () => {
         .first()
         .waitFor();
     expect(await findings()).toEqual([]);
+    await shot(page, 'phone-my-day');
     expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360);
     await page.clock.setFixedTime(new Date(Date.parse(`${visit.day}T15:00:00Z`) + 2 * 86_400_000));
     await page.reload();
     await page.getByText('Visit missed on').waitFor();
+  });
+
+  test('says whose visit it is', async () => {
+    const { visitId } = await confirmedVisit(service, fleet);
+    const visit = (await fleet.manager.get(`/v1/visits/${visitId}`)).body;
+    const { body: kim } = await fleet.manager.post('/v1/people', { name: 'Kim Adeyemi', role: 'mechanic' });
+    const assigned = await fleet.manager.post(`/v1/visits/${visitId}/assign`, { personId: kim.id });
+    expect(assigned.status).toBe(200);
+    const { page } = await open(`${visit.day}T15:00:00Z`);
+    await page.getByRole('link', { name: /R-114/ }).getByText('Assigned to Kim Adeyemi').waitFor();
+    const link = (await fleet.manager.post(`/v1/people/${kim.id}/sign-in-links`)).body.url;
+    const own = await openPage(await browser.get(), `${service.url}/sign-in`, PHONE);
+    opened.push(own);
+    await own.page.clock.setFixedTime(`${visit.day}T15:00:00Z`);
+    await own.page.goto(link);
+    await own.page.reload();
+    await own.page.getByRole('link', { name: /R-114/ }).getByText('Assigned to you').waitFor();
   });
 
   test('opens the card, the steps and the torques of a vehicle of the day without a network', async () => {

@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core';
 import { type OpenedPage, openPage } from '../../support/pages.js';
 import { TestBrowser } from '../../support/browser.js';
+import { shot } from '../../support/shot.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
 
@@ -77,6 +78,8 @@ describe('the phone', () => {
     await hold.getByLabel('Minutes', { exact: true }).fill('6');
     await hold.getByLabel('Gauge at the start: unit').selectOption('inHg');
     await hold.getByText('Fail', { exact: true }).waitFor();
+    await hold.scrollIntoViewIfNeeded();
+    await shot(page, 'phone-report');
 
     const torques = page.getByRole('group', { name: 'Torques: pump-to-cover' });
     await torques

@@ -14,11 +14,11 @@ describe('the address of the service', () => {
   const enter = (accept?: string, method = 'GET') =>
     fetch(service.url, { method, redirect: 'manual', headers: accept === undefined ? {} : { accept } });
 
-  it('leads a browser to the board', async () => {
+  it('leads a browser to the desk', async () => {
     const answer = await enter(CHROMIUM);
     expect(answer.status).toBe(302);
-    expect(answer.headers.get('location')).toBe('/board');
-    expect((await fetch(new URL('/board', service.url))).status).toBe(200);
+    expect(answer.headers.get('location')).toBe('/desk');
+    expect((await fetch(new URL('/desk', service.url))).status).toBe(200);
   });
 
   it.each([undefined, '*/*', 'application/json', 'image/png'])(
@@ -28,7 +28,7 @@ describe('the address of the service', () => {
       expect(answer.status).toBe(200);
       const { version, ...links } = (await answer.json()) as Record<string, string>;
       expect(version).toBe(JSON.parse(readFileSync('package.json', 'utf8')).version);
-      expect(Object.keys(links)).toEqual(['board', 'openapi', 'docs', 'health']);
+      expect(Object.keys(links)).toEqual(['desk', 'phone', 'board', 'openapi', 'docs', 'health']);
       for (const link of Object.values(links))
         expect((await fetch(new URL(link, service.url))).status).toBe(200);
     },

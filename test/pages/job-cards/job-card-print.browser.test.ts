@@ -7,6 +7,7 @@ import { jobCardPage } from '../../../src/pages/job-cards/page/job-card-page.js'
 import { TestBrowser } from '../../support/browser.js';
 import { type Drawing, drawCard } from '../../support/drawn-card.js';
 import { FULL_FAULTS, FULL_LINES, FULL_NOW, postFullVehicle } from '../../support/full-card.js';
+import { findingsOn } from '../../support/pages.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
 import { HYBRID_SHEET } from '../../support/hybrid.js';
 import { textsIn } from '../../support/english.js';
@@ -89,6 +90,21 @@ describe('a job card on paper', () => {
     await page.setContent(jobCardPage(card, language, 'America/Denver'));
     return page;
   }
+
+  test('is within reach of everybody, as axe finds on a screen of a phone and of a desk', async () => {
+    const own = await service.newFleet({ units: 'us' });
+    const { vehicleId } = await postFullVehicle(own);
+    const path = `/v1/vehicles/${vehicleId}/job-card?lines=${encodeURIComponent(FULL_LINES)}`;
+    const { body: card } = await own.mechanic.get<JobCardView>(path);
+    for (const language of LANGUAGES) {
+      const page = await shown(card, language);
+      for (const width of [360, 1280]) {
+        await page.setViewportSize({ width, height: 800 });
+        expect(await findingsOn(page)).toEqual([]);
+      }
+      await page.close();
+    }
+  });
 
   test('fits on one page where the work is in two circuits, with the caution at every step beside high voltage', async () => {
     const { manager } = fleet;

@@ -243,7 +243,7 @@ describe('a visit plan', () => {
     expect(first.lines.map(({ state }: any) => state)).toEqual(['open', 'open', 'open']);
 
     const pump = (await dueLines()).find(({ component }) => component === 'water-pump');
-    expect(pump.visit).toEqual({ id: first.id, on: MONDAY });
+    expect(pump.visit).toEqual({ id: first.id, on: MONDAY, assignedTo: null });
     const events = async () => {
       const feed = await fleet.dashboard.get('/v1/due-list.ics');
       return new ICAL.Component(ICAL.parse(feed.body))

@@ -312,7 +312,7 @@ describe('the rows of a fleet', () => {
         'due_on fleet_id is_open late_for_good_on late_lapses_on late_on no_baseline window_opens_on',
       fleet_sweeps: 'all columns',
       fleets: 'all columns',
-      reminder_targets: 'disabled_at disabled_reason failing_since fleet_id hears removed_at',
+      reminder_targets: 'disabled_at disabled_reason failing_since fleet_id hears person_id removed_at',
       reminders: 'attempted_by attempts created_at digest_id fleet_id id next_attempt_at status',
       sweep_requests: 'fleet_id requested_at',
       telematics_sources: 'fleet_id id kind next_poll_at paused_at polled_until',

@@ -150,11 +150,14 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     },
     { ...act('visit-plans', records.again.id, 'solve', () => ({})), status: 202 },
     act('visit-plans', records.toConfirm.id, 'confirm', () => ({})),
-    { ...act('visits', records.visitId, 'assign', () => ({ personId: records.personId })), settles: false },
+    {
+      ...act('visits', records.visitToAssign, 'assign', () => ({ personId: records.personId })),
+      settles: false,
+    },
     {
       operation: 'post /v1/visits/assign',
       path: () => '/v1/visits/assign',
-      body: () => ({ ids: [records.visitId], personId: records.personId }),
+      body: () => ({ ids: [records.visitToAssign], personId: records.personId }),
       ...{ status: 200, table: null },
     },
     act('visits', records.visitId, 'cancel', () => ({ reason: 'no part' })),

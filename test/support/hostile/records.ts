@@ -90,7 +90,10 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
   const [lineTold = '', ...lines] = await linesThatNoJobTouches(fleet, scenario);
   const reminderId = await lostReminder(service, hearing, lineTold);
   const driven = await lineOfDrivenVehicle(fleet, scenario);
-  const { visitId } = await confirmedVisit(service, fleet);
+  const { visitIds } = await confirmedVisit(service, fleet);
+  // One is cancelled; to the other, people are assigned.
+  const [visitId = '', visitToAssign = ''] = visitIds;
+  expect(visitToAssign).not.toBe('');
   const imported = await manager.send('POST', '/v1/vehicles/import', 'unitNumber\nImported', {
     'content-type': 'text/csv',
   });
@@ -133,6 +136,7 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
       lines,
       driven,
       visitId,
+      visitToAssign,
       importId: imported.body.importId as string,
       spreadsheetId: made(sheet),
     },

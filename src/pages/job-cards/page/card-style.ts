@@ -15,8 +15,8 @@ h1 { font-size: 1.75em; line-height: ${LINE_HEIGHT}; margin: 0; }
 h2 { font-size: 1em; margin: 0 0 0.25em; padding: 0.12em 0.4em; background: #000; color: #fff; break-after: avoid; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 p { margin: 0; }
 ul { list-style: none; margin: 0; padding: 0; }
-header { display: flex; justify-content: space-between; gap: 1em; border-bottom: 0.2em solid #000; padding-bottom: 0.3em; }
-header .right { text-align: right; flex: none; width: 39%; }
+.head { display: flex; justify-content: space-between; gap: 1em; border-bottom: 0.2em solid #000; padding-bottom: 0.3em; }
+.head .right { text-align: right; flex: none; width: 39%; }
 .work { font-weight: bold; padding: 0.3em 0; }
 main, aside ul { columns: 2; column-gap: 1.5em; }
 section { padding-bottom: 0.45em; }
@@ -39,7 +39,7 @@ aside h2 { background: none; color: #000; padding: 0; }
 .sign span { flex: 1; display: flex; align-items: baseline; gap: 0.3em; white-space: nowrap; }
 .sign i { flex: 1; border-bottom: 0.08em solid #000; }
 @media screen { body { max-width: 210mm; margin: 0 auto; padding: ${MARGINS_MM.top}mm ${MARGINS_MM.side}mm; } }
-@media screen and (max-width: 640px) { main, aside ul { columns: 1; } header { display: block; } header .right { text-align: left; width: auto; } }
+@media screen and (max-width: 640px) { main, aside ul { columns: 1; } header { display: block; } .head .right { text-align: left; width: auto; } }
 `;
 
 /** Keep in one piece: the policy contains a hash of the style, so every blank counts. */

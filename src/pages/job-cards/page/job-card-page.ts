@@ -47,13 +47,15 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
       </head>
       <body class="${sizeClass(sizePt)}">
         <header>
-          <div>
-            <h1>${vehicle.unitNumber}</h1>
-            ${left.map((text) => html`<p>${text}</p>`)}
+          <div class="head">
+            <div>
+              <h1>${vehicle.unitNumber}</h1>
+              ${left.map((text) => html`<p>${text}</p>`)}
+            </div>
+            <div class="right">${right.map((text) => html`<p>${text}</p>`)}</div>
           </div>
-          <div class="right">${right.map((text) => html`<p>${text}</p>`)}</div>
+          <p class="work">${work}</p>
         </header>
-        <p class="work">${work}</p>
         <main>${blocks.map(shown)}</main>
         <aside>
           <h2>${say(shared('heading-cautions'))}</h2>
@@ -61,8 +63,10 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
             ${cautions.map((caution) => html`<li>${caution}</li>`)}
           </ul>
         </aside>
-        ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-        <div class="sign">${signed(isHourOnly(vehicle), wording).map(toSign)}</div>
+        <footer>
+          ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
+          <div class="sign">${signed(isHourOnly(vehicle), wording).map(toSign)}</div>
+        </footer>
       </body>
     </html> `.text;
 }

@@ -3996,6 +3996,8 @@ export const ENGLISH: LanguageFile = {
     'phone-my-day': 'My day',
     'phone-day-at-once': 'To do at once',
     'phone-day-planned': 'Planned visits',
+    'phone-visit-yours': 'Assigned to you',
+    'phone-visit-of': 'Assigned to {name}',
     'phone-visit-today': 'Visit today, {hours, number} h',
     'phone-visit-missed': 'Visit missed on {day}',
     'phone-more-lines': '{count, plural, one {and one more} other {and {count, number} more}}',

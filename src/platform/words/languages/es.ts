@@ -4133,6 +4133,8 @@ export const SPANISH: LanguageFile = {
     'phone-my-day': 'Mi día',
     'phone-day-at-once': 'Hacer de inmediato',
     'phone-day-planned': 'Visitas planeadas',
+    'phone-visit-yours': 'Asignada a usted',
+    'phone-visit-of': 'Asignada a {name}',
     'phone-visit-today': 'Visita hoy, {hours, number} h',
     'phone-visit-missed': 'Visita perdida: {day}',
     'phone-more-lines': '{count, plural, one {y uno más} other {y {count, number} más}}',

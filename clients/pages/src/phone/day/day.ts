@@ -29,8 +29,14 @@ export interface Day {
  * @param due the due list, in its order: the worst first
  * @param visits planned visits of any day
  * @param today civil date in the fleet's zone
+ * @param me whose day it is; null for a token of nobody in particular
  */
-export function dayOf(due: readonly DueLine[], visits: readonly Visit[], today: string): Day {
+export function dayOf(
+  due: readonly DueLine[],
+  visits: readonly Visit[],
+  today: string,
+  me: string | null,
+): Day {
   const now = visits.filter(({ day, lines }) => day <= today && lines.some(({ state }) => state === 'open'));
   const byVehicle = new Map<string, DayVehicle>();
   for (const line of due) {
@@ -53,9 +59,19 @@ export function dayOf(due: readonly DueLine[], visits: readonly Visit[], today: 
     atOnce: all.filter(isAtOnce),
     planned: rest
       .filter(({ visit }) => visit !== null)
-      .toSorted((left, right) => (left.visit?.day ?? '').localeCompare(right.visit?.day ?? '')),
+      .toSorted(
+        (left, right) =>
+          whose(left, me) - whose(right, me) || (left.visit?.day ?? '').localeCompare(right.visit?.day ?? ''),
+      ),
     due: rest.filter(({ visit }) => visit === null),
   };
+}
+
+/** Orders visits: one's own, then nobody's, then those of others. */
+function whose({ visit }: DayVehicle, me: string | null): number {
+  const person = visit?.assignedTo ?? null;
+  if (person === null) return 1;
+  return person.id === me ? 0 : 2;
 }
 
 /** The vehicles of a day in the order in which they are seen. */

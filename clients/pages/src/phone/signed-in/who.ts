@@ -9,6 +9,8 @@ export interface Who {
   /** Tells people apart, also those who share a fleet. */
   key: string;
   name: string | null;
+  /** Null for a token of nobody in particular. */
+  personId: string | null;
   fleet: string;
   units: UnitSystem;
   timeZone: string;
@@ -46,6 +48,7 @@ async function whoIs(me: components['schemas']['MeView']): Promise<Who> {
   const personal = me.person?.id ?? (await tokenInUse(me.sessionId)) ?? 'everybody';
   return {
     ...{ key: `${me.fleet.id}/${personal}`, name: me.person?.badge ?? me.person?.name ?? null },
+    personId: me.person?.id ?? null,
     ...{ fleet: me.fleet.name, units: me.units, timeZone: me.timeZone },
     depotIds: me.depots?.map(({ id }) => id) ?? null,
   };

@@ -5,7 +5,7 @@ import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { dayInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
-import { type Day, dayOf, type DayVehicle, todayIn, vehiclesOf } from '../day/day.js';
+import { type Day, dayOf, type DayVehicle, todayIn, vehiclesOf, type Visit } from '../day/day.js';
 import { keepLabels } from '../loading/labels.js';
 import { keepVehicles, loadDue, loadVisits } from '../loading/load-vehicle.js';
 import { who } from '../signed-in/who.js';
@@ -15,6 +15,10 @@ import { Search } from './parts/search.js';
 
 /** As much as fits under a unit number on a small screen. */
 const MOST_LINES = 3;
+
+/** Who is to do a visit, as the reader would say it. */
+const assigneeInWords = ({ id, name }: NonNullable<Visit['assignedTo']>): string =>
+  id === who.value?.personId ? tell(message('phone-visit-yours')) : tell(message('phone-visit-of', { name }));
 
 /** What is to be done on a vehicle, the worst first; its visit before what is due besides. */
 function ToDo({ vehicle: { lines, visit }, today }: { vehicle: DayVehicle; today: string }) {
@@ -37,6 +41,7 @@ function ToDo({ vehicle: { lines, visit }, today }: { vehicle: DayVehicle; today
             : tell(message('phone-visit-today', { hours: visit.hours }))}
         </span>
       )}
+      {visit?.assignedTo != null && <span>{assigneeInWords(visit.assignedTo)}</span>}
       {work.slice(0, MOST_LINES).map(({ id, line, state }) => (
         <span key={id} class={'causes' in line && isToDoAtOnce(line) ? 'at-once' : undefined}>
           {workInWords(line)}
@@ -95,9 +100,9 @@ async function keepForLater(person: string, day: Day): Promise<void> {
   await keepLabels(person).catch(() => undefined);
 }
 
-async function load(person: string, today: string) {
+async function load(person: string, today: string, me: string | null) {
   const [due, visits] = await Promise.all([loadDue(person), loadVisits(person)]);
-  const day = dayOf(due.value, visits.value, today);
+  const day = dayOf(due.value, visits.value, today, me);
   const older = due.at < visits.at ? due : visits;
   if (!due.isOld && !visits.isOld) void keepForLater(person, day);
   return { due: due.value, day, at: older.at, isOld: due.isOld || visits.isOld };
@@ -107,7 +112,8 @@ async function load(person: string, today: string) {
 export function MyDay() {
   const person = who.value?.key ?? '';
   const today = todayIn(who.value?.timeZone ?? 'UTC');
-  const { state, reload } = useLoaded(() => load(person, today), [person, today]);
+  const me = who.value?.personId ?? null;
+  const { state, reload } = useLoaded(() => load(person, today, me), [person, today, me]);
   return (
     <>
       <Heading>{tell(message('phone-my-day'))}</Heading>

@@ -4,6 +4,8 @@ export const message = messages({
   'phone-my-day': {},
   'phone-day-at-once': {},
   'phone-day-planned': {},
+  'phone-visit-yours': {},
+  'phone-visit-of': { name: 'text' },
   'phone-visit-today': { hours: 'number' },
   'phone-visit-missed': { day: 'text' },
   'phone-more-lines': { count: 'number' },
