@@ -13,7 +13,7 @@ export interface paths {
         };
         /**
          * Where everything is
-         * @description Links, for a client. A browser, which asks for HTML, is sent to the board.
+         * @description Links, for a client. A browser, which asks for HTML, is sent to the desk.
          */
         get: operations["entrance_enter"];
         put?: never;
@@ -4767,7 +4767,17 @@ export interface components {
         };
         Entrance: {
             /**
-             * @description The board, for browsers
+             * @description The desk, for managers
+             * @example /desk
+             */
+            desk: string;
+            /**
+             * @description The page for mechanics
+             * @example /phone
+             */
+            phone: string;
+            /**
+             * @description The board, to look at
              * @example /board
              */
             board: string;
@@ -10555,7 +10565,7 @@ export interface operations {
                     "application/json": components["schemas"]["Entrance"];
                 };
             };
-            /** @description To the board, for a browser */
+            /** @description To the desk, for a browser */
             302: {
                 headers: {
                     [name: string]: unknown;

@@ -63,12 +63,17 @@ export function jobCardPage(card: JobCardView, language: Language, timeZone: str
             ${cautions.map((caution) => html`<li>${caution}</li>`)}
           </ul>
         </aside>
-        <footer>
-          ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
-          <div class="sign">${signed(isHourOnly(vehicle), wording).map(toSign)}</div>
-        </footer>
+        ${foot(basis, signed(isHourOnly(vehicle), wording))}
       </body>
     </html> `.text;
+}
+
+/** What the values rest on, and what is filled in by hand. */
+function foot(basis: string, toFillIn: readonly string[]): Html {
+  return html`<footer>
+    ${basis === '' ? null : html`<p class="basis">${basis}</p>`}
+    <div class="sign">${toFillIn.map(toSign)}</div>
+  </footer>`;
 }
 
 /** The fields at the foot that are filled in by hand. */
