@@ -14,8 +14,8 @@ const PUBLIC =
 /** What a driver reaches by the code on a vehicle: the code in the path is what lets them in. */
 const OF_LABEL = /^\/l\/:code(\/:report)?$/;
 /**
- * Whoever signs in has no token yet: the code or the token in the body lets them in, and how they may
- * sign in is told to anybody.
+ * Whoever signs in has no token yet: the code or the token in the body lets them in, and how they
+ * may sign in is told to anybody.
  */
 const isForAnybody = ({ method, url }: { method: string; url: string }): boolean =>
   PUBLIC.test(url) ||

@@ -7,8 +7,8 @@ const BETWEEN_LOOKS_MS = 150;
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
 
 /**
- * Shows what the camera sees, and tells of each QR code in it, once until another is seen. Ends when
- * the signal does, and lets go of the camera then.
+ * Shows what the camera sees, and tells of each QR code in it, once until another is seen. Ends
+ * when the signal does, and lets go of the camera then.
  *
  * @param onCode says whether to go on looking
  * @throws CameraError
