@@ -163,7 +163,7 @@ describe('files on the desk', () => {
 
   test('speaks Spanish', async () => {
     const { page } = await open('/desk/files', { locale: 'es-MX' });
-    await page.getByRole('heading', { name: 'Archivos' }).waitFor();
+    await page.getByRole('heading', { name: 'Archivos', exact: true }).waitFor();
     const file = { name: 'lista.csv', mimeType: 'text/csv', buffer: Buffer.from('Unidad,Patio\nA,Norte\n') };
     await page.getByLabel('Elija un archivo').setInputFiles(file);
     await page.getByLabel('Crear este patio (recomendado)').check();
