@@ -243,8 +243,11 @@ describe('the due list on the desk', () => {
     await rows(page).first().waitFor();
     const id = await rows(page).first().getAttribute('data-line');
     const put = { until: '2026-06-01', reason: 'waits for parts' };
+    // The list is loaded anew a moment after the change; what comes later must not be in it.
+    const loadedAnew = page.waitForResponse((response) => response.url().includes('/v1/due-list?'));
     expect((await fleet().manager.post(`/v1/due-list/${id}/postpone`, put)).status).toBe(200);
     await page.locator(`tr[data-line="${id}"]`).waitFor({ state: 'detached' });
+    await (await loadedAnew).finished();
     await page.route('**/v1/due-list/events', (route) => route.abort());
     service().app.getHttpServer().closeAllConnections();
     await page.getByText('Cut off: what you see may be out of date.').waitFor();
