@@ -103,15 +103,6 @@ module.exports = {
       to: { path: '^clients/' },
     },
     {
-      name: 'board-knows-the-client-alone',
-      comment: 'The board runs in browsers: it uses the client, and the one library that is served with it.',
-      severity: 'error',
-      from: { path: '^clients/board/' },
-      to: {
-        pathNot: ['^clients/board/src/', '^clients/typescript/src/', '^node_modules/intl-messageformat/'],
-      },
-    },
-    {
       name: 'pages-know-client-and-rules',
       comment:
         'The pages run in browsers: they use the client, the rules, and what puts messages into words. Nothing else of the service runs there.',

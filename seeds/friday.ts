@@ -41,7 +41,7 @@ export interface FridayStory {
   performedAt: string;
   warning: string;
   dueLine: string;
-  board: string;
+  vehicle: string;
   card: string;
   mailSubject: string;
   closing: object;
@@ -74,7 +74,7 @@ export async function fridayStory(api: Api, now: Date): Promise<FridayStory | nu
     dueLine: line
       ? `${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${texts(line.causes)}`
       : '',
-    board: vehicle.releasedWithFindings.message.text,
+    vehicle: vehicle.releasedWithFindings.message.text,
     card: onCard ? `${onCard.verdict}: ${texts(onCard.reasons)}` : '',
     mailSubject: mailText({ type: 'failed-reading', timestamp: now.toISOString(), language: 'en', data })
       .subject,

@@ -118,7 +118,7 @@ export function curlLines(url: string, tokens: Tokens, line: ShownLine | undefin
 function storyLines(
   url: string,
   tokens: Tokens,
-  { unitNumber, performedAt, warning, dueLine, board, card, mailSubject, closing }: FridayStory,
+  { unitNumber, performedAt, warning, dueLine, vehicle, card, mailSubject, closing }: FridayStory,
 ): string {
   const at = Temporal.Instant.from(performedAt).toZonedDateTimeISO(DISTRICT.timeZone);
   const on = at.toLocaleString('en-US', { weekday: 'long', day: 'numeric', month: 'long' });
@@ -127,7 +127,7 @@ A story: on ${on}, ${unitNumber} failed its pressure test, and was released all 
 
 The answer    ${warning}
 The list      ${dueLine}
-The board     ${board}
+The vehicle   ${vehicle}
 The card      ${card}
 The mail      ${mailSubject}
 
@@ -162,7 +162,6 @@ ${DISTRICT.name}
 Address    ${url}    (the API described: ${url}/docs)
 Desk       ${url}/desk     (for managers: sign in with the manager's token)
 Phone      ${url}/phone    (for mechanics: sign in with the mechanic's token)
-Board      ${url}/board    (to look at, with any token)
 ${label ? `Label      ${url}${label.path}    (the page of a driver who scans the label on ${label.unitNumber})\n` : ''}
 Tokens     manager    ${tokens.manager}
            mechanic   ${tokens.mechanic}

@@ -6,7 +6,6 @@ import { randomUUID } from 'node:crypto';
 import type { DataSource } from 'typeorm';
 import { ApiModule } from './api.module.js';
 import { serveApps } from './pages/apps/serve-apps.js';
-import { serveBoard } from './pages/board/board.js';
 import { serveDocument } from './openapi.js';
 import { registerAnswerLanguage } from './platform/http/answer-language.js';
 import { registerAccess } from './platform/access/access.js';
@@ -139,7 +138,6 @@ export async function buildApi(
   registerResponseCache(fastify, scopeOf, clock, RESPONSE_CACHE_BYTES);
   registerRequestRecords(fastify, app.get(Metrics), config.logLevel);
   serveDocument(app);
-  serveBoard(fastify);
   serveApps(fastify);
   return app;
 }

@@ -34,7 +34,7 @@ export class AccessToken {
   @Column('text', { nullable: true }) language!: Language | null;
   /** The one telematics source that it may post to. Null: all of the fleet. */
   @Column('uuid', { nullable: true }) telematicsSourceId!: string | null;
-  /** Whose it is. Null: nobody's in particular, such as a board's. */
+  /** Whose it is. Null: nobody's in particular, such as a dashboard's. */
   @Column('uuid', { nullable: true }) personId!: string | null;
   /** Accurate to the minute. */
   @Column('timestamp with time zone', { nullable: true }) lastUsedAt!: Date | null;

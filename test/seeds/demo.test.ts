@@ -279,7 +279,7 @@ describe('the demonstration', () => {
     expect(opened).toMatchObject([{ component: 'coolant', action: 'inspect' }]);
   });
 
-  it('shows the failed pressure test of a Friday as list, board, card and mail do, and how to close it', async () => {
+  it('shows the failed pressure test of a Friday as list, vehicle, card and mail do, and how to close it', async () => {
     const [vehicle] = (await as('dashboard').get('/v1/vehicles?released=with-findings')).body.items;
     const [finding] = vehicle.releasedWithFindings.findings;
     expect(finding.kind).toBe('hold-test');
@@ -295,7 +295,7 @@ describe('the demonstration', () => {
     for (const said of [
       `The answer    ${report.warning.text}`,
       `The list      ${line.component} ${line.action}, ${line.state} since ${line.dueOn}: ${textsIn(line.causes).join(' ')}`,
-      `The board     ${vehicle.releasedWithFindings.message.text}`,
+      `The vehicle   ${vehicle.releasedWithFindings.message.text}`,
       `The card      fail: ${textsIn(card.lastReadings[0].reasons).join(' ')}`,
       `The mail      ${vehicle.unitNumber}: Released with a failed pressure test.`,
     ])

@@ -30,14 +30,7 @@ export async function declaredMessages(onTwice = () => undefined) {
     for (const maker of Object.values(module))
       if (typeof maker === 'function' && maker.declared !== undefined) note(file, maker.declared);
   }
-  note('clients/board/src/messages.ts', await messagesOfBoard());
   return declared;
-}
-
-/** Returns the messages of the board. It runs in browsers, without the modules of the service. */
-async function messagesOfBoard() {
-  const { BOARD_MESSAGES } = await import(new URL('dist/board/board/src/messages.js', root).href);
-  return BOARD_MESSAGES;
 }
 
 /** Returns the languages: tag → { locale, name, messages }. */

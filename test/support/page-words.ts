@@ -1,6 +1,5 @@
 import { type MessageFormatElement, parse, TYPE } from '@formatjs/icu-messageformat-parser';
 import type { Page } from 'playwright-core';
-import { isOfBoard } from '../../src/pages/board/board-files.js';
 import { ENGLISH } from '../../src/platform/words/languages/en.js';
 import { SPANISH } from '../../src/platform/words/languages/es.js';
 
@@ -25,10 +24,14 @@ const standsIn = (words: string, text: string): boolean => {
   return new RegExp(`(?<!${LETTER})${escaped}(?!${LETTER})`, 'u').test(text);
 };
 
-/** English words of the board that no Spanish text has. */
+const SAID_ON_PAGES = /^(page|desk|component|action|circuit|reading|alert)-/;
+
+/** English words of the pages that no Spanish text has. */
 function englishWords(): string[] {
   const spanish = Object.values(SPANISH.messages).join('\n');
-  const english = Object.entries(ENGLISH.messages).flatMap(([code, text]) => (isOfBoard(code) ? [text] : []));
+  const english = Object.entries(ENGLISH.messages).flatMap(([code, text]) =>
+    SAID_ON_PAGES.test(code) ? [text] : [],
+  );
   return [...new Set(wordsOf(english))].filter((words) => words !== '' && !standsIn(words, spanish));
 }
 
@@ -44,9 +47,9 @@ function textsOn(page: Page): Promise<string[]> {
 }
 
 /**
- * English words of the board on a Spanish page, each with the text around it.
+ * English words on a Spanish page, each with the text around it.
  *
- * @param given what people wrote, or the service: no words of the board
+ * @param given what people wrote, or the service: no words of the pages
  */
 export async function englishOn(page: Page, given: readonly string[]): Promise<string[]> {
   const words = englishWords();

@@ -29,7 +29,7 @@ if (chromium === null) {
     process.env.CHROMIUM_PATH
       ? `No Chromium: CHROMIUM_PATH names ${process.env.CHROMIUM_PATH}, which cannot be run.`
       : 'No Chromium: none is on the PATH or in the usual places, and CHROMIUM_PATH is not set.',
-    'The tests of printed pages and of the board are NOT run. Install chromium, or set CHROMIUM_PATH.',
+    'The tests of the pages, in a browser and printed, are NOT run. Install chromium, or set CHROMIUM_PATH.',
   );
 }
 

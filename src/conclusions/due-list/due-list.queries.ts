@@ -95,7 +95,7 @@ export function conditionsOf(filters: LineFilters, values: unknown[]): string[] 
 }
 
 /**
- * The name under which PostgreSQL keeps the prepared statement. Only the few queries that boards
+ * The name under which PostgreSQL keeps the prepared statement. Only the few queries that pages
  * send again and again have one.
  */
 function nameOf({ states, filters, after, limit }: DueListRequest): string | null {

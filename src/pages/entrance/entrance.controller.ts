@@ -7,7 +7,6 @@ import { wantsHtml } from '../../platform/presenting/wants-html.js';
 class Entrance {
   @ApiProperty({ description: 'The desk, for managers', example: '/desk' }) desk!: string;
   @ApiProperty({ description: 'The page for mechanics', example: '/phone' }) phone!: string;
-  @ApiProperty({ description: 'The board, to look at', example: '/board' }) board!: string;
   @ApiProperty({ description: 'The API document', example: '/openapi.json' }) openapi!: string;
   @ApiProperty({ description: 'The API document as a page', example: '/docs' }) docs!: string;
   @ApiProperty({ description: 'Whether the service can work', example: '/health/ready' }) health!: string;
@@ -17,7 +16,6 @@ class Entrance {
 const ENTRANCE: Entrance = {
   desk: '/desk',
   phone: '/phone',
-  board: '/board',
   openapi: '/openapi.json',
   docs: '/docs',
   health: '/health/ready',

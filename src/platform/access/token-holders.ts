@@ -91,7 +91,7 @@ export class TokenHolders {
   }
 
   private async answer(asks: Ask[]): Promise<(TokenHolder | null)[]> {
-    // Boards that share a token need only one look-up.
+    // Dashboards that share a token need only one look-up.
     const keys = asks.map(({ hash }) => keyOf(hash));
     const hashes = new Map(asks.map(({ hash }, index) => [keys[index] as string, hash]));
     const { rows } = await this.pool.query<TokenHolder & { hash: Buffer }>({

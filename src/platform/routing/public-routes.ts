@@ -8,7 +8,6 @@ const PUBLIC_ROUTES = [
   ...['/', '/problems/:slug'],
   ...['/health/live', '/health/ready'],
   ...['/openapi.json', '/docs', '/docs/*'],
-  ...['/board', '/board/*'],
   ...['/desk', '/desk/*', '/phone', '/phone/*', '/sign-in', '/sign-in/*', '/pages/*'],
   // Whoever asks is not signed in yet.
   '/v1/sign-in-ways',

@@ -4,7 +4,7 @@ export const message = messages({
   'quantity-less-than': { amount: 'text' },
   'not-known': {},
 
-  // Headings of mails, job cards and the board.
+  // Headings of mails and job cards.
   'heading-at-once': {},
   'heading-due-list': {},
   'heading-cautions': {},

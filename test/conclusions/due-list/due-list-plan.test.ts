@@ -165,7 +165,7 @@ describe('reading the due list of a large fleet', () => {
     expectFrugal(first, 'force_generic_plan'),
   );
 
-  it('keeps the plans of the lists that boards request', () => {
+  it('keeps the plans of the lists that pages request', () => {
     expect(kept.map(([name]) => name)).toEqual([
       'the default list',
       'a depot',

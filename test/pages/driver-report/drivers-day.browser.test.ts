@@ -1,9 +1,9 @@
 import type { BrowserContext, BrowserContextOptions, Page } from 'playwright-core';
 import { decodeQR } from 'qr/decode.js';
 import sharp from 'sharp';
-import { seriousFindings } from '../../support/board.js';
 import { TestBrowser } from '../../support/browser.js';
 import { labelOf } from '../../support/labels.js';
+import { findingsOn } from '../../support/pages.js';
 import { picture } from '../../support/pictures.js';
 import { readPrintedPdf, squeezed } from '../../support/printed-pdf.js';
 import { postScenario, type Scenario } from '../../support/scenario.js';
@@ -135,7 +135,7 @@ describe("a driver's day with the label", () => {
       const { body: label } = await fleet.manager.get(`/v1/vehicles/${scenario.vehicleId}/label`);
       const page = await tab({ ...PHONE, locale: 'es-MX', colorScheme });
       const check = async (): Promise<void> => {
-        expect(await seriousFindings(page)).toEqual([]);
+        expect(await findingsOn(page)).toEqual([]);
         expect(await tooSmall(page)).toEqual([]);
       };
       await page.goto(label.address);

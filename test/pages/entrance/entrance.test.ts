@@ -28,7 +28,7 @@ describe('the address of the service', () => {
       expect(answer.status).toBe(200);
       const { version, ...links } = (await answer.json()) as Record<string, string>;
       expect(version).toBe(JSON.parse(readFileSync('package.json', 'utf8')).version);
-      expect(Object.keys(links)).toEqual(['desk', 'phone', 'board', 'openapi', 'docs', 'health']);
+      expect(Object.keys(links)).toEqual(['desk', 'phone', 'openapi', 'docs', 'health']);
       for (const link of Object.values(links))
         expect((await fetch(new URL(link, service.url))).status).toBe(200);
     },

@@ -10,7 +10,7 @@ import { SAME, spellingsOf } from '../../support/spellings.js';
 
 /** What anybody may see; each other route of the service must ask for a token. */
 const PUBLIC =
-  /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|board(\/.*)?|problems\/:slug|(desk|phone|sign-in)(\/\*)?|pages\/.+)?$/;
+  /^\/(health\/(live|ready)|metrics|openapi\.json|docs(\/.+)?|problems\/:slug|(desk|phone|sign-in)(\/\*)?|pages\/.+)?$/;
 /** What a driver reaches by the code on a vehicle: the code in the path is what lets them in. */
 const OF_LABEL = /^\/l\/:code(\/:report)?$/;
 /**

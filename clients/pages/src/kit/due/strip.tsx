@@ -1,17 +1,10 @@
-import {
-  dateOfDay,
-  dayNumber,
-  placeOf,
-  placeOnStrip,
-  rulesOf,
-  type TimeAxis,
-} from '../../../../board/src/due-lines/time-axis.js';
+import { dateOfDay, dayNumber, placeOf, placeOnStrip, rulesOf, type TimeAxis } from './time-axis.js';
 import { tell } from '../texts/tell.js';
 import { dayInWords, shortMonth } from '../texts/dates.js';
 import type { DueLine, DueState } from './due-line.js';
 import { message } from './messages.js';
 
-export { axisAround, type TimeAxis } from '../../../../board/src/due-lines/time-axis.js';
+export { axisAround, type TimeAxis } from './time-axis.js';
 
 const at = (percent: number): string => `${percent.toFixed(2)}%`;
 

@@ -1,9 +1,9 @@
 import { type ReadonlySignal, useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { follow, type News } from '../../../../board/src/live.js';
+import { follow, type News } from './follow.js';
 import { reader } from '../texts/tell.js';
 
-export type { News } from '../../../../board/src/live.js';
+export type { News } from './follow.js';
 
 /** Whether changes are heard: not yet, now, or not any more. */
 export type Hearing = 'connecting' | 'live' | 'cut-off';

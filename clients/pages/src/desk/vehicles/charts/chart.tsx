@@ -1,11 +1,11 @@
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { useEffect, useRef } from 'preact/hooks';
-import { type Point, rowsOf } from '../../../../../board/src/charts/chart-scale.js';
 import { momentInWords, shortDay } from '../../../kit/texts/dates.js';
 import { locale, reader, tell } from '../../../kit/texts/tell.js';
 import { message } from '../words/messages.js';
 import { numberInWords } from '../words/words.js';
+import { type Point, rowsOf } from './points.js';
 
 /** How a line is drawn: with its points, as an estimate, or as a limit. */
 export type Manner = 'measured' | 'expected' | 'limit';

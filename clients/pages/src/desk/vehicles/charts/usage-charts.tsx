@@ -1,11 +1,11 @@
-import { aheadOf } from '../../../../../board/src/charts/chart-scale.js';
-import { AHEAD_DAYS, DAY_MS, dayNumber } from '../../../../../board/src/due-lines/time-axis.js';
 import { workInWords } from '../../../kit/due/due-line.js';
+import { AHEAD_DAYS, DAY_MS, dayNumber } from '../../../kit/due/time-axis.js';
 import { tell } from '../../../kit/texts/tell.js';
 import type { Usage } from '../types.js';
 import type { LoadedVehicle } from '../vehicle/load-vehicle.js';
 import { message } from '../words/messages.js';
 import { Chart, type ChartContent } from './chart.js';
+import { aheadOf } from './points.js';
 
 type Counter = 'odometer' | 'engineHours';
 type Due = LoadedVehicle['due'];

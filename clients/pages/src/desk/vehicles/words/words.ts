@@ -3,6 +3,7 @@ import { messages } from '../../../../../../src/domain/message.js';
 import { locale, tell } from '../../../kit/texts/tell.js';
 import type { Quantity, Vehicle } from '../types.js';
 import { message } from './messages.js';
+import { numberIn } from './number.js';
 
 /** Terms of the trade, whose codes the rules declare. */
 const term = messages({ 'part-in-circuit': { part: 'text', circuit: 'text' } });
@@ -14,12 +15,8 @@ export const named = (code: string): string => tell({ code, values: {} } satisfi
 export const makeInWords = ({ modelYear, make, model }: Pick<Vehicle, 'modelYear' | 'make' | 'model'>) =>
   [modelYear, make, model].filter(Boolean).join(' ');
 
-/** A number with as many digits as somebody reads: all before the point, and three in all. */
-export function numberInWords(value: number): string {
-  const size = Math.abs(value);
-  const digits = size >= 100 ? 0 : size >= 10 ? 1 : size >= 1 ? 2 : 3;
-  return new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
-}
+/** A number by the reader's language, with as many digits as somebody reads. */
+export const numberInWords = (value: number): string => numberIn(locale(), value);
 
 /** `61,250 mi`; nothing is added to a number without a unit, which is `1`. */
 export function quantityInWords(quantity: Quantity): string {

@@ -33,7 +33,7 @@ function eventOf(block: string): ServerEvent {
 
 /**
  * How long to wait before the stream is opened anew: what the service said, doubled with each
- * failure in a row up to half a minute, and drawn at random above its half, so that boards that
+ * failure in a row up to half a minute, and drawn at random above its half, so that pages that
  * were cut off together do not come back together.
  *
  * @param draw a number from 0 to 1

@@ -1,5 +1,8 @@
+import type { components } from '../../../../typescript/src/client.js';
 import { comebackMs, eventReader, type ServerEvent } from './server-events.js';
-import type { DueLine, LossAlert } from './types.js';
+
+type DueLine = components['schemas']['DueLineItem'];
+type LossAlert = components['schemas']['LossAlertView'];
 
 export type News =
   | { what: 'due-line'; isOpen: boolean; line: DueLine }
