@@ -4777,11 +4777,6 @@ export interface components {
              */
             phone: string;
             /**
-             * @description The board, to look at
-             * @example /board
-             */
-            board: string;
-            /**
              * @description The API document
              * @example /openapi.json
              */
