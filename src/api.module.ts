@@ -35,6 +35,7 @@ import { TodayModule } from './pages/today/today.module.js';
 import { TokensModule } from './keeping/tokens/tokens.module.js';
 import { VehicleHistoryModule } from './facts/vehicle-history/vehicle-history.module.js';
 import { VisitPlansModule } from './planning/visit-plans/visit-plans.module.js';
+import { BookingModule } from './planning/booking/booking.module.js';
 import { VisitsModule } from './planning/visits/visits.module.js';
 import { VehiclesModule } from './register/vehicles/vehicles.module.js';
 import { UsageModule } from './facts/usage/usage.module.js';
@@ -83,6 +84,7 @@ import { JobReportsModule } from './facts/job-reports/job-reports.module.js';
     CalendarFeedModule,
     VisitPlansModule,
     VisitsModule,
+    BookingModule,
     DueListEventsModule,
     LossAlertsModule,
     LossTrendsModule,

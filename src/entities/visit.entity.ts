@@ -24,7 +24,8 @@ import { VisitPlan } from './visit-plan.entity.js';
 export class Visit {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'visits_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'visits_pk' }) id!: string;
-  @Column('uuid') visitPlanId!: string;
+  /** Null: booked without a plan. */
+  @Column('uuid', { nullable: true }) visitPlanId!: string | null;
   @Column('uuid') vehicleId!: string;
   @Column('uuid') depotId!: string;
   @Column('date') day!: string;

@@ -3,12 +3,11 @@ import type { EntityManager } from 'typeorm';
 import { Depot } from '../../entities/depot.entity.js';
 import { epochDayOf } from '../../domain/calendar/civil-date.js';
 import { civilDateAt } from '../../domain/calendar/zone.js';
-import { workTerm } from '../../domain/intervals/terms.js';
 import type { Message } from '../../domain/message.js';
 import { visitHours } from '../../domain/visits/labour-hours.js';
 import type { LineToPlan } from '../../domain/visits/types.js';
 import { HOURS_ROUNDING, visitCost } from '../../domain/visits/visit-cost.js';
-import { closedBecause, workingDays } from '../../domain/visits/working-days.js';
+import { workingDays } from '../../domain/visits/working-days.js';
 import { Clock } from '../../platform/clock/clock.js';
 import { fleetScope } from '../../platform/scope/fleet-scope.js';
 import { lockedRowOf } from '../../platform/database/records.js';
@@ -17,6 +16,7 @@ import { assertUnchanged } from '../../platform/resources/etags.js';
 import { mergePatch } from '../../platform/input/merge-patch.js';
 import { conflict, notFound, unacceptable } from '../../platform/problems/problem.js';
 import { validated } from '../../platform/input/validation.pipe.js';
+import { dayFault } from './day-fault.js';
 import { labourHoursOf, ratesOf, toPlan, workingTimeOf } from './depot-problems.js';
 import { message } from './messages.js';
 import { plannedVisitView } from './plan-view.js';
@@ -112,7 +112,7 @@ export class PlannedVisitsService {
     const { fleetId, timeZone } = fleetScope();
     const depot = await tx.findOneByOrFail(Depot, { fleetId, id: visit.depotId });
     const today = civilDateAt(this.clock.now().getTime(), timeZone);
-    const fault = dayFault(plan, depot, lines, day, today);
+    const fault = faultInPlan(plan, depot, lines, day, today);
     if (fault !== null) throw unacceptable([{ pointer: '/day', detail: fault }]);
     const there = await tx.findOneBy(PlannedVisit, {
       ...{ fleetId, visitPlanId: plan.id, vehicleId: visit.vehicleId, day, isDropped: false },
@@ -151,11 +151,8 @@ export class PlannedVisitsService {
   }
 }
 
-/**
- * Why a visit with these lines cannot be on a day, whatever other work is planned then. Null when
- * it can.
- */
-function dayFault(
+/** Why a visit with these lines cannot be on a day of the plan; null when it can. */
+function faultInPlan(
   { fromOn, toOn }: VisitPlan,
   depot: Depot,
   lines: PlannedLineRow[],
@@ -163,13 +160,7 @@ function dayFault(
   today: string,
 ): Message | null {
   if (day < fromOn || day > toOn) return message('visit-day-outside-plan', { day, from: fromOn, to: toOn });
-  if (day < today) return message('visit-day-past', { day, today });
-  const closed = closedBecause(epochDayOf(day), workingTimeOf(depot));
-  if (closed === 'closed') return message('visit-day-depot-closed', { day, depot: depot.name });
-  if (closed !== null) return message('visit-day-not-worked', { day, weekday: closed, depot: depot.name });
-  const early = lines.find(({ windowOpensOn }) => windowOpensOn > day);
-  if (!early) return null;
-  return message('visit-day-before-window', { day, work: workTerm(early), opens: early.windowOpensOn });
+  return dayFault(depot, lines, day, today);
 }
 
 interface Decision {

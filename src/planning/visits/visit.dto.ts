@@ -76,7 +76,8 @@ export class VisitView {
   @ApiProperty({ description: 'Of labour' }) hours!: number;
   @ApiProperty({ type: () => VisitPerson, nullable: true, description: 'Who is to do it' })
   assignedTo!: VisitPerson | null;
-  @ApiProperty({ format: 'uuid' }) visitPlanId!: string;
+  @ApiProperty({ type: 'string', format: 'uuid', nullable: true, description: 'Null: booked without a plan' })
+  visitPlanId!: string | null;
   @ApiProperty({ format: 'date-time' }) confirmedAt!: string;
   @ApiProperty({ type: 'string', format: 'date-time', nullable: true }) cancelledAt!: string | null;
   @ApiProperty({ type: 'string', nullable: true }) cancelReason!: string | null;

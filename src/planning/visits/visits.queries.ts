@@ -73,7 +73,7 @@ export function visitKeys(
 
 export interface VisitRow {
   id: string;
-  visitPlanId: string;
+  visitPlanId: string | null;
   vehicleId: string;
   unitNumber: string;
   depotId: string;

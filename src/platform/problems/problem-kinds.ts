@@ -6,6 +6,7 @@
 export const PROBLEM_KINDS = {
   'address-too-long': [414],
   'already-acknowledged': [409],
+  'already-booked': [409],
   'already-cancelled': [409],
   'already-cleared': [409],
   'already-dismissed': [409],
@@ -52,6 +53,7 @@ export const PROBLEM_KINDS = {
   'method-not-allowed': [405],
   'name-taken': [409],
   'no-baseline': [409],
+  'no-depot': [409],
   'no-due-date': [409],
   'no-longer-so': [409],
   'no-longer-standing': [409],

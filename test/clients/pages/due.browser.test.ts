@@ -213,6 +213,113 @@ describe('the due list on the desk', () => {
     ]);
   });
 
+  /** Selects the lines of a vehicle. */
+  async function select(page: Page, unit: string): Promise<number> {
+    const own = rows(page).filter({ hasText: unit });
+    await own.first().waitFor();
+    const count = await own.count();
+    for (let at = 0; at < count; at++) await own.nth(at).getByRole('checkbox').click();
+    return count;
+  }
+  const visits = async (): Promise<any[]> => (await fleet().manager.get('/v1/visits')).body.items;
+  const person = async (name: string): Promise<string> =>
+    (await fleet().manager.post('/v1/people', { name, role: 'mechanic' })).body.id;
+
+  test('plans one visit for the lines of each vehicle, and says of each line what became of it', async () => {
+    await addVehicles(1);
+    const { page } = await open('/desk/due');
+    const count = (await select(page, 'R-114')) + (await select(page, 'T-300'));
+    await page.getByRole('button', { name: 'Plan a visit…' }).click();
+    const dialog = page.getByRole('dialog', { name: `Plan a visit for ${count} lines` });
+    await dialog.getByText(`2 vehicles come in on the day you give for these ${count} lines`).waitFor();
+    await dialog.getByText('To take it back, cancel the visit under Visits.').waitFor();
+    expect(await dialog.getByLabel('Depot').locator('option:checked').textContent()).toBe('Ridge');
+    await dialog.getByLabel('Day of the visit').fill('2026-04-04');
+    await dialog.getByRole('button', { name: 'Plan a visit for' }).click();
+    await dialog.getByText('is a Saturday, and Ridge does not work on that day of the week').first().waitFor();
+    expect(await dialog.getByLabel('Day of the visit').getAttribute('aria-invalid')).toBe('true');
+    await dialog.getByLabel('Day of the visit').fill('2026-04-06');
+    await page.keyboard.press('Enter');
+    // One vehicle's coolant and pump, and most of the other's, fill the eight hours of the day.
+    await dialog.getByText(`${count - 1} lines are on a visit now.`).waitFor();
+    await dialog.getByText(/On 2026-04-06, [\d.]+ h of the 8 h of labour at Ridge are taken/).waitFor();
+    const booked = await dialog.getByRole('listitem').allTextContents();
+    expect(booked).toHaveLength(count - 1);
+    for (const text of booked) expect(text).toMatch(/^(R-114|T-300), .*: visit on Mon, Apr 6, 2026$/);
+    const made = await visits();
+    expect(made.map(({ vehicle }) => vehicle.unitNumber).sort()).toEqual(['R-114', 'T-300']);
+    expect(made.flatMap(({ lines }) => lines)).toHaveLength(booked.length);
+    await dialog.getByRole('button', { name: 'Close' }).click();
+    await page.locator(`tr[data-line="${made[0].lines[0].dueLineId}"]`).getByText('Planned for').waitFor();
+    await page.getByText('1 line selected', { exact: true }).waitFor();
+  });
+
+  test('assigns the visits of the selected lines, offers to plan the others, and takes it back', async () => {
+    await addVehicles(1);
+    const [kim] = [await person('Kim Oduya'), await person('Lee Park')];
+    const { body } = await fleet().manager.get('/v1/due-list?q=R-114');
+    const ids = body.items.map(({ id }: any) => id);
+    expect((await fleet().manager.post('/v1/visits/book', { ids, day: '2026-04-06' })).body.done).toBe(3);
+    const { page, findings } = await open('/desk/due');
+    const others = await select(page, 'T-300');
+    await select(page, 'R-114');
+    await page.getByRole('button', { name: 'Assign…' }).click();
+    const dialog = page.getByRole('dialog', { name: 'Assign 1 visit' });
+    await dialog.getByText(`${others} selected lines are on no visit, and only visits are assigned.`).waitFor();
+    const go = dialog.getByRole('button', { name: 'Assign 1 visit' });
+    expect(await go.isDisabled()).toBe(true);
+    await dialog.getByLabel('Who does it').selectOption({ label: 'Kim Oduya' });
+    expect(await findings()).toEqual([]);
+    await go.click();
+    await dialog.getByText('3 lines were assigned as you chose.').waitFor();
+    expect(await dialog.getByRole('listitem').first().textContent()).toMatch(/^R-114, .*: Kim Oduya does it$/);
+    expect((await visits())[0].assignedTo).toEqual({ id: kim, name: 'Kim Oduya' });
+    await dialog.getByRole('button', { name: 'Close' }).click();
+    // What was on no visit is still selected.
+    await page.getByText(`${others} lines selected`, { exact: true }).waitFor();
+    await page.getByRole('button', { name: 'Assign…' }).click();
+    await page.getByRole('button', { name: 'Plan a visit first…' }).click();
+    await page.getByRole('dialog', { name: `Plan a visit for ${others} lines` }).waitFor();
+    await page.keyboard.press('Escape');
+    await page.getByLabel('Select all rows shown').uncheck();
+    await select(page, 'R-114');
+    await page.getByRole('button', { name: 'Assign…' }).click();
+    await dialog.getByLabel('Who does it').selectOption({ label: 'Nobody any more' });
+    await go.click();
+    await dialog.getByText('nobody is assigned any more').first().waitFor();
+    expect((await visits())[0].assignedTo).toBeNull();
+  });
+
+  test('groups by visit, in order of days, with whose it is; what is on no visit comes last', async () => {
+    await addVehicles(2);
+    const kim = await person('Kim Oduya');
+    const dayOf = [
+      ['T-300', '2026-04-08'],
+      ['R-114', '2026-04-06'],
+    ] as const;
+    for (const [unit, day] of dayOf) {
+      const { body } = await fleet().manager.get(`/v1/due-list?q=${unit}`);
+      const ids = body.items.map(({ id }: any) => id);
+      expect((await fleet().manager.post('/v1/visits/book', { ids, day })).body.refused).toBe(0);
+    }
+    const [first] = await visits();
+    await fleet().manager.post(`/v1/visits/${first.id}/assign`, { personId: kim });
+    const { page } = await open('/desk/due');
+    await rows(page).first().waitFor();
+    await page.getByLabel('Group').selectOption({ label: 'by visit' });
+    await page.waitForURL(/group=visit/);
+    await page.locator('tr.group', { hasText: 'Kim Oduya' }).waitFor();
+    const groups = await page.locator('tr.group').allTextContents();
+    expect(groups.slice(0, 2)).toEqual([
+      'Mon, Apr 6, 2026, R-114, Ridge, Kim Oduya: 3 lines',
+      'Wed, Apr 8, 2026, T-300, Ridge, nobody assigned yet: 3 lines',
+    ]);
+    expect(groups.slice(2)).toEqual([expect.stringMatching(/^On no visit: \d lines?$/)]);
+    expect((await units(page)).slice(0, 6)).toEqual([
+      ...['R-114', 'R-114', 'R-114', 'T-300', 'T-300', 'T-300'],
+    ]);
+  });
+
   test('takes back what was put off, of the selected lines those that were', async () => {
     await addVehicles(1);
     const { body } = await fleet().manager.get('/v1/due-list');
@@ -275,6 +382,16 @@ describe('the due list on the desk', () => {
         await page.getByRole('dialog').getByRole('button', { name: 'Put off 1 line' }).click();
         await page.locator('dialog .fault').first().waitFor();
         expect(await findings()).toEqual([]);
+        await page.keyboard.press('Escape');
+        await page.getByRole('button', { name: 'Plan a visit…' }).click();
+        await page.getByRole('dialog').getByRole('button', { name: 'Plan a visit for 1 line' }).click();
+        await page.locator('dialog .fault').first().waitFor();
+        expect(await findings()).toEqual([]);
+        expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(width);
+        await page.keyboard.press('Escape');
+        await page.getByRole('button', { name: 'Assign…' }).click();
+        await page.getByRole('dialog', { name: 'Assign' }).getByText('on no visit').waitFor();
+        expect(await findings()).toEqual([]);
       });
 
   test('speaks Spanish', async () => {
@@ -285,6 +402,12 @@ describe('the due list on the desk', () => {
     await page
       .getByRole('dialog', { name: 'Posponer 1 trabajo' })
       .getByText('Puede deshacerlo cuando quiera')
+      .waitFor();
+    await page.keyboard.press('Escape');
+    await page.getByRole('button', { name: 'Programar una visita…' }).click();
+    await page
+      .getByRole('dialog', { name: 'Programar una visita para 1 trabajo' })
+      .getByText('Para deshacerlo, cancele la visita en Visitas.')
       .waitFor();
   });
 });

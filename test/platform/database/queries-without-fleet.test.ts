@@ -266,6 +266,8 @@ describe('the statements of the service', () => {
     await manager.get('/v1/visits?state=done');
     await manager.get(`/v1/pick-list?depotId=${own.depotId}&on=${booked.day}`);
     expect((await manager.post(`/v1/visits/${booked.id}/cancel`, { reason: 'no part' })).status).toBe(200);
+    const again = { ids: booked.lines.map((line: any) => line.dueLineId), day: booked.day };
+    expect((await manager.post('/v1/visits/book', again)).body.done).toBe(again.ids.length);
     await manager.post(`/v1/job-reports/${posted.body.id}/void`, { reason: 'the wrong vehicle' });
     const imported: string[] = [];
     for (const [path, file] of [

@@ -497,6 +497,7 @@ const NOT_TOLD: Record<string, string> = {
   'POST /v1/visit-plans/{id}/confirm': 'plans work that is due as before',
   'POST /v1/visit-plans/{id}/solve': 'plans work that is due as before',
   'PATCH /v1/visit-plans/{id}/visits/{visitId}': 'plans work that is due as before',
+  'POST /v1/visits/book': 'plans work that is due as before',
   'POST /v1/visits/{id}/cancel': 'plans work that is due as before',
 };
 

@@ -1771,6 +1771,14 @@ export const ENGLISH: LanguageFile = {
       'Give one: more than {most, number} vehicles are too many to look at at once.',
     'advice-planned-cost-missing': 'It is missing: failureCost needs plannedCost beside it.',
     'advice-failure-cost-missing': 'It is missing: plannedCost needs failureCost beside it.',
+    // booking
+    'booking-not-open': 'This line is no longer open: its work is done, or nobody asks for it any more.',
+    'booking-no-due-date':
+      'This line has no due date yet. Report when the work was last done, or an odometer or hour reading.',
+    'booking-no-depot': 'Its vehicle is kept at no depot, so there is no place for it to come in.',
+    'booking-other-depot': 'Its vehicle is kept at {depot}, and comes in there.',
+    'booking-other-visit': 'It is in the visit on {on} already. Cancel that visit first.',
+    'booking-too-far': '{day} is more than {months, number} months away. The latest day is {latest}.',
     // visit-plans
     'plan-begins-in-past': '{from} is past. The first day that can be planned is today, {today}.',
     'plan-too-long':
@@ -2225,6 +2233,8 @@ export const ENGLISH: LanguageFile = {
     'problem-address-too-long-remedy': 'Check the path. An id has 36 characters.',
     'problem-already-acknowledged-means': 'Someone has acknowledged this loss alert already.',
     'problem-already-acknowledged-remedy': 'Shelve it or clear it. There is no need to acknowledge it twice.',
+    'problem-already-booked-means': 'This due line is in a visit on another day.',
+    'problem-already-booked-remedy': 'Cancel that visit, then book the line anew.',
     'problem-already-cancelled-means': 'This visit was cancelled already, for another reason.',
     'problem-already-cancelled-remedy': 'Leave it cancelled. To bring the vehicle in, plan another visit.',
     'problem-already-cleared-means': 'This loss alert is cleared. A cleared alert is closed for good.',
@@ -2353,6 +2363,8 @@ export const ENGLISH: LanguageFile = {
       'The last service of this due line is unknown, so it has no due date that could be postponed.',
     'problem-no-baseline-remedy':
       'Report when the work was last done, for instance by an import of job reports.',
+    'problem-no-depot-means': 'The vehicle is kept at no depot.',
+    'problem-no-depot-remedy': 'Give the vehicle a depot.',
     'problem-no-due-date-means': 'This due line has no due date yet, because a reading is missing.',
     'problem-no-due-date-remedy': 'Report an odometer or hour reading of the vehicle.',
     'problem-no-longer-so-means': 'What the reminder tells of has changed since, so it is not sent again.',
@@ -3211,6 +3223,11 @@ export const ENGLISH: LanguageFile = {
     'desk-due-group-none': 'worst first',
     'desk-due-group-vehicle': 'by vehicle',
     'desk-due-group-depot': 'by depot',
+    'desk-due-group-visit': 'by visit',
+    'desk-due-visit': '{on}, {unit}, {depot}, {who}',
+    'desk-due-visit-nobody': 'nobody assigned yet',
+    'desk-due-visit-somebody': 'assigned',
+    'desk-due-no-visit': 'On no visit',
     'desk-due-of-group': '{name}: {count, plural, one {# line} other {# lines}}',
     'desk-due-state-late': 'overdue',
     'desk-due-state-due': 'due',
@@ -3246,6 +3263,37 @@ export const ENGLISH: LanguageFile = {
     'desk-due-put-off-done': '{count, plural, one {# line was} other {# lines were}} put off.',
     'desk-due-put-off-left':
       '{count, plural, one {# line was} other {# lines were}} not put off. Read why, then change the day or the reason and try again.',
+    'desk-due-book-selected': 'Plan a visit…',
+    'desk-due-book': 'Plan a visit for {count, plural, one {# line} other {# lines}}',
+    'desk-due-book-what':
+      '{vehicles, plural, one {The vehicle comes} other {# vehicles come}} in on the day you give for {count, plural, one {this line} other {these # lines}}: one visit for each vehicle. A vehicle that has a visit on that day gets the lines added to it.',
+    'desk-due-book-undo':
+      'To take it back, cancel the visit under Visits. Its lines then stay due and can be planned anew.',
+    'desk-due-book-day': 'Day of the visit',
+    'desk-due-book-own-depot': 'where each vehicle is kept',
+    'desk-due-book-done': '{count, plural, one {# line is} other {# lines are}} on a visit now.',
+    'desk-due-book-left':
+      '{count, plural, one {# line was} other {# lines were}} not planned. Read why, then change the day and try again.',
+    'desk-due-was-booked': '{unit}, {work}: visit on {on}',
+    'desk-due-not-booked': '{unit}, {work}: not planned. {why}',
+    'desk-due-assign-selected': 'Assign…',
+    'desk-due-assign': 'Assign',
+    'desk-due-assign-these': 'Assign {count, plural, one {# visit} other {# visits}}',
+    'desk-due-assign-what':
+      '{visits, plural, one {The visit goes} other {# visits go}} to the person you choose, with all the work planned for {visits, plural, one {it} other {them}}. The person finds it under My day on the phone.',
+    'desk-due-assign-undo': 'To take it back, choose “Nobody any more” here, or another person.',
+    'desk-due-assign-unplanned':
+      '{count, plural, one {# selected line is} other {# selected lines are}} on no visit, and only visits are assigned.',
+    'desk-due-assign-plan-first': 'Plan a visit first…',
+    'desk-due-assign-who': 'Who does it',
+    'desk-due-assign-choose': 'Choose a person',
+    'desk-due-assign-nobody': 'Nobody any more',
+    'desk-due-assign-done': '{count, plural, one {# line was} other {# lines were}} assigned as you chose.',
+    'desk-due-assign-left':
+      '{count, plural, one {# line was} other {# lines were}} left as before. Read why, then try again.',
+    'desk-due-was-assigned': '{unit}, {work}: {name} does it',
+    'desk-due-was-unassigned': '{unit}, {work}: nobody is assigned any more',
+    'desk-due-not-assigned': '{unit}, {work}: not assigned. {why}',
     'desk-due-filters-saved': 'Saved filters',
     'desk-due-filters-keep-these': 'Save these filters…',
     'desk-due-filters-name': 'Name, kept on this browser',

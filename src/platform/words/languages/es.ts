@@ -1849,6 +1849,14 @@ export const SPANISH: LanguageFile = {
       'Indique una: más de {most, number} vehículos son demasiados para una sola consulta.',
     'advice-planned-cost-missing': 'Falta: failureCost necesita plannedCost a su lado.',
     'advice-failure-cost-missing': 'Falta: plannedCost necesita failureCost a su lado.',
+    // booking
+    'booking-not-open': 'Este trabajo ya no está abierto: se hizo, o ya nadie lo pide.',
+    'booking-no-due-date':
+      'Este trabajo todavía no tiene fecha. Reporte cuándo se hizo por última vez, o una lectura del odómetro o del horómetro.',
+    'booking-no-depot': 'Su vehículo no tiene patio asignado, así que no hay a dónde traerlo.',
+    'booking-other-depot': 'Su vehículo se guarda en {depot}, y entra ahí.',
+    'booking-other-visit': 'Ya está en la visita del {on}. Primero cancele esa visita.',
+    'booking-too-far': 'Para el {day} faltan más de {months, number} meses. El último día posible es el {latest}.',
     // visit-plans
     'plan-begins-in-past': '{from} ya pasó. El primer día que se puede planear es hoy, {today}.',
     'plan-too-long':
@@ -2317,6 +2325,8 @@ export const SPANISH: LanguageFile = {
     'problem-already-acknowledged-means': 'Alguien ya reconoció esta alerta de pérdida.',
     'problem-already-acknowledged-remedy':
       'Póngala en pausa o ciérrela. No hace falta reconocerla dos veces.',
+    'problem-already-booked-means': 'Este trabajo por hacer está en una visita de otro día.',
+    'problem-already-booked-remedy': 'Cancele esa visita y reserve el trabajo de nuevo.',
     'problem-already-cancelled-means': 'Esta visita ya se había cancelado, por otro motivo.',
     'problem-already-cancelled-remedy': 'Déjela cancelada. Para que el vehículo venga, planee otra visita.',
     'problem-already-cleared-means': 'Esta alerta de pérdida está cerrada. Una alerta cerrada ya no se abre.',
@@ -2452,6 +2462,8 @@ export const SPANISH: LanguageFile = {
       'No se conoce el último servicio, así que este trabajo por hacer no tiene fecha que posponer.',
     'problem-no-baseline-remedy':
       'Reporte cuándo se hizo el trabajo por última vez, por ejemplo con una importación de reportes de trabajo.',
+    'problem-no-depot-means': 'El vehículo no tiene patio asignado.',
+    'problem-no-depot-remedy': 'Asígnele un patio al vehículo.',
     'problem-no-due-date-means': 'Este trabajo por hacer todavía no tiene fecha, porque falta una lectura.',
     'problem-no-due-date-remedy': 'Reporte una lectura del odómetro o del horómetro del vehículo.',
     'problem-no-longer-so-means': 'Lo que dice el recordatorio ya cambió, así que no se vuelve a enviar.',
@@ -3335,6 +3347,11 @@ export const SPANISH: LanguageFile = {
     'desk-due-group-none': 'lo peor primero',
     'desk-due-group-vehicle': 'por vehículo',
     'desk-due-group-depot': 'por patio',
+    'desk-due-group-visit': 'por visita',
+    'desk-due-visit': '{on}, {unit}, {depot}, {who}',
+    'desk-due-visit-nobody': 'todavía sin asignar',
+    'desk-due-visit-somebody': 'asignada',
+    'desk-due-no-visit': 'Sin visita',
     'desk-due-of-group': '{name}: {count, plural, one {# trabajo} other {# trabajos}}',
     'desk-due-state-late': 'atrasado',
     'desk-due-state-due': 'ya toca',
@@ -3371,6 +3388,38 @@ export const SPANISH: LanguageFile = {
       '{count, plural, one {Se pospuso # trabajo.} other {Se pospusieron # trabajos.}}',
     'desk-due-put-off-left':
       '{count, plural, one {# trabajo no se pospuso.} other {# trabajos no se pospusieron.}} Lea el motivo, cambie la fecha o la razón e intente de nuevo.',
+    'desk-due-book-selected': 'Programar una visita…',
+    'desk-due-book': 'Programar una visita para {count, plural, one {# trabajo} other {# trabajos}}',
+    'desk-due-book-what':
+      '{vehicles, plural, one {El vehículo entra} other {# vehículos entran}} el día que usted indique para {count, plural, one {este trabajo} other {estos # trabajos}}: una visita por vehículo. Si un vehículo ya tiene visita ese día, los trabajos se agregan a ella.',
+    'desk-due-book-undo':
+      'Para deshacerlo, cancele la visita en Visitas. Sus trabajos siguen pendientes y se pueden programar de nuevo.',
+    'desk-due-book-day': 'Día de la visita',
+    'desk-due-book-own-depot': 'donde se guarda cada vehículo',
+    'desk-due-book-done': '{count, plural, one {# trabajo ya está} other {# trabajos ya están}} en una visita.',
+    'desk-due-book-left':
+      '{count, plural, one {# trabajo no se programó.} other {# trabajos no se programaron.}} Lea el motivo, cambie la fecha e intente de nuevo.',
+    'desk-due-was-booked': '{unit}, {work}: visita el {on}',
+    'desk-due-not-booked': '{unit}, {work}: no se programó. {why}',
+    'desk-due-assign-selected': 'Asignar…',
+    'desk-due-assign': 'Asignar',
+    'desk-due-assign-these': 'Asignar {count, plural, one {# visita} other {# visitas}}',
+    'desk-due-assign-what':
+      '{visits, plural, one {La visita pasa} other {# visitas pasan}} a la persona que usted elija, con todo el trabajo programado. La persona la encuentra en Mi día, en el teléfono.',
+    'desk-due-assign-undo': 'Para deshacerlo, elija aquí “Quitar la asignación” u otra persona.',
+    'desk-due-assign-unplanned':
+      '{count, plural, one {# trabajo seleccionado no está} other {# trabajos seleccionados no están}} en ninguna visita, y solo se asignan visitas.',
+    'desk-due-assign-plan-first': 'Primero programar una visita…',
+    'desk-due-assign-who': 'Quién la hace',
+    'desk-due-assign-choose': 'Elija una persona',
+    'desk-due-assign-nobody': 'Quitar la asignación',
+    'desk-due-assign-done':
+      '{count, plural, one {# trabajo quedó asignado} other {# trabajos quedaron asignados}} como usted eligió.',
+    'desk-due-assign-left':
+      '{count, plural, one {# trabajo quedó} other {# trabajos quedaron}} como antes. Lea por qué e inténtelo de nuevo.',
+    'desk-due-was-assigned': '{unit}, {work}: lo hace {name}',
+    'desk-due-was-unassigned': '{unit}, {work}: ya no está asignado a nadie',
+    'desk-due-not-assigned': '{unit}, {work}: no se asignó. {why}',
     'desk-due-filters-saved': 'Filtros guardados',
     'desk-due-filters-keep-these': 'Guardar estos filtros…',
     'desk-due-filters-name': 'Nombre; se guarda en este navegador',

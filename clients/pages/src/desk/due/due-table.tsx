@@ -1,37 +1,10 @@
-import type { DueLine } from '../../kit/due/due-line.js';
 import { axisAround, Hatching, Ruler } from '../../kit/due/strip.js';
 import { reader, tell } from '../../kit/texts/tell.js';
 import { Row } from './due-row.js';
 import type { DueLines } from './due-lines.js';
-import type { Grouping } from './filters.js';
+import type { Group } from './grouped.js';
 import { message } from './messages.js';
 import type { Selection } from './selection.js';
-
-interface Group {
-  key: string;
-  /** Nothing where rows are not grouped. */
-  name: string | null;
-  lines: DueLine[];
-}
-
-/** The lines in groups. The group with the worst line is the first. */
-export function grouped(
-  lines: readonly DueLine[],
-  by: Grouping,
-  depotNames: ReadonlyMap<string, string>,
-): Group[] {
-  if (by === 'none') return [{ key: '', name: null, lines: [...lines] }];
-  const groups = new Map<string, Group>();
-  for (const line of lines) {
-    const { id, unitNumber, depotId } = line.vehicle;
-    const key = by === 'vehicle' ? id : (depotId ?? '');
-    const depot = depotId === null ? tell(message('desk-due-no-depot')) : (depotNames.get(depotId) ?? '…');
-    const group = groups.get(key) ?? { key, name: by === 'vehicle' ? unitNumber : depot, lines: [] };
-    group.lines.push(line);
-    groups.set(key, group);
-  }
-  return [...groups.values()];
-}
 
 const COLUMNS = ['unit', 'work', 'state', 'due-on', 'weeks', 'why'] as const;
 

@@ -1,21 +1,19 @@
-import { useSignal } from '@preact/signals';
 import { useSearchParams } from 'wouter-preact';
-import type { DueLine } from '../../kit/due/due-line.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { tell } from '../../kit/texts/tell.js';
+import { Chosen } from './chosen.js';
 import { type DueLines, type DueList, useDueList } from './due-lines.js';
-import { DueTable, grouped } from './due-table.js';
+import { DueTable } from './due-table.js';
+import { grouped } from './grouped.js';
 import { FilterForm, type Summary } from './filter-form.js';
 import { addressOf, type Filters, filtersOf } from './filters.js';
-import { named, type NamedLine } from './many-lines.js';
 import { message } from './messages.js';
-import { PutOff } from './put-off.js';
 import { SavedFilters } from './saved-filters.js';
-import { type Selection, useSelection } from './selection.js';
-import { TakeBack } from './take-back.js';
+import { useSelection } from './selection.js';
+import { usePeople } from './people.js';
 
 const MOST_DEPOTS = 200;
 
@@ -47,52 +45,6 @@ function useCounts(filters: Filters, turn: number) {
 
 type Depots = ReturnType<typeof useDepots>;
 
-/** What can be done with the selected rows. Those that were put off can be taken back. */
-function Chosen({
-  chosen,
-  selection,
-  reload,
-}: {
-  chosen: readonly DueLine[];
-  selection: Selection;
-  reload: () => void;
-}) {
-  const asking = useSignal<{ what: 'put-off' | 'take-back'; lines: readonly NamedLine[] } | null>(null);
-  const count = chosen.length;
-  const putOff = chosen.filter(({ postponedUntil }) => postponedUntil !== null).map(named);
-  const close = (done: readonly string[]): void => {
-    asking.value = null;
-    for (const id of done) selection.touch(id, false, false);
-    if (done.length > 0) reload();
-  };
-  return (
-    <>
-      <div
-        class={count === 0 ? 'unseen' : 'bulk'}
-        role="group"
-        aria-label={tell(message('desk-due-selected-lines'))}
-      >
-        <p role="status">{tell(message('desk-due-selected', { count }))}</p>
-        {count > 0 && (
-          <button
-            type="button"
-            onClick={() => (asking.value = { what: 'put-off', lines: chosen.map(named) })}
-          >
-            {tell(message('desk-due-put-off-selected'))}
-          </button>
-        )}
-        {putOff.length > 0 && (
-          <button type="button" onClick={() => (asking.value = { what: 'take-back', lines: putOff })}>
-            {tell(message('desk-due-take-back-selected', { count: putOff.length }))}
-          </button>
-        )}
-      </div>
-      {asking.value?.what === 'put-off' && <PutOff lines={asking.value.lines} onClose={close} />}
-      {asking.value?.what === 'take-back' && <TakeBack lines={asking.value.lines} onClose={close} />}
-    </>
-  );
-}
-
 /** Whether more lines follow, and the way to them. */
 function Following({ shown: { items, next }, onMore }: { shown: DueLines; onMore: () => void }) {
   const all = next === null ? 'yes' : 'no';
@@ -123,13 +75,17 @@ function Lines({
   filters: Filters;
   depots: Depots;
 }) {
-  const groups = grouped(shown.items, filters.group, new Map(depots.map(({ id, name }) => [id, name])));
+  const people = usePeople(filters.group === 'visit');
+  const groups = grouped(shown.items, filters.group, {
+    depots: new Map(depots.map(({ id, name }) => [id, name])),
+    people: new Map(people.map(({ id, name }) => [id, name])),
+  });
   const selection = useSelection(groups.flatMap(({ lines }) => lines.map(({ id }) => id)));
   const chosen = shown.items.filter(({ id }) => selection.selected.value.has(id));
   if (shown.items.length === 0) return <p>{tell(message('desk-due-none'))}</p>;
   return (
     <>
-      <Chosen {...{ chosen, selection }} reload={list.reload} />
+      <Chosen {...{ chosen, selection, depots }} reload={list.reload} />
       <DueTable {...{ shown, groups, selection }} changed={list.changed.value} />
       <Following shown={shown} onMore={() => void list.more()} />
     </>

@@ -1,6 +1,6 @@
 import { DUE_STATES, type DueLine, type DueState } from '../../kit/due/due-line.js';
 
-export const GROUPINGS = ['none', 'vehicle', 'depot'] as const;
+export const GROUPINGS = ['none', 'vehicle', 'depot', 'visit'] as const;
 export type Grouping = (typeof GROUPINGS)[number];
 
 /** What of the due list is shown; empty where it does not matter. */

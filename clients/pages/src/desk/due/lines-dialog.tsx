@@ -14,7 +14,7 @@ export interface LineWords {
   /** The dialog's title, and its button. */
   way: (count: number) => Message;
   /** What will happen, in sentences. */
-  what: (count: number) => readonly Message[];
+  what: (lines: readonly NamedLine[]) => readonly Message[];
   done: (count: number) => Message;
   left: (count: number) => Message;
   was: (line: { unit: string; work: string }, now: DueLine) => Message;
@@ -46,6 +46,8 @@ export interface LinesDialogProps {
   words: LineWords;
   /** The fields, by their places in the request. */
   fields: readonly string[];
+  /** Whether the fields say enough to do it. */
+  isReady?: boolean;
   /** Does the work as the fields say. */
   work: (lines: readonly NamedLine[]) => Promise<readonly Outcome[]>;
   /** @param done the lines to which it was done */
@@ -69,7 +71,15 @@ function useWork(lines: readonly NamedLine[], work: LinesDialogProps['work']) {
 }
 
 /** Asks what to do to some lines, does it, and says of each what became of it. */
-export function LinesDialog({ lines, words, fields, work, onClose, children }: LinesDialogProps) {
+export function LinesDialog({
+  lines,
+  words,
+  fields,
+  isReady = true,
+  work,
+  onClose,
+  children,
+}: LinesDialogProps) {
   const { left, outcomes, isBusy, go } = useWork(lines, work);
   const [done, refused] = [outcomes.filter(isDone), outcomes.filter((outcome) => !isDone(outcome))];
   const problems = problemsOf(refused);
@@ -85,11 +95,11 @@ export function LinesDialog({ lines, words, fields, work, onClose, children }: L
     >
       {left.length > 0 && (
         <form onSubmit={submit} noValidate>
-          {words.what(left.length).map((said) => (
+          {words.what(left).map((said) => (
             <p key={said.code}>{tell(said)}</p>
           ))}
           {children(problems)}
-          <button type="submit" disabled={isBusy}>
+          <button type="submit" disabled={isBusy || !isReady}>
             {tell(words.way(left.length))}
           </button>
         </form>

@@ -10,7 +10,10 @@ import { Reason } from './reason.js';
 
 const WORDS: LineWords = {
   way: (count) => message('desk-due-put-off', { count }),
-  what: (count) => [message('desk-due-put-off-what', { count }), message('desk-due-put-off-undo')],
+  what: ({ length: count }) => [
+    message('desk-due-put-off-what', { count }),
+    message('desk-due-put-off-undo'),
+  ],
   done: (count) => message('desk-due-put-off-done', { count }),
   left: (count) => message('desk-due-put-off-left', { count }),
   was: (which, now) => message('desk-due-was-put-off', { ...which, until: dueDayInWords(now) }),

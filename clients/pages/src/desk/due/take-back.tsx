@@ -8,7 +8,7 @@ import { Reason } from './reason.js';
 
 const WORDS: LineWords = {
   way: (count) => message('desk-due-take-back', { count }),
-  what: (count) => [message('desk-due-take-back-what', { count })],
+  what: ({ length: count }) => [message('desk-due-take-back-what', { count })],
   done: (count) => message('desk-due-take-back-done', { count }),
   left: (count) => message('desk-due-take-back-left', { count }),
   was: (which, now) => message('desk-due-was-taken-back', { ...which, on: dueDayInWords(now) }),
