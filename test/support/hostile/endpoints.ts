@@ -164,8 +164,8 @@ export function endpointsOf(bodies: GoodBodies, records: Records): Endpoint[] {
     {
       operation: 'post /v1/visits/book',
       path: () => '/v1/visits/book',
-      body: () => ({ ids: records.lines.slice(0, 1), day: '2026-04-06', depotId: null }),
-      ...{ status: 200, table: null },
+      body: () => ({ ids: [records.toBook.id], day: '2026-04-13', depotId: records.toBook.depotId }),
+      ...{ status: 200, table: null, settles: true },
     },
     act('visits', records.visitId, 'cancel', () => ({ reason: 'no part' })),
     act('imports', records.importId, 'undo', () => ({})),

@@ -110,8 +110,15 @@ export async function recordsOf(service: Service, fleet: FleetHandle, scenario: 
     await plannedVisits(service, fleet),
     await plannedVisits(service, fleet),
   ];
+  const booking = await manager.post('/v1/vehicles', {
+    ...{ unitNumber: 'To be booked', depotId: scenario.depotId, intervalPlanId: scenario.intervalPlanId },
+    inServiceOn: '2021-03-15',
+  });
+  expect(booking.status).toBe(201);
+  const toBook = await manager.get(`/v1/due-list?vehicleId=${booking.body.id}`);
   return {
     starter: taken.body.items[0],
+    toBook: { id: toBook.body.items[0].id as string, depotId: scenario.depotId },
     ...{
       depotId,
       sheetId,
