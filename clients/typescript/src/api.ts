@@ -2318,6 +2318,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/visits/book": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Book visits for up to 200 due lines on a day, each answered by itself
+         * @description The lines of a vehicle become one visit at its depot; they join the visit that the vehicle already has on that day. A line that is refused keeps no other from being booked. Cancelling the visit takes it back.
+         */
+        post: operations["booking_book"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/visits/{id}": {
         parameters: {
             query?: never;
@@ -2983,6 +3003,20 @@ export interface components {
             cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
+        };
+        BookInput: {
+            /** @description The due lines */
+            ids: string[];
+            /**
+             * Format: date
+             * @description A day on which the depot works; today or later, within 12 months
+             */
+            day: string;
+            /**
+             * Format: uuid
+             * @description Books only lines of vehicles kept at this depot; each vehicle at its own unless given
+             */
+            depotId?: string | null;
         };
         CancelInput: {
             /** @description Why, for whoever asks later */
@@ -10354,8 +10388,11 @@ export interface components {
             hours: number;
             /** @description Who is to do it */
             assignedTo: components["schemas"]["VisitPerson"] | null;
-            /** Format: uuid */
-            visitPlanId: string;
+            /**
+             * Format: uuid
+             * @description Null: booked without a plan
+             */
+            visitPlanId: string | null;
             /** Format: date-time */
             confirmedAt: string;
             /** Format: date-time */
@@ -17213,6 +17250,48 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ManyVisitsResult"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
+            422: components["responses"]["CannotBe"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    booking_book: {
+        parameters: {
+            query?: {
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+                /** @description Of the client’s making. For 24 hours the same request with the same key is done once, and gets the first answer again. After that the request is done again. A client that may wait longer, such as an outbox on a phone, relies on the `id` in the body of a job report, which never expires */
+                "Idempotency-Key"?: components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BookInput"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ManyLinesResult"];
                 };
             };
             400: components["responses"]["CannotBeRead"];

@@ -78,7 +78,12 @@ export interface BookedLine {
  * Books a line: its visit is made, or gets the line and its hours. A line that was in the visit
  * before stays on record as it was then.
  */
-export async function bookLine(tx: EntityManager, fleetId: string, at: Date, line: BookedLine): Promise<void> {
+export async function bookLine(
+  tx: EntityManager,
+  fleetId: string,
+  at: Date,
+  line: BookedLine,
+): Promise<void> {
   const { visitId, vehicleId, depotId, day, hours, assignedTo, dueLineId, lineHours } = line;
   await tx.query(
     `insert into visits (fleet_id, id, confirmed_at, vehicle_id, depot_id, day, hours) values ($1, $2, $3, $4, $5, $6, $7)

@@ -88,7 +88,13 @@ export class BookingService {
   /** Adds a line to the visit of the others, or makes one for it. */
   private async join(
     tx: EntityManager,
-    { line, others, vehicle, depot, day }: { line: LineToBook; others: LineToBook[]; vehicle: Vehicle; depot: Depot; day: string },
+    {
+      line,
+      others,
+      vehicle,
+      depot,
+      day,
+    }: { line: LineToBook; others: LineToBook[]; vehicle: Vehicle; depot: Depot; day: string },
   ): Promise<void> {
     const { fleetId } = fleetScope();
     const visitId = others[0]?.visitId ?? uuidv7();

@@ -236,7 +236,10 @@ describe('the due list on the desk', () => {
     expect(await dialog.getByLabel('Depot').locator('option:checked').textContent()).toBe('Ridge');
     await dialog.getByLabel('Day of the visit').fill('2026-04-04');
     await dialog.getByRole('button', { name: 'Plan a visit for' }).click();
-    await dialog.getByText('is a Saturday, and Ridge does not work on that day of the week').first().waitFor();
+    await dialog
+      .getByText('is a Saturday, and Ridge does not work on that day of the week')
+      .first()
+      .waitFor();
     expect(await dialog.getByLabel('Day of the visit').getAttribute('aria-invalid')).toBe('true');
     await dialog.getByLabel('Day of the visit').fill('2026-04-06');
     await page.keyboard.press('Enter');
@@ -265,14 +268,18 @@ describe('the due list on the desk', () => {
     await select(page, 'R-114');
     await page.getByRole('button', { name: 'Assign…' }).click();
     const dialog = page.getByRole('dialog', { name: 'Assign 1 visit' });
-    await dialog.getByText(`${others} selected lines are on no visit, and only visits are assigned.`).waitFor();
+    await dialog
+      .getByText(`${others} selected lines are on no visit, and only visits are assigned.`)
+      .waitFor();
     const go = dialog.getByRole('button', { name: 'Assign 1 visit' });
     expect(await go.isDisabled()).toBe(true);
     await dialog.getByLabel('Who does it').selectOption({ label: 'Kim Oduya' });
     expect(await findings()).toEqual([]);
     await go.click();
     await dialog.getByText('3 lines were assigned as you chose.').waitFor();
-    expect(await dialog.getByRole('listitem').first().textContent()).toMatch(/^R-114, .*: Kim Oduya does it$/);
+    expect(await dialog.getByRole('listitem').first().textContent()).toMatch(
+      /^R-114, .*: Kim Oduya does it$/,
+    );
     expect((await visits())[0].assignedTo).toEqual({ id: kim, name: 'Kim Oduya' });
     await dialog.getByRole('button', { name: 'Close' }).click();
     // What was on no visit is still selected.

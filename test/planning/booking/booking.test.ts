@@ -85,7 +85,10 @@ describe('booking visits', () => {
     const left = (await linesOf('R-114')).filter(({ visit }) => visit === null);
     expect(left.length).toBeGreaterThan(0);
     const before = (await fleet.manager.get(`/v1/visits/${visitId}`)).body;
-    const { results } = await book(left.map(({ id }) => id), { day });
+    const { results } = await book(
+      left.map(({ id }) => id),
+      { day },
+    );
     for (const { line } of results)
       expect(line.visit).toEqual({ id: visitId, on: day, assignedTo: kim.body.id });
     const after = (await fleet.manager.get(`/v1/visits/${visitId}`)).body;

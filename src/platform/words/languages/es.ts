@@ -1856,7 +1856,8 @@ export const SPANISH: LanguageFile = {
     'booking-no-depot': 'Su vehículo no tiene patio asignado, así que no hay a dónde traerlo.',
     'booking-other-depot': 'Su vehículo se guarda en {depot}, y entra ahí.',
     'booking-other-visit': 'Ya está en la visita del {on}. Primero cancele esa visita.',
-    'booking-too-far': 'Para el {day} faltan más de {months, number} meses. El último día posible es el {latest}.',
+    'booking-too-far':
+      'Para el {day} faltan más de {months, number} meses. El último día posible es el {latest}.',
     // visit-plans
     'plan-begins-in-past': '{from} ya pasó. El primer día que se puede planear es hoy, {today}.',
     'plan-too-long':
@@ -3396,7 +3397,8 @@ export const SPANISH: LanguageFile = {
       'Para deshacerlo, cancele la visita en Visitas. Sus trabajos siguen pendientes y se pueden programar de nuevo.',
     'desk-due-book-day': 'Día de la visita',
     'desk-due-book-own-depot': 'donde se guarda cada vehículo',
-    'desk-due-book-done': '{count, plural, one {# trabajo ya está} other {# trabajos ya están}} en una visita.',
+    'desk-due-book-done':
+      '{count, plural, one {# trabajo ya está} other {# trabajos ya están}} en una visita.',
     'desk-due-book-left':
       '{count, plural, one {# trabajo no se programó.} other {# trabajos no se programaron.}} Lea el motivo, cambie la fecha e intente de nuevo.',
     'desk-due-was-booked': '{unit}, {work}: visita el {on}',

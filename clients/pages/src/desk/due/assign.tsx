@@ -19,7 +19,8 @@ function ableAt(people: People, lines: readonly DueLine[]): People {
   const depots = new Set(lines.flatMap(({ vehicle }) => vehicle.depotId ?? []));
   return people.filter(
     ({ role, depotIds }) =>
-      (role === 'manager' || role === 'mechanic') && (depotIds == null || depotIds.some((id) => depots.has(id))),
+      (role === 'manager' || role === 'mechanic') &&
+      (depotIds == null || depotIds.some((id) => depots.has(id))),
   );
 }
 
@@ -42,7 +43,13 @@ const wordsOf = (lines: readonly BookedLine[], people: People): LineWords => ({
 });
 
 /** Says that lines are on no visit, and leads to planning one. */
-const Unplanned = ({ lines, onPlan }: { lines: readonly DueLine[]; onPlan: (lines: readonly DueLine[]) => void }) => (
+const Unplanned = ({
+  lines,
+  onPlan,
+}: {
+  lines: readonly DueLine[];
+  onPlan: (lines: readonly DueLine[]) => void;
+}) => (
   <>
     <p>{tell(message('desk-due-assign-unplanned', { count: lines.length }))}</p>
     <p>
@@ -53,7 +60,15 @@ const Unplanned = ({ lines, onPlan }: { lines: readonly DueLine[]; onPlan: (line
   </>
 );
 
-function Who({ who, people, problems }: { who: Signal<string>; people: People; problems: readonly unknown[] }) {
+function Who({
+  who,
+  people,
+  problems,
+}: {
+  who: Signal<string>;
+  people: People;
+  problems: readonly unknown[];
+}) {
   return (
     <Field label={tell(message('desk-due-assign-who'))} faults={faultsOf(problems, '/personId')}>
       {(about) => (

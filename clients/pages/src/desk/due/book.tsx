@@ -19,7 +19,8 @@ const WORDS: LineWords = {
   ],
   done: (count) => message('desk-due-book-done', { count }),
   left: (count) => message('desk-due-book-left', { count }),
-  was: (which, { visit }) => message('desk-due-was-booked', { ...which, on: visit ? dayInWords(visit.on) : '' }),
+  was: (which, { visit }) =>
+    message('desk-due-was-booked', { ...which, on: visit ? dayInWords(visit.on) : '' }),
   wasNot: (which) => message('desk-due-not-booked', which),
 };
 
@@ -54,7 +55,12 @@ export function Book({
         <>
           <Field label={tell(message('desk-due-book-day'))} faults={faultsOf(problems, '/day')}>
             {(about) => (
-              <input type="date" {...about} value={day} onInput={(e) => (day.value = e.currentTarget.value)} />
+              <input
+                type="date"
+                {...about}
+                value={day}
+                onInput={(e) => (day.value = e.currentTarget.value)}
+              />
             )}
           </Field>
           <Field label={tell(message('desk-due-depot'))} faults={faultsOf(problems, '/depotId')}>

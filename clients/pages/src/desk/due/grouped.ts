@@ -29,7 +29,9 @@ function visitOf(line: DueLine, names: Names): string {
       ? tell(message('desk-due-visit-nobody'))
       : (names.people.get(visit.assignedTo) ?? tell(message('desk-due-visit-somebody')));
   const unit = vehicle.unitNumber;
-  return tell(message('desk-due-visit', { on: dayInWords(visit.on), unit, depot: depotOf(line, names), who }));
+  return tell(
+    message('desk-due-visit', { on: dayInWords(visit.on), unit, depot: depotOf(line, names), who }),
+  );
 }
 
 const KEY_AND_NAME: Record<
