@@ -20,6 +20,9 @@ import { Vehicle } from './vehicle.entity.js';
 @Index('readings_job_report_ix', ['fleetId', 'jobReportId', 'position'], {
   where: `job_report_id is not null`,
 })
+@Index('readings_failed_taken_ix', ['fleetId', 'takenAt', 'id'], {
+  where: `evaluation ->> 'verdict' = 'fail' and voided_at is null`,
+})
 @Index('readings_failed_ix', ['fleetId', 'receivedAt', 'id'], {
   where: `evaluation ->> 'verdict' = 'fail' and voided_at is null`,
 })

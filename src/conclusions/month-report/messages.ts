@@ -6,5 +6,11 @@ export const message = messages({
   'month-in-grace': {},
   'month-late': {},
   'month-median-days': {},
+  'month-days-late': {},
+  'month-work': {},
+  'month-repeats': { days: 'number' },
+  'month-failed': {},
+  'month-closed': {},
+  'month-days-open': {},
   'month-groups': {},
 });

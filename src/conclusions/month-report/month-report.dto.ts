@@ -1,4 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { ByteOrderMark } from '../../platform/csv/csv-answer.js';
 import { CivilDate } from '../../platform/fields/fields.js';
 import { MessageView } from '../../platform/words/message.dto.js';
 
@@ -7,46 +8,81 @@ export class MonthReportQuery {
   of?: string;
 }
 
-const count = { type: 'integer', minimum: 0 } as const;
-const share = {
-  type: 'number',
-  nullable: true,
-  description: 'Of those done; null if there are none',
-} as const;
+export class MonthReportCsvQuery extends MonthReportQuery {
+  @ByteOrderMark() bom?: string;
+}
 
-export class DoneFigures {
+const count = { type: 'integer', minimum: 0 } as const;
+const share = (of: string) =>
+  ({ type: 'number', nullable: true, description: `Of ${of}; null if there is none` }) as const;
+const days = { type: 'number', nullable: true, description: 'Null if there is none' } as const;
+
+export class RepeatFigures {
+  @ApiProperty({ ...count, description: 'Work on a part: lines of job reports' }) work!: number;
+  @ApiProperty({ ...count, description: 'Of that work, what was done again too soon' }) repeats!: number;
+  @ApiProperty(share('the work')) share!: number | null;
+}
+
+export class FailedReadingFigures {
+  @ApiProperty(count) failed!: number;
+  @ApiProperty({ ...count, description: 'By the end of the month, or by now' }) closed!: number;
+  @ApiProperty({
+    ...count,
+    description: 'Of those closed, without a day: no reading passed, no part replaced',
+  })
+  closedOtherwise!: number;
+  @ApiProperty({ ...count, description: 'At the end of the month, or now' }) open!: number;
+  @ApiProperty(days) medianDaysOpen!: number | null;
+  @ApiProperty(days) longestDaysOpen!: number | null;
+}
+
+export class MonthFigures {
   @ApiProperty(count) done!: number;
   @ApiProperty(count) early!: number;
   @ApiProperty(count) inWindow!: number;
   @ApiProperty(count) inGrace!: number;
   @ApiProperty(count) late!: number;
-  @ApiProperty(share) shareInWindow!: number | null;
-  @ApiProperty(share) shareInGrace!: number | null;
-  @ApiProperty({ type: 'number', nullable: true }) medianDaysAfterDue!: number | null;
+  @ApiProperty(share('those done')) shareInWindow!: number | null;
+  @ApiProperty(share('those done')) shareInGrace!: number | null;
+  @ApiProperty(days) medianDaysAfterDue!: number | null;
+  @ApiProperty({ ...days, description: 'Of the late ones, after the due date; null if there are none' })
+  medianDaysLate!: number | null;
+  @ApiProperty({ ...days, description: 'Of the late ones, after the due date; null if there are none' })
+  worstDaysLate!: number | null;
+  @ApiProperty({ type: () => RepeatFigures }) repeatJobs!: RepeatFigures;
+  @ApiProperty({ type: () => FailedReadingFigures }) failedReadings!: FailedReadingFigures;
 }
 
-class FiguresOfGroup extends DoneFigures {
+export class FiguresOfGroup extends MonthFigures {
   @ApiProperty({ type: 'string', nullable: true, description: 'Id of the depot, component or duty' })
   key!: string | null;
   @ApiProperty({ type: 'string', nullable: true, description: 'Of a depot' }) name!: string | null;
 }
 
-class FiguresOfMonth extends DoneFigures {
+export class FiguresOfMonth extends MonthFigures {
   @ApiProperty({ example: '2026-03' }) month!: string;
 }
 
-class MonthDefinitions {
+export class MonthDefinitions {
   @ApiProperty({ type: () => MessageView }) done!: MessageView;
   @ApiProperty({ type: () => MessageView }) inWindow!: MessageView;
   @ApiProperty({ type: () => MessageView }) inGrace!: MessageView;
   @ApiProperty({ type: () => MessageView }) late!: MessageView;
   @ApiProperty({ type: () => MessageView }) medianDaysAfterDue!: MessageView;
+  @ApiProperty({ type: () => MessageView }) daysLate!: MessageView;
+  @ApiProperty({ type: () => MessageView }) work!: MessageView;
+  @ApiProperty({ type: () => MessageView }) repeatJobs!: MessageView;
+  @ApiProperty({ type: () => MessageView }) failedReadings!: MessageView;
+  @ApiProperty({ type: () => MessageView }) closed!: MessageView;
+  @ApiProperty({ type: () => MessageView }) daysOpen!: MessageView;
   @ApiProperty({ type: () => MessageView }) groups!: MessageView;
 }
 
 export class MonthReportView {
   @ApiProperty({ example: '2026-03' }) month!: string;
-  @ApiProperty({ type: () => DoneFigures }) total!: DoneFigures;
+  @ApiProperty({ type: 'string', format: 'date', description: 'The day that it counts up to' })
+  upTo!: string;
+  @ApiProperty({ type: () => MonthFigures }) total!: MonthFigures;
   @ApiProperty({ type: () => [FiguresOfGroup] }) depots!: FiguresOfGroup[];
   @ApiProperty({ type: () => [FiguresOfGroup] }) components!: FiguresOfGroup[];
   @ApiProperty({ type: () => [FiguresOfGroup] }) duties!: FiguresOfGroup[];

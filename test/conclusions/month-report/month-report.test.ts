@@ -32,11 +32,19 @@ describe('the report of a month', () => {
     const { status, body } = await fleet.dashboard.get('/v1/reports/month?of=2026-03-17');
     expect([status, body.month]).toEqual([200, '2026-03']);
     // Days after the due date: 1, 9, 10 and 21, so the median is 9.5.
-    const all = { done: 7, early: 1, inWindow: 2, inGrace: 2, late: 2, medianDaysAfterDue: 9.5 };
+    const all = {
+      ...{ done: 7, early: 1, inWindow: 2, inGrace: 2, late: 2, medianDaysAfterDue: 9.5 },
+      // The late ones: 10 and 21 days.
+      ...{ medianDaysLate: 15.5, worstDaysLate: 21 },
+    };
     expect(body.total).toEqual({
       ...all,
       shareInWindow: expect.closeTo(2 / 7, 9),
       shareInGrace: expect.closeTo(2 / 7, 9),
+      repeatJobs: { work: 0, repeats: 0, share: null },
+      failedReadings: {
+        ...{ failed: 0, closed: 0, closedOtherwise: 0, open: 0, medianDaysOpen: null, longestDaysOpen: null },
+      },
     });
     expect(body.depots).toMatchObject([{ key: depotId, name: 'Ridge', ...all }]);
     expect(body.duties).toMatchObject([{ key: 'severe', ...all }]);

@@ -73,6 +73,9 @@ const WORD_ONLY = [
   'due-list dueListStatement',
   'due-list-events toldStatement',
   'coolant-state coolantState',
+  'failed-readings failedStatement',
+  'month-report doneStatement',
+  'month-report repeatStatement',
   'defects narrowDefects',
   'fault-list narrowFaults',
 ];

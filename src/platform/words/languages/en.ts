@@ -1677,7 +1677,20 @@ export const ENGLISH: LanguageFile = {
     'month-late': 'Done on the day it became late, or after it.',
     'month-median-days':
       'Days between the due date and the work, of what was done after its due date: half took longer.',
-    'month-groups': 'By the depot and the duty that the vehicle has now, and by the component of the line.',
+    'month-days-late':
+      'Of the late ones: days from the due date to the work. Half of them took longer than the median.',
+    'month-work':
+      'Lines of job reports of the month that adjust, clean, flush or replace something. Voided reports do not count, nor does work imported from before records began.',
+    'month-repeats':
+      'The same work on the same part of the same vehicle, done again within {days, plural, one {# day} other {# days}} and before the window of its interval opened. Inspections, tests and rechecks do not count, because they only look. Common practice, no published source.',
+    'month-failed':
+      'Readings taken in the month that failed when they came in. Readings of voided reports do not count.',
+    'month-closed':
+      'Readings whose findings are settled by the end of the month, or by today while it lasts. The day of closing is the first on which a reading of the same kind passed, the same reading passed by corrected limits, or the part was replaced. Some are settled otherwise: they have no such day.',
+    'month-days-open':
+      'Days from the reading to the day of closing; for open ones, to the end of the month or to today. Readings that were settled otherwise are left out.',
+    'month-groups':
+      'By the depot and the duty that the vehicle has now, and by the component of the line. A failed reading counts for the part that it is about: its belt, tensioner, radiator cap or fastener, otherwise the coolant.',
     // loss-alerts
     'alert-shelved-into-past': '{until} is past. Shelve the alert until a later time than now.',
     'alert-shelved-too-long':

@@ -1750,7 +1750,20 @@ export const SPANISH: LanguageFile = {
     'month-late': 'Hechos el día en que quedaron atrasados, o después.',
     'month-median-days':
       'Días entre el vencimiento y el trabajo, de lo que se hizo después de vencer: la mitad tardó más.',
-    'month-groups': 'Por el patio y el uso que el vehículo tiene ahora, y por el componente del trabajo.',
+    'month-days-late':
+      'De los atrasados: días desde el vencimiento hasta el trabajo. La mitad tardó más que la mediana.',
+    'month-work':
+      'Renglones de los reportes de trabajo del mes en que se ajustó, limpió, lavó o cambió algo. No cuentan los reportes anulados ni los trabajos importados de antes de los registros.',
+    'month-repeats':
+      'El mismo trabajo en la misma pieza del mismo vehículo, hecho de nuevo dentro de {days, plural, one {# día} other {# días}} y antes de que se abriera la ventana de su intervalo. No cuentan las inspecciones, las pruebas ni las revisiones posteriores, porque solo miran. Práctica común, sin fuente publicada.',
+    'month-failed':
+      'Lecturas tomadas en el mes que no pasaron cuando llegaron. No cuentan las de reportes anulados.',
+    'month-closed':
+      'Lecturas cuyos hallazgos están resueltos al final del mes, o hasta hoy mientras el mes dura. El día de cierre es el primero en que pasó una lectura del mismo tipo, la misma lectura pasó con límites corregidos o se cambió la pieza. Algunas se resuelven de otra manera: no tienen ese día.',
+    'month-days-open':
+      'Días desde la lectura hasta el día de cierre; para las abiertas, hasta el final del mes o hasta hoy. No se incluyen las que se resolvieron de otra manera.',
+    'month-groups':
+      'Por el patio y el uso que el vehículo tiene ahora, y por el componente del trabajo. Una lectura que no pasó cuenta para la pieza de que trata: su banda, tensor, tapón del radiador o tornillería; si no, el refrigerante.',
     // loss-alerts
     'alert-shelved-into-past':
       '{until} ya pasó. Ponga la alerta en pausa hasta una hora posterior a la actual.',
