@@ -62,8 +62,8 @@ import { FindAlertsOfFleet1796090100000 } from './1796090100000-find-alerts-of-f
 import { FindVehicles1796090200000 } from './1796090200000-find-vehicles.js';
 import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
 import { KnowPeopleByProvider1796090600000 } from './1796090600000-know-people-by-provider.js';
-import { BookVisits1796090850000 } from './1796090850000-book-visits.js';
 import { FindFailedReadingsByDay1796090750000 } from './1796090750000-find-failed-readings-by-day.js';
+import { BookVisits1796090850000 } from './1796090850000-book-visits.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -132,6 +132,6 @@ export const migrations = [
   FindVehicles1796090200000,
   AssignVisits1796090300000,
   KnowPeopleByProvider1796090600000,
-  BookVisits1796090850000,
   FindFailedReadingsByDay1796090750000,
+  BookVisits1796090850000,
 ];

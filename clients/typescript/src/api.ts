@@ -1338,8 +1338,28 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** How much of a month was done in time, by depot, component and duty, with the last 12 months */
+        /** Work done in time, lateness, repeat jobs and failed readings of a month, by depot, component and duty, with the last 12 months */
         get: operations["monthReport_get"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/reports/month.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Read the report of a month as a CSV file
+         * @description A row for the whole month, for each depot, component and duty, and for each of the 11 months before; then a row for the definition of each figure. Text that a spreadsheet would take for a formula has an apostrophe before it.
+         */
+        get: operations["monthReport_export"];
         put?: never;
         post?: never;
         delete?: never;
@@ -4641,18 +4661,6 @@ export interface components {
             onTime: number;
             late: number;
         };
-        DoneFigures: {
-            done: number;
-            early: number;
-            inWindow: number;
-            inGrace: number;
-            late: number;
-            /** @description Of those done; null if there are none */
-            shareInWindow: number | null;
-            /** @description Of those done; null if there are none */
-            shareInGrace: number | null;
-            medianDaysAfterDue: number | null;
-        };
         DoneLine: {
             /** @enum {string} */
             component: "coolant" | "water-pump" | "drive-belt" | "tensioner" | "idler" | "thermostat" | "radiator" | "radiator-cap" | "upper-hose" | "lower-hose" | "heater-hose" | "bypass-hose" | "hose-clamp" | "fan-drive" | "fan-shroud" | "reservoir" | "heater-core" | "coolant-filter" | "oil-cooler" | "egr-cooler" | "head-gasket" | "injector-sleeve" | "timing-belt" | "temperature-sensor" | "electric-coolant-pump" | "chiller" | "coolant-heater" | "coolant-valve" | "degas-bottle" | "fan-clutch" | "other";
@@ -4852,6 +4860,19 @@ export interface components {
             value: string;
             /** @description Why it is doubtful */
             why: components["schemas"]["MessageView"] | null;
+        };
+        FailedReadingFigures: {
+            failed: number;
+            /** @description By the end of the month, or by now */
+            closed: number;
+            /** @description Of those closed, without a day: no reading passed, no part replaced */
+            closedOtherwise: number;
+            /** @description At the end of the month, or now */
+            open: number;
+            /** @description Null if there is none */
+            medianDaysOpen: number | null;
+            /** @description Null if there is none */
+            longestDaysOpen: number | null;
         };
         FastenerSpec: {
             /** @description Unique on the sheet; torque sets name it */
@@ -5067,11 +5088,18 @@ export interface components {
             inWindow: number;
             inGrace: number;
             late: number;
-            /** @description Of those done; null if there are none */
+            /** @description Of those done; null if there is none */
             shareInWindow: number | null;
-            /** @description Of those done; null if there are none */
+            /** @description Of those done; null if there is none */
             shareInGrace: number | null;
+            /** @description Null if there is none */
             medianDaysAfterDue: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            medianDaysLate: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            worstDaysLate: number | null;
+            repeatJobs: components["schemas"]["RepeatFigures"];
+            failedReadings: components["schemas"]["FailedReadingFigures"];
             /** @description Id of the depot, component or duty */
             key: string | null;
             /** @description Of a depot */
@@ -5083,11 +5111,18 @@ export interface components {
             inWindow: number;
             inGrace: number;
             late: number;
-            /** @description Of those done; null if there are none */
+            /** @description Of those done; null if there is none */
             shareInWindow: number | null;
-            /** @description Of those done; null if there are none */
+            /** @description Of those done; null if there is none */
             shareInGrace: number | null;
+            /** @description Null if there is none */
             medianDaysAfterDue: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            medianDaysLate: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            worstDaysLate: number | null;
+            repeatJobs: components["schemas"]["RepeatFigures"];
+            failedReadings: components["schemas"]["FailedReadingFigures"];
             /** @example 2026-03 */
             month: string;
         };
@@ -6996,12 +7031,42 @@ export interface components {
             inGrace: components["schemas"]["MessageView"];
             late: components["schemas"]["MessageView"];
             medianDaysAfterDue: components["schemas"]["MessageView"];
+            daysLate: components["schemas"]["MessageView"];
+            work: components["schemas"]["MessageView"];
+            repeatJobs: components["schemas"]["MessageView"];
+            failedReadings: components["schemas"]["MessageView"];
+            closed: components["schemas"]["MessageView"];
+            daysOpen: components["schemas"]["MessageView"];
             groups: components["schemas"]["MessageView"];
+        };
+        MonthFigures: {
+            done: number;
+            early: number;
+            inWindow: number;
+            inGrace: number;
+            late: number;
+            /** @description Of those done; null if there is none */
+            shareInWindow: number | null;
+            /** @description Of those done; null if there is none */
+            shareInGrace: number | null;
+            /** @description Null if there is none */
+            medianDaysAfterDue: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            medianDaysLate: number | null;
+            /** @description Of the late ones, after the due date; null if there are none */
+            worstDaysLate: number | null;
+            repeatJobs: components["schemas"]["RepeatFigures"];
+            failedReadings: components["schemas"]["FailedReadingFigures"];
         };
         MonthReportView: {
             /** @example 2026-03 */
             month: string;
-            total: components["schemas"]["DoneFigures"];
+            /**
+             * Format: date
+             * @description The day that it counts up to
+             */
+            upTo: string;
+            total: components["schemas"]["MonthFigures"];
             depots: components["schemas"]["FiguresOfGroup"][];
             components: components["schemas"]["FiguresOfGroup"][];
             duties: components["schemas"]["FiguresOfGroup"][];
@@ -8308,6 +8373,14 @@ export interface components {
             sentAt: string | null;
             /** Format: date-time */
             createdAt: string;
+        };
+        RepeatFigures: {
+            /** @description Work on a part: lines of job reports */
+            work: number;
+            /** @description Of that work, what was done again too soon */
+            repeats: number;
+            /** @description Of the work; null if there is none */
+            share: number | null;
         };
         ReportUsageView: {
             /**
@@ -14339,6 +14412,43 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["MonthReportView"];
+                };
+            };
+            400: components["responses"]["CannotBeRead"];
+            401: components["responses"]["NoValidToken"];
+            403: components["responses"]["WrongRole"];
+            default: components["responses"]["OtherProblem"];
+        };
+    };
+    monthReport_export: {
+        parameters: {
+            query?: {
+                /** @description Any day of the month; the fleet's today unless given */
+                of?: string | null;
+                /** @description true: begin with a byte order mark, which tells some spreadsheets that the file is UTF-8 */
+                bom?: "true" | "false" | null;
+                /** @description The units of the answer; the fleet's unless given */
+                units?: components["parameters"]["Units"];
+            };
+            header?: {
+                /**
+                 * @description The language of the answer's texts; the token's unless given, else the fleet's
+                 * @example es
+                 */
+                "Accept-Language"?: components["parameters"]["AcceptLanguage"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV (RFC 4180) in UTF-8 */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
                 };
             };
             400: components["responses"]["CannotBeRead"];
