@@ -11,6 +11,7 @@ export const message = messages({
   'page-token': {},
   'page-about-token': {},
   'page-token-refused': {},
+  'page-sign-in-over': {},
   'page-loading': {},
   'page-no-answer': {},
   'page-try-again': {},

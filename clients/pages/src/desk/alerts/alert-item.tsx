@@ -41,7 +41,7 @@ function Texts({ title, texts, isOrdered = false }: { title: string; texts: stri
 
 /** Its state, since when, and when it comes back. */
 function Standing({ alert, timeZone }: { alert: Alert; timeZone: string }) {
-  const { status, raisedAt, returned, shelvedUntil, vehicle, members } = alert;
+  const { status, raisedAt, returned, standing, shelvedUntil, vehicle, members } = alert;
   const moment = (at: string) => momentInWords(at, timeZone);
   return (
     <p>
@@ -50,6 +50,7 @@ function Standing({ alert, timeZone }: { alert: Alert; timeZone: string }) {
       {tell(message('desk-alerts-raised-since', { on: moment(raisedAt) }))}{' '}
       {returned && tell(message('desk-alerts-returned'))}{' '}
       {shelvedUntil !== null && tell(message('desk-alerts-comes-back', { at: moment(shelvedUntil) }))}{' '}
+      {!standing && tell(message('desk-alerts-withdrawn'))}{' '}
       {vehicle === null && tell(message('desk-alerts-of-fleet', { count: members.length }))}
     </p>
   );

@@ -14,6 +14,7 @@ export const message = messages({
   'desk-alerts-state-cleared': {},
   'desk-alerts-raised-since': { on: 'text' },
   'desk-alerts-returned': {},
+  'desk-alerts-withdrawn': {},
   'desk-alerts-comes-back': { at: 'text' },
   'desk-alerts-of-fleet': { count: 'number' },
   'desk-alerts-check-next': {},

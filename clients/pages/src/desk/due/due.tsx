@@ -1,4 +1,5 @@
 import { useSearchParams } from 'wouter-preact';
+import { StripLegend } from '../../kit/due/legend.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
@@ -59,6 +60,7 @@ function Following({ shown: { items, next }, onMore }: { shown: DueLines; onMore
         )}
       </p>
       <p class="faint keys">{tell(message('desk-due-keys'))}</p>
+      <StripLegend />
     </>
   );
 }
@@ -110,6 +112,9 @@ export function Due() {
         {...{ filters, counts, depots }}
         onChange={(changed) => ask(addressOf(changed), { replace: true })}
       />
+      <p class="unseen" role="status">
+        {list.changed.value.size > 0 && tell(message('desk-due-changed', { count: list.changed.value.size }))}
+      </p>
       <Shown state={list.state} again={list.reload}>
         {(shown) => <Lines {...{ shown, list, filters, depots }} />}
       </Shown>

@@ -46,6 +46,7 @@ export const message = messages({
   'desk-due-selected-lines': {},
   'desk-due-selected': { count: 'number' },
   'desk-due-keys': {},
+  'desk-due-changed': { count: 'number' },
   'desk-due-shown': { count: 'number', all: ['yes', 'no'] },
   'desk-due-more': {},
   'desk-due-put-off-selected': {},

@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
 import type { components, WeepholeClient } from '../../../../typescript/src/client.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
@@ -16,6 +17,8 @@ import './today.css';
 
 const PAGE = 50;
 const GATHER_MS = 1000;
+/** Reminders cease to arrive without any change of the fleet, so no news of it comes. */
+const LOOK_AGAIN_MS = 60_000;
 
 interface Decisions {
   items: VehicleToDecide[];
@@ -112,6 +115,10 @@ export function Today() {
     [vehicles.value],
   );
   const hearing = useLive(useGathered(reload, GATHER_MS));
+  useEffect(() => {
+    const looking = setInterval(reload, LOOK_AGAIN_MS);
+    return () => clearInterval(looking);
+  }, [reload]);
   const closed = (text: string | null): void => {
     wanted.value = null;
     if (text === null) return;

@@ -12,4 +12,11 @@ export const message = messages({
   'page-late-from': { on: 'text' },
   'page-due-between': { earliest: 'text', latest: 'text' },
   'page-strip-without-date': {},
+  'page-legend': {},
+  'page-legend-late': {},
+  'page-legend-due': {},
+  'page-legend-window': {},
+  'page-legend-not-due': {},
+  'page-legend-no-baseline': {},
+  'page-legend-strip': {},
 });

@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { ProblemError } from '../../../../typescript/src/faults.js';
 import { message } from '../messages.js';
-import { signIn } from '../service/session.js';
+import { isOver, signIn } from '../service/session.js';
 import { tell } from '../texts/tell.js';
 import { Fault } from './fault.js';
 import { ProviderButton } from './provider-button.js';
@@ -28,6 +28,11 @@ export function SignIn({ about, onSignedIn }: { about?: string; onSignedIn?: () 
   return (
     <form class="sign-in" onSubmit={(event) => void attempt(event)}>
       <Heading>{tell(message('page-sign-in'))}</Heading>
+      {isOver() && fault.value === null && (
+        <p class="fault" role="alert">
+          {tell(message('page-sign-in-over'))}
+        </p>
+      )}
       <ProviderButton />
       <label>
         <span>{tell(message('page-token'))}</span>

@@ -34,7 +34,7 @@ export function useLoaded<T>(
         show({ is: 'there', value: await load(service(), ending.signal) });
       } catch (problem) {
         if (!ending.signal.aborted && problem instanceof ProblemError && problem.status === 401)
-          forgetSession();
+          forgetSession(true);
         show({ is: 'failed', value: state.peek().value, problem });
       }
     };

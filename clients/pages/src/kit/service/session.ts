@@ -13,6 +13,11 @@ const KEPT_AS = 'weephole-signed-in';
 
 const signedIn = signal(localStorage.getItem(KEPT_AS) !== null);
 
+const over = signal(false);
+
+/** Whether the service ended the sign-in, not whoever was signed in. */
+export const isOver = (): boolean => over.value;
+
 /** Whether somebody is signed in on this browser. */
 export const isSignedIn = (): boolean => signedIn.value;
 
@@ -36,11 +41,17 @@ export async function signIn(
   const { data } = await service().post('/v1/sessions', { body: given });
   localStorage.setItem(KEPT_AS, data.id);
   signedIn.value = true;
+  over.value = false;
   return data;
 }
 
-/** Notes that nobody is signed in: the service says so, or somebody left. */
-export function forgetSession(): void {
+/**
+ * Notes that nobody is signed in.
+ *
+ * @param isRefused the service says so; else somebody left
+ */
+export function forgetSession(isRefused = false): void {
+  over.value = isRefused;
   localStorage.removeItem(KEPT_AS);
   signedIn.value = false;
 }

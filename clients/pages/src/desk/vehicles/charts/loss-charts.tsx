@@ -44,6 +44,13 @@ const plans = (): Plan[] => {
       ],
     },
     {
+      title: tell(message('desk-chart-departure')),
+      lines: [
+        ['departure', tell(message('desk-chart-departure-in')), 'measured'],
+        ['departure-limit', alertAbove, 'limit'],
+      ],
+    },
+    {
       title: tell(message('desk-chart-strength')),
       lines: [
         ['strength', measured, 'measured'],

@@ -32,14 +32,18 @@ function contentOf(
   const daily = counter === 'odometer' ? usage.dailyDistance : usage.dailyEngineHours;
   const untilMs = (dayNumber(due.asOf) + AHEAD_DAYS) * DAY_MS;
   // What rests is not used, whatever it was used before.
-  const ahead = daily === null || vehicle.status !== 'in-use' ? [] : aheadOf(last, daily.value, untilMs);
-  const top = Math.max(...[...read, ...ahead].map(({ value }) => value));
+  const rates = daily === null || vehicle.status !== 'in-use' ? null : daily;
+  const ahead = (rate: number | undefined) => (rate === undefined ? [] : aheadOf(last, rate, untilMs));
+  const [expected, lowest, highest] = [ahead(rates?.value), ahead(rates?.low), ahead(rates?.high)];
+  const top = Math.max(...[...read, ...highest].map(({ value }) => value));
   return {
     title: tell(message(counter === 'odometer' ? 'desk-chart-odometer' : 'desk-chart-engine-hours')),
     unit: last.unit,
     lines: [
       { name: tell(message('desk-chart-as-read')), manner: 'measured', points: read },
-      { name: tell(message('desk-chart-forecast')), manner: 'expected', points: ahead },
+      { name: tell(message('desk-chart-forecast')), manner: 'expected', points: expected },
+      { name: tell(message('desk-chart-forecast-lowest')), manner: 'limit', points: lowest },
+      { name: tell(message('desk-chart-forecast-highest')), manner: 'limit', points: highest },
     ],
     levels: nextDue(due, counter).filter(({ value }) => value <= top),
   };

@@ -3,6 +3,9 @@ import { DUE_STATES, type DueLine } from '../../../kit/due/due-line.js';
 import { readIn } from '../../../kit/texts/tell.js';
 import type { Vehicle } from '../types.js';
 
+/** Faults of the cooling system and the belt drive. */
+const KNOWN = { meaning: 'known', limit: 20 } as const;
+
 export type LoadedVehicle = Awaited<ReturnType<typeof loadVehicle>>;
 
 /** Loads a vehicle and what is open on it: what its page shows first. */
@@ -10,7 +13,7 @@ export async function loadVehicle(client: WeepholeClient, id: string, signal: Ab
   const path = { id };
   const query = { vehicleId: id };
   const state = DUE_STATES.join() as DueLine['state'];
-  const [me, vehicle, due, alerts, held, defects, usage] = await Promise.all([
+  const [me, vehicle, due, alerts, held, defects, usage, active, gone] = await Promise.all([
     client.get('/v1/me', { signal }),
     client.get('/v1/vehicles/{id}', { path, signal }),
     client.get('/v1/due-list', { query: { ...query, state, limit: 200 }, signal }),
@@ -18,6 +21,8 @@ export async function loadVehicle(client: WeepholeClient, id: string, signal: Ab
     client.get('/v1/usage-readings', { query: { ...query, status: 'held' }, signal }),
     client.get('/v1/defects', { query: { ...query, state: 'open' }, signal }),
     client.get('/v1/vehicles/{id}/usage', { path, signal }),
+    client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'active' }, signal }),
+    client.get('/v1/vehicles/{id}/faults', { path, query: { ...KNOWN, state: 'gone', limit: 5 }, signal }),
   ]);
   readIn(me.data.units);
   return {
@@ -28,6 +33,7 @@ export async function loadVehicle(client: WeepholeClient, id: string, signal: Ab
     held: held.data.items,
     defects: defects.data.items,
     usage: usage.data,
+    faults: [...active.data.items, ...gone.data.items],
     names: await namesOf(client, vehicle.data, signal),
   };
 }

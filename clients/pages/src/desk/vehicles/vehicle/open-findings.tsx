@@ -38,7 +38,7 @@ function Alert({
   saidBefore: readonly string[];
   timeZone: string;
 }) {
-  const { status, shelvedUntil, returned, evidence } = alert;
+  const { status, shelvedUntil, returned, evidence, standing } = alert;
   const at = momentInWords(alert.raisedAt, timeZone);
   const shelved = shelvedUntil === null ? '' : momentInWords(shelvedUntil, timeZone);
   return (
@@ -49,6 +49,7 @@ function Alert({
         {status === 'acknowledged' && tell(message('desk-vehicle-alert-acknowledged'))}
         {status === 'shelved' && tell(message('desk-vehicle-alert-shelved', { until: shelved }))}
         {returned && ` ${tell(message('desk-vehicle-alert-returned'))}`}
+        {!standing && ` ${tell(message('desk-vehicle-alert-withdrawn'))}`}
       </p>
       <Listed
         title={tell(message('desk-vehicle-check-next'))}

@@ -6,6 +6,7 @@ import {
   stateInWords,
   workInWords,
 } from '../../../kit/due/due-line.js';
+import { StripLegend } from '../../../kit/due/legend.js';
 import { axisAround, Hatching, Mark, Ruler, Strip, type TimeAxis } from '../../../kit/due/strip.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { whyInWords } from '../../due/due-row.js';
@@ -13,6 +14,7 @@ import { named } from '../../due/many-lines.js';
 import { PutOff } from '../../due/put-off.js';
 import { TakeBack } from '../../due/take-back.js';
 import { message } from '../words/messages.js';
+import { leftInWords } from '../words/words.js';
 import type { LoadedVehicle } from './load-vehicle.js';
 import { Section } from './section.js';
 
@@ -68,7 +70,7 @@ function Line({ line, axis, onAct }: { line: DueLine; axis: TimeAxis; onAct: (wa
       <td class="weeks">
         <Strip line={line} axis={axis} />
       </td>
-      <td class="why">{whyInWords(line)}</td>
+      <td class="why">{[whyInWords(line), ...leftInWords(line)].join(' ')}</td>
       <td class="act">
         <Act {...{ line, work, onAct }} />
       </td>
@@ -103,6 +105,7 @@ export function OpenLines({
               ))}
             </tbody>
           </table>
+          <StripLegend />
         </>
       )}
       {asked.value?.way === 'put-off' && <PutOff lines={[named(asked.value.line)]} onClose={close} />}

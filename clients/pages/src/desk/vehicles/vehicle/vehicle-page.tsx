@@ -13,11 +13,13 @@ import { LabelPart } from '../labels/label-part.js';
 import { message } from '../words/messages.js';
 import { makeInWords } from '../words/words.js';
 import { Facts } from './facts.js';
+import { Faults } from './faults.js';
 import { History } from './history.js';
 import { type LoadedVehicle, loadVehicle } from './load-vehicle.js';
 import { Alerts, Held, ReleasedNote, Reports } from './open-findings.js';
 import { OpenLines } from './open-lines.js';
 import { Photos } from './photos.js';
+import { Readings } from './readings.js';
 
 const GATHER_MS = 1000;
 
@@ -66,8 +68,10 @@ function Content({ loaded, reload }: { loaded: LoadedVehicle; reload: () => void
       <OpenLines due={loaded.due} onChange={reload} />
       <Reports defects={loaded.defects} timeZone={timeZone} />
       <Alerts alerts={loaded.alerts} timeZone={timeZone} />
+      <Faults faults={loaded.faults} timeZone={timeZone} />
       <Held held={loaded.held} timeZone={timeZone} />
       <Charts {...{ loaded }} />
+      <Readings {...{ id: vehicle.id, timeZone }} asOf={loaded} />
       <History {...{ id: vehicle.id, timeZone }} asOf={loaded} />
       <Photos {...{ id: vehicle.id, timeZone }} />
       <Facts loaded={loaded}>

@@ -1,5 +1,6 @@
 import type { Message } from '../../../../../../src/domain/message.js';
 import { messages } from '../../../../../../src/domain/message.js';
+import type { DueLine } from '../../../kit/due/due-line.js';
 import { locale, tell } from '../../../kit/texts/tell.js';
 import type { Quantity, Vehicle } from '../types.js';
 import { message } from './messages.js';
@@ -24,6 +25,18 @@ export function quantityInWords(quantity: Quantity): string {
   if (value === undefined) return tell(message('desk-vehicle-not-known'));
   const degrees = unit === 'C' || unit === 'F' ? '°' : '';
   return unit === '1' ? numberInWords(value) : `${numberInWords(value)} ${degrees}${unit}`;
+}
+
+/** By which limit a line comes due first, and what is left to it: `By distance. 300 mi left.` */
+export function leftInWords({ trigger, dueOn, remaining }: DueLine): string[] {
+  const left = [remaining.distance, remaining.engineHours].flatMap((quantity: Quantity) => {
+    if (quantity?.value === undefined) return [];
+    const amount = quantityInWords({ ...quantity, value: Math.abs(quantity.value) });
+    return quantity.value < 0
+      ? tell(message('desk-vehicle-over', { amount }))
+      : tell(message('desk-vehicle-left', { amount }));
+  });
+  return dueOn === null || trigger === null ? left : [tell(message(`desk-vehicle-by-${trigger}`)), ...left];
 }
 
 /** `coolant, battery circuit`; only the part where the vehicle has one circuit. */
