@@ -90,6 +90,16 @@ export class IntervalPlanDryRun {
   wouldComeDue!: number;
   @ApiProperty({ description: 'Lines that are due or late today, and would not be' })
   wouldNotBeDue!: number;
+  @ApiProperty({ description: 'Lines that are not late today, and would be' })
+  wouldBecomeLate!: number;
+  @ApiProperty({ description: 'Lines that would be due on an earlier day, now or in the future' })
+  wouldMoveEarlier!: number;
+  @ApiProperty({ description: 'Lines that would be due on a later day, or without a date' })
+  wouldMoveLater!: number;
+  @ApiProperty({ description: 'Lines that do not exist yet' })
+  wouldBegin!: number;
+  @ApiProperty({ description: 'Open lines that would be gone: the plan no longer has their interval' })
+  wouldEnd!: number;
 }
 
 export const IntervalPlanPage = pageClass(IntervalPlanView, 'IntervalPlanPage');

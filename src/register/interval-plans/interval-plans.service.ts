@@ -20,7 +20,8 @@ import { intervalPlanFaults } from './interval-plan-faults.js';
 import { type IntervalPlanDryRun, IntervalPlanInput, type IntervalPlanView } from './interval-plan.dto.js';
 import { IntervalPlan } from '../../entities/interval-plan.entity.js';
 import { markUnchanged, starterIntervalPointers, withoutMarks } from './starter-intervals.js';
-import { dueLineIdsUnder } from './interval-plans.queries.js';
+import { linesUnder } from './interval-plans.queries.js';
+import { linesCompared } from './lines-compared.js';
 
 @Injectable()
 export class IntervalPlansService {
@@ -62,15 +63,9 @@ export class IntervalPlansService {
   tryOut(id: string, patch: unknown, ifMatch: string | undefined): Promise<IntervalPlanDryRun> {
     return this.transactions.tryOut(async (tx) => {
       const asOf = civilDateAt(this.clock.now().getTime(), fleetScope().timeZone);
-      const before = await dueLineIdsUnder(tx, id, asOf);
+      const before = await linesUnder(tx, id, asOf);
       await this.change(tx, id, patch, ifMatch);
-      const after = await dueLineIdsUnder(tx, id, asOf);
-      return {
-        dryRun: true,
-        asOf,
-        wouldComeDue: [...after].filter((line) => !before.has(line)).length,
-        wouldNotBeDue: [...before].filter((line) => !after.has(line)).length,
-      };
+      return { dryRun: true, asOf, ...linesCompared(before, await linesUnder(tx, id, asOf)) };
     });
   }
 

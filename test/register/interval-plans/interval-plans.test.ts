@@ -307,7 +307,13 @@ describe('interval plans', () => {
       const tried = await fleet.manager.patch(`${path}?dryRun=true`, shorter);
       expect(tried.status).toBe(200);
       expect(tried.headers.get('etag')).toBeNull();
-      expect(tried.body).toEqual({ dryRun: true, asOf: '2026-04-02', wouldComeDue: 2, wouldNotBeDue: 0 });
+      // Late too: it was due a year ago, and the grace is two weeks.
+      const earlier = { wouldBecomeLate: 2, wouldMoveEarlier: 2, wouldMoveLater: 0 };
+      const asBefore = { wouldBegin: 0, wouldEnd: 0 };
+      expect(tried.body).toEqual({
+        ...{ dryRun: true, asOf: '2026-04-02', wouldComeDue: 2, wouldNotBeDue: 0 },
+        ...{ ...earlier, ...asBefore },
+      });
       expect(await dueLines()).toEqual(before);
       expect((await fleet.manager.get(path)).body).toMatchObject({
         version: 1,
@@ -320,7 +326,15 @@ describe('interval plans', () => {
       const back = await fleet.manager.patch(`${path}?dryRun=true`, {
         intervals: [{ ...PUMP, severe: null }],
       });
-      expect(back.body).toMatchObject({ wouldComeDue: 0, wouldNotBeDue: 2 });
+      expect(back.body).toMatchObject({ wouldComeDue: 0, wouldNotBeDue: 2, wouldBecomeLate: 0 });
+      expect(back.body).toMatchObject({ wouldMoveEarlier: 0, wouldMoveLater: 2 });
+      const other = await fleet.manager.patch(`${path}?dryRun=true`, {
+        intervals: [
+          { ...PUMP, severe: null, everyMonths: 48, component: 'tensioner' },
+          { component: 'idler', action: 'inspect', everyMonths: 12 },
+        ],
+      });
+      expect(other.body).toMatchObject({ wouldBegin: 4, wouldEnd: 2, wouldMoveEarlier: 0 });
       const same = await fleet.manager.patch(`${path}?dryRun=true`, { name: 'Only a name' });
       expect(same.body).toMatchObject({ wouldComeDue: 0, wouldNotBeDue: 0 });
       expect((await fleet.manager.get(path)).body.name).toBe('Light trucks');
