@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { Link } from 'wouter-preact';
 import { Shown } from '../../kit/parts/loading.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { service } from '../../kit/service/session.js';
@@ -6,8 +7,6 @@ import { dayOfInstant } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { Ask } from './acting.js';
 import { message } from './messages.js';
-
-const MOST = 200;
 
 /** A spec sheet or an interval plan, with what is still ready-made of it. */
 interface Kept {
@@ -31,10 +30,13 @@ const keptOf = (what: Kept['what'], { id, name, starter }: Marked): Kept => ({
 });
 
 function Row({ kept, timeZone, onConfirm }: { kept: Kept; timeZone: string; onConfirm: () => void }) {
-  const { name, what, unconfirmed, note, confirmedAt } = kept;
+  const { id, name, what, unconfirmed, note, confirmedAt } = kept;
   return (
     <li>
-      <strong>{name}</strong> {tell(message('desk-kept-what', { what }))}
+      <Link href={`/settings/${what}s/${id}`}>
+        <strong>{name}</strong>
+      </Link>{' '}
+      {tell(message('desk-kept-what', { what }))}
       {unconfirmed.length > 0 ? (
         <>
           <p class="ready-made">
@@ -88,10 +90,10 @@ export function ReadyMade({
   const asked = useSignal<Kept | null>(null);
   const { state, reload } = useLoaded(
     async (client, signal) => {
-      const request = { query: { limit: String(MOST) }, signal };
-      const sheets = (await client.get('/v1/spec-sheets', request)).data.items;
-      const plans = (await client.get('/v1/interval-plans', request)).data.items;
-      const all = [...sheets.map((one) => keptOf('sheet', one)), ...plans.map((one) => keptOf('plan', one))];
+      const request = { query: { limit: 200 }, signal };
+      const all: Kept[] = [];
+      for await (const one of client.items('/v1/spec-sheets', request)) all.push(keptOf('sheet', one));
+      for await (const one of client.items('/v1/interval-plans', request)) all.push(keptOf('plan', one));
       return isAll ? all : all.filter(({ unconfirmed }) => unconfirmed.length > 0);
     },
     [isAll],

@@ -1,9 +1,13 @@
-import { Link } from 'wouter-preact';
+import { Link, Redirect, Route, Switch } from 'wouter-preact';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useMe } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
 import { Depots } from './depots.js';
+import { KeptPage } from './kept/kept-page.js';
+import { type Kind, PLANS, SHEETS } from './kept/kinds.js';
+import { message as keptMessage } from './kept/messages.js';
+import { NewKept } from './kept/new-kept.js';
 import { message } from './messages.js';
 import { ReadyMade } from './ready-made.js';
 import { Targets } from './targets.js';
@@ -11,6 +15,26 @@ import './settings.css';
 
 /** What the fleet decides once: depots, sheets and plans, and who hears what comes due. */
 export function Settings() {
+  return (
+    <Switch>
+      <Route path="/settings" component={Overview} />
+      {[SHEETS, PLANS].map((kind) => (
+        <Route key={kind.what} path={`${kind.address}/:id`}>
+          {({ id }) => <OneKept key={`${kind.what}${id}`} {...{ id, kind }} />}
+        </Route>
+      ))}
+      <Route>
+        <Redirect to="/settings" replace />
+      </Route>
+    </Switch>
+  );
+}
+
+/** `new` stands for one that is to be added. */
+const OneKept = ({ id, kind }: { id: string; kind: Kind }) =>
+  id === 'new' ? <NewKept kind={kind} /> : <KeptPage {...{ id, kind }} />;
+
+function Overview() {
   const me = useMe();
   return (
     <div class="settings-view">
@@ -26,6 +50,13 @@ export function Settings() {
             <section aria-labelledby="kept">
               <h2 id="kept">{tell(message('desk-kept'))}</h2>
               <p>{tell(message('desk-kept-about'))}</p>
+              <p class="ways">
+                {[SHEETS, PLANS].map(({ what, address }) => (
+                  <Link key={what} class="button" href={`${address}/new`}>
+                    {tell(keptMessage('desk-kept-add', { what }))}
+                  </Link>
+                ))}
+              </p>
               <ReadyMade timeZone={timeZone} isAll />
             </section>
             <section aria-labelledby="targets">

@@ -26,24 +26,36 @@ interface AboutField {
   'aria-describedby': string | undefined;
 }
 
-/** A field with its label, and what is wrong with it beside it. */
+/**
+ * A field with its label, and what is wrong with it beside it.
+ *
+ * @param note what else is to be known of it
+ */
 export function Field({
   label,
   faults = [],
+  note,
   children,
 }: {
   label: string;
   faults?: readonly string[];
+  note?: string | undefined;
   children: (about: AboutField) => ComponentChildren;
 }) {
   const id = useId();
   const isInvalid = faults.length > 0;
+  const said = [isInvalid ? id : '', note === undefined ? '' : `${id}-note`].filter(Boolean);
   return (
     <div class="field">
       <label>
         <span>{label}</span>
-        {children({ 'aria-invalid': isInvalid, 'aria-describedby': isInvalid ? id : undefined })}
+        {children({ 'aria-invalid': isInvalid, 'aria-describedby': said.join(' ') || undefined })}
       </label>
+      {note !== undefined && (
+        <p id={`${id}-note`} class="note">
+          {note}
+        </p>
+      )}
       {isInvalid && (
         <p id={id} class="fault">
           {faults.join(' ')}
