@@ -25,8 +25,9 @@ export function onTopOf(shape: Shape, now: Draft, before: Draft, mine: Draft): D
   const lists: Record<string, readonly Draft[]> = {};
   for (const part of shape) {
     const { name } = part;
-    const [group, then, own] = [now.groups[name], before.groups[name], mine.groups[name]];
-    if (part.is === 'group' && group && then && own) groups[name] = onTopOf(part.shape, group, then, own);
+    const [group, then, typing] = [now.groups[name], before.groups[name], mine.groups[name]];
+    if (part.is === 'group' && group && then && typing)
+      groups[name] = onTopOf(part.shape, group, then, typing);
     if (part.is === 'list') {
       const [theirs, base, own] = [now, before, mine].map((draft) => draft.lists[name] ?? []) as Three;
       lists[name] = mergedList(part, theirs, base, own);

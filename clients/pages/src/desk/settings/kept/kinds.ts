@@ -27,7 +27,7 @@ export interface Kind {
   remove: (id: string) => Promise<unknown>;
 }
 
-const kept = (record: Sheet | Plan): KeptRecord => record as unknown as KeptRecord;
+const kept = (record: Sheet | Plan): KeptRecord => record;
 
 /** What the change of a plan does to the due list, in sentences. */
 function consequences(tried: DryRun): string[] {
