@@ -34,7 +34,8 @@ function textOf(part: LeafPart, value: unknown): string {
   if (value === null || value === undefined) return '';
   if (Array.isArray(value)) return value.join(part.is === 'lines' ? '\n' : ',');
   if (typeof value === 'object') return numberText((value as Quantity).value);
-  return typeof value === 'number' ? numberText(value) : String(value as string | boolean);
+  if (typeof value === 'string') return value;
+  return typeof value === 'number' ? numberText(value) : String(value === true);
 }
 
 /**
