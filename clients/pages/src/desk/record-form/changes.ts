@@ -1,5 +1,5 @@
 import { canonicalJson } from '../../../../../src/domain/canonical-json.js';
-import type { Plain } from './draft.js';
+import type { Plain } from './shape.js';
 
 const isPlain = (value: unknown): value is Plain =>
   typeof value === 'object' && value !== null && !Array.isArray(value);

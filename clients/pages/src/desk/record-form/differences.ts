@@ -1,10 +1,10 @@
 import type { UnitSystem } from '../../../../../src/domain/quantities/measures.js';
 import { listInWords } from '../../kit/texts/lists.js';
 import { tell } from '../../kit/texts/tell.js';
-import { type Draft, unitName } from './draft.js';
+import { unitName } from './draft.js';
 import { labelOf, nameOf } from './labels.js';
 import { message } from './messages.js';
-import type { LeafPart, Part, Shape } from './shape.js';
+import type { Draft, LeafPart, Part, Shape } from './shape.js';
 
 /** What a field says, as a person reads it. */
 function shownValue(part: LeafPart, draft: Draft): string {

@@ -1,22 +1,6 @@
 import { MEASURES, type UnitSystem } from '../../../../../src/domain/quantities/measures.js';
 import type { Quantity, Unit } from '../../../../../src/domain/quantities/units.js';
-import type { LeafPart, ListPart, Part, Shape } from './shape.js';
-
-export type Plain = Readonly<Record<string, unknown>>;
-
-/** What a form holds of a record, or of a part of one. */
-export interface Draft {
-  /** Tells entries of a list apart while they are moved and removed. */
-  key: number;
-  /** What the service had; null for something new. */
-  given: Plain | null;
-  /** What was typed: text for each field, empty where nothing is given. */
-  typed: Readonly<Record<string, string>>;
-  groups: Readonly<Record<string, Draft>>;
-  lists: Readonly<Record<string, readonly Draft[]>>;
-  /** Names of what is ready-made in it; an empty one: all of it. */
-  marks: readonly string[];
-}
+import type { Draft, LeafPart, ListPart, Part, Plain, Shape } from './shape.js';
 
 const UNIT_OF = ' unit';
 /** The name under which the unit of an amount is typed. */

@@ -4,12 +4,11 @@ import { useEffect, useRef } from 'preact/hooks';
 import { Dialog } from '../../kit/parts/dialog.js';
 import { problemInWords } from '../../kit/parts/field.js';
 import { tell } from '../../kit/texts/tell.js';
-import type { Draft } from './draft.js';
 import { faultsIn, unsaid } from './faults.js';
 import { fillingOf } from './filling.js';
 import { message } from './messages.js';
 import { Parts } from './parts.js';
-import type { Shape } from './shape.js';
+import type { Draft, Shape } from './shape.js';
 import { type Asked, type Editing, useRecord } from './use-record.js';
 import './record-form.css';
 

@@ -1,6 +1,5 @@
 import { ProblemError } from '../../../../typescript/src/client.js';
-import type { Draft } from './draft.js';
-import type { Shape } from './shape.js';
+import type { Draft, Shape } from './shape.js';
 
 /** What the service finds wrong, by where it is. */
 export type Faults = readonly { pointer: string; detail: string }[];

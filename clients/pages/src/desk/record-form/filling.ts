@@ -1,7 +1,7 @@
 import type { UnitSystem } from '../../../../../src/domain/quantities/measures.js';
-import { type Draft, isUntouched } from './draft.js';
+import { isUntouched } from './draft.js';
 import type { Faults } from './faults.js';
-import type { LeafPart } from './shape.js';
+import type { Draft, LeafPart } from './shape.js';
 
 /** A part of a form that is being filled in. */
 export interface Filling {

@@ -1,9 +1,9 @@
 import type { UnitSystem } from '../../../../../src/domain/quantities/measures.js';
 import { unitInWords } from '../../../../../src/domain/quantities/wording.js';
 import { tell } from '../../kit/texts/tell.js';
-import { type Draft, unitOf } from './draft.js';
+import { unitOf } from './draft.js';
 import { message } from './messages.js';
-import type { Choices, LeafPart } from './shape.js';
+import type { Choices, Draft, LeafPart } from './shape.js';
 
 /** What a chosen value is called. */
 export function nameOf(choices: Choices, value: string): string {

@@ -1,5 +1,4 @@
-import type { Draft } from './draft.js';
-import type { ListPart, Shape } from './shape.js';
+import type { Draft, ListPart, Shape } from './shape.js';
 
 type Entries = readonly Draft[];
 type Three = [Entries, Entries, Entries];

@@ -1,11 +1,11 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { tell } from '../../kit/texts/tell.js';
-import { type Draft, isEmpty, newEntry } from './draft.js';
+import { isEmpty, newEntry } from './draft.js';
 import { faultsAt, faultsWithin } from './faults.js';
 import { type Filling, fillingOf } from './filling.js';
 import { Leaf } from './leaf.js';
 import { message } from './messages.js';
-import type { GroupPart, ListPart, Shape } from './shape.js';
+import type { Draft, GroupPart, ListPart, Shape } from './shape.js';
 
 function Said({ faults }: { faults: readonly string[] }) {
   return faults.length === 0 ? null : <p class="fault">{faults.join(' ')}</p>;

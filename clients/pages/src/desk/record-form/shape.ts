@@ -1,7 +1,22 @@
 import type { Message } from '../../../../../src/domain/message.js';
 import type { MeasureKind, UnitSystem } from '../../../../../src/domain/quantities/measures.js';
 import type { Unit } from '../../../../../src/domain/quantities/units.js';
-import type { Draft } from './draft.js';
+
+export type Plain = Readonly<Record<string, unknown>>;
+
+/** What a form holds of a record, or of a part of one. */
+export interface Draft {
+  /** Tells entries of a list apart while they are moved and removed. */
+  key: number;
+  /** What the service had; null for something new. */
+  given: Plain | null;
+  /** What was typed: text for each field, empty where nothing is given. */
+  typed: Readonly<Record<string, string>>;
+  groups: Readonly<Record<string, Draft>>;
+  lists: Readonly<Record<string, readonly Draft[]>>;
+  /** Names of what is ready-made in it; an empty one: all of it. */
+  marks: readonly string[];
+}
 
 /** A value that can be chosen, and what it is called. */
 export type Choices = readonly (readonly [value: string, name: Message | string])[];

@@ -4,9 +4,9 @@ import type { UnitSystem } from '../../../../../src/domain/quantities/measures.j
 import { ProblemError } from '../../../../typescript/src/client.js';
 import { patchOf } from './changes.js';
 import { differences } from './differences.js';
-import { type Draft, draftOf, type Plain, valueOf } from './draft.js';
+import { draftOf, valueOf } from './draft.js';
 import { onTopOf } from './merge.js';
-import type { Shape } from './shape.js';
+import type { Draft, Plain, Shape } from './shape.js';
 
 export type Kept = Plain & { version: number };
 export type Patch = Record<string, unknown>;

@@ -1,7 +1,7 @@
 import { MEASURES, type UnitSystem } from '../../../../../../src/domain/quantities/measures.js';
 import { unitInWords } from '../../../../../../src/domain/quantities/wording.js';
 import { tell } from '../../../kit/texts/tell.js';
-import type { Draft } from '../../record-form/draft.js';
+import type { Draft } from '../../record-form/shape.js';
 import { message } from './messages.js';
 
 /** Values with their units, as they were typed. */

@@ -1,5 +1,4 @@
-import type { Draft } from '../../record-form/draft.js';
-import type { Shape } from '../../record-form/shape.js';
+import type { Draft, Shape } from '../../record-form/shape.js';
 import { CIRCUIT } from './circuit-shape.js';
 import { torqueInWords } from './gists.js';
 import { message } from './messages.js';

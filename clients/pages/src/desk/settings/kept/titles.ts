@@ -7,9 +7,8 @@ import {
 } from '../../../../../../src/domain/intervals/types.js';
 import type { CircuitName } from '../../../../../../src/domain/vehicles/circuits.js';
 import { tell } from '../../../kit/texts/tell.js';
-import type { Draft } from '../../record-form/draft.js';
 import { nameOf } from '../../record-form/labels.js';
-import type { Choices } from '../../record-form/shape.js';
+import type { Choices, Draft } from '../../record-form/shape.js';
 
 const isOf = <T extends string>(all: readonly T[], value: string | undefined): value is T =>
   (all as readonly (string | undefined)[]).includes(value);
