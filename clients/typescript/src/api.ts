@@ -6150,6 +6150,16 @@ export interface components {
             wouldComeDue: number;
             /** @description Lines that are due or late today, and would not be */
             wouldNotBeDue: number;
+            /** @description Lines that are not late today, and would be */
+            wouldBecomeLate: number;
+            /** @description Lines that would be due on an earlier day, now or in the future */
+            wouldMoveEarlier: number;
+            /** @description Lines that would be due on a later day, or without a date */
+            wouldMoveLater: number;
+            /** @description Lines that do not exist yet */
+            wouldBegin: number;
+            /** @description Open lines that would be gone: the plan no longer has their interval */
+            wouldEnd: number;
         };
         IntervalPlanInput: {
             name: string;
