@@ -64,6 +64,7 @@ import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
 import { KnowPeopleByProvider1796090600000 } from './1796090600000-know-people-by-provider.js';
 import { FindFailedReadingsByDay1796090750000 } from './1796090750000-find-failed-readings-by-day.js';
 import { BookVisits1796090850000 } from './1796090850000-book-visits.js';
+import { PlaceAlerts1796090860000 } from './1796090860000-place-alerts.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -134,4 +135,5 @@ export const migrations = [
   KnowPeopleByProvider1796090600000,
   FindFailedReadingsByDay1796090750000,
   BookVisits1796090850000,
+  PlaceAlerts1796090860000,
 ];

@@ -18,11 +18,19 @@ export type AlertStatus = 'raised' | 'acknowledged' | 'shelved' | 'cleared';
 @Index('loss_alerts_of_fleet_ix', ['fleetId', 'raisedAt', 'id'], {
   where: `is_standing and status <> 'cleared' and vehicle_id is null`,
 })
+@Index('loss_alerts_depot_ix', ['fleetId', 'depotId', 'raisedAt', 'id'], {
+  where: `is_standing and status <> 'cleared'`,
+})
+@Index('loss_alerts_depot_cleared_ix', ['fleetId', 'depotId', 'raisedAt', 'id'], {
+  where: `is_standing and status = 'cleared'`,
+})
 @Index('loss_alerts_key_uq', { synchronize: false })
 export class LossAlert {
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'loss_alerts_pk' }) fleetId!: string;
   @PrimaryColumn('uuid', { primaryKeyConstraintName: 'loss_alerts_pk' }) id!: string;
   @Column('uuid', { nullable: true }) vehicleId!: string | null;
+  /** Where its vehicle is kept. The database sets it, and follows a vehicle that moves. */
+  @Column('uuid', { nullable: true }) depotId!: string | null;
   /** Kind and first evidence. They identify the same alert when it is concluded again. */
   @Column('text') key!: string;
   @Column('text') kind!: string;

@@ -15,6 +15,8 @@ export class LossAlertQuery extends PageQueryDto {
   status?: AlertStatus;
   @Choice(LOSS_ALERT_KINDS, { optional: true }) kind?: LossAlertKind;
   @Identifier({ optional: true }) vehicleId?: string;
+  @Identifier({ optional: true, description: 'Alerts about vehicles kept at this depot' })
+  depotId?: string;
 }
 
 export class AcknowledgeInput {

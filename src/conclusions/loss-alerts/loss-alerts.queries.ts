@@ -36,6 +36,8 @@ export interface LossAlertFilters {
   status?: AlertStatus;
   kind?: string;
   vehicleId?: string;
+  /** Only alerts about vehicles kept there. */
+  depotId?: string;
   /** Only alerts that are about no single vehicle. */
   ofFleet?: boolean;
   /** The oldest first; `after` must be null. */
@@ -72,13 +74,14 @@ export function lossAlertRows(
 ): Promise<LossAlertRow[]> {
   const values: unknown[] = [fleetId, now, limit];
   const conditions = ['a.fleet_id = $1'];
-  const { id, ids, status, kind, vehicleId, ofFleet, fallenToo = false } = filters;
+  const { id, ids, status, kind, vehicleId, depotId, ofFleet, fallenToo = false } = filters;
   if (!fallenToo) conditions.push('a.is_standing');
   if (id) conditions.push(`a.id = $${values.push(id)}`);
   else if (ids) conditions.push(`a.id = any($${values.push(ids)}::uuid[])`);
   else conditions.push(status ? IN_STATUS[status] : `a.status <> 'cleared'`);
   if (kind) conditions.push(`a.kind = $${values.push(kind)}`);
   if (vehicleId) conditions.push(`a.vehicle_id = $${values.push(vehicleId)}`);
+  if (depotId) conditions.push(`a.depot_id = $${values.push(depotId)}`);
   if (ofFleet) conditions.push('a.vehicle_id is null');
   const direction = filters.oldestFirst ? 'asc' : 'desc';
   if (after)

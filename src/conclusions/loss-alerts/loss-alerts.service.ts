@@ -42,8 +42,9 @@ export class LossAlertsService {
     private readonly clock: Clock,
   ) {}
 
-  async list({ limit, cursor, status, kind, vehicleId }: LossAlertQuery): Promise<Page<LossAlertView>> {
-    const filters = { status, kind, vehicleId };
+  async list({ limit, cursor, ...asked }: LossAlertQuery): Promise<Page<LossAlertView>> {
+    const { status, kind, vehicleId, depotId } = asked;
+    const filters = { status, kind, vehicleId, depotId };
     const page = NEWEST_FIRST.page({ limit, cursor }, filters);
     const rows = await lossAlertRows(
       this.dataSource.manager,

@@ -36,6 +36,28 @@ describe('loss alerts on the desk', () => {
     for (const { text } of [...alert.checkNext, ...alert.cautions]) expect(shown).toContain(text);
   });
 
+  test('shows the alerts of one depot, and keeps the choice in the address', async () => {
+    for (const unit of ['A-1', 'A-2']) await maker.make('loss-alert', unit);
+    await addBatch();
+    const valley = (await fleet().manager.post('/v1/depots', { name: 'Valley' })).body.id;
+    const { body } = await fleet().manager.get('/v1/vehicles?q=A-2');
+    const moved = await fleet().manager.patch(`/v1/vehicles/${body.items[0].id}`, { depotId: valley });
+    expect(moved.status).toBe(200);
+    const { page } = await open('/desk/alerts');
+    await of(page, 'bad part batch').waitFor();
+    expect(await alerts(page).count()).toBe(3);
+    await page.getByLabel('Depot').focus();
+    await page.keyboard.type('Valley');
+    await page.waitForURL(new RegExp(`depot=${valley}`));
+    await of(page, 'A-1').waitFor({ state: 'detached' });
+    await of(page, 'A-2').waitFor();
+    expect(await alerts(page).count()).toBe(1);
+    await page.reload();
+    await of(page, 'A-2').waitFor();
+    await page.locator('option:checked', { hasText: 'Valley' }).waitFor({ state: 'attached' });
+    expect(await alerts(page).count()).toBe(1);
+  });
+
   test('acknowledges, shelves until a day and clears, and finds each by its state', async () => {
     for (const unit of ['A-1', 'A-2', 'A-3']) await maker.make('loss-alert', unit);
     const { page } = await open('/desk/alerts');

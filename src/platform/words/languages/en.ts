@@ -3962,6 +3962,8 @@ export const ENGLISH: LanguageFile = {
     'desk-alerts': 'Alerts',
     'desk-alerts-none': 'No alerts like this.',
     'desk-alerts-filter': 'Filter the alerts',
+    'desk-alerts-depot': 'Depot',
+    'desk-alerts-all-depots': 'All depots, and part batches',
     'desk-alerts-state': 'State',
     'desk-alerts-kind': 'Kind',
     'desk-alerts-all-kinds': 'All kinds',

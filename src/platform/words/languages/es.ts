@@ -4102,6 +4102,8 @@ export const SPANISH: LanguageFile = {
     'desk-alerts': 'Alertas',
     'desk-alerts-none': 'No hay alertas así.',
     'desk-alerts-filter': 'Filtrar las alertas',
+    'desk-alerts-depot': 'Patio',
+    'desk-alerts-all-depots': 'Todos los patios, y lotes de piezas',
     'desk-alerts-state': 'Estado',
     'desk-alerts-kind': 'Tipo',
     'desk-alerts-all-kinds': 'Todos los tipos',

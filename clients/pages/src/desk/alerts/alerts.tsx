@@ -15,6 +15,7 @@ import { message } from './messages.js';
 import './alerts.css';
 
 const PAGE = 50;
+const MOST_DEPOTS = '200';
 const GATHER_MS = 1000;
 
 const STATES = ['raised', 'acknowledged', 'shelved', 'cleared'] as const satisfies Alert['status'][];
@@ -25,18 +26,22 @@ const KINDS = [
 interface Asked {
   state: string;
   kind: string;
+  depot: string;
   wanted: number;
 }
 
 /** Loads pages until there are `wanted` alerts or no more. */
-async function load(client: WeepholeClient, { state, kind, wanted }: Asked, signal: AbortSignal) {
+async function load(client: WeepholeClient, { state, kind, depot, wanted }: Asked, signal: AbortSignal) {
   const { data: me } = await client.get('/v1/me', { signal });
   const status = STATES.find((one) => one === state);
   const ofKind = KINDS.find((one) => one === kind);
   const items: Alert[] = [];
   let cursor: string | null = null;
   do {
-    const given = { ...(status && { status }), ...(ofKind && { kind: ofKind }), limit: String(PAGE) };
+    const given = {
+      ...{ ...(status && { status }), ...(ofKind && { kind: ofKind }), limit: String(PAGE) },
+      ...(depot !== '' && { depotId: depot }),
+    };
     const query: typeof given & { cursor?: string } = { ...given, ...(cursor !== null && { cursor }) };
     const { data } = await client.get('/v1/loss-alerts', { query, signal });
     items.push(...data.items);
@@ -45,11 +50,32 @@ async function load(client: WeepholeClient, { state, kind, wanted }: Asked, sign
   return { items, isAll: cursor === null, timeZone: me.timeZone };
 }
 
-function FilterForm({ values: { state, kind }, choose }: ReturnType<typeof useFilters<'state' | 'kind'>>) {
+const NAMES = ['depot', 'state', 'kind'] as const;
+
+function useDepotChoices() {
+  const { state } = useLoaded(
+    async (client, signal) =>
+      (await client.get('/v1/depots', { query: { limit: MOST_DEPOTS }, signal })).data.items,
+    [],
+  );
+  return (state.value.value ?? []).map(({ id, name }) => ({ value: id, text: name }));
+}
+
+function FilterForm({
+  values: { depot, state, kind },
+  choose,
+}: ReturnType<typeof useFilters<(typeof NAMES)[number]>>) {
+  const depots = useDepotChoices();
   const open = { value: '', text: tell(message('desk-alerts-state-open')) };
   const all = { value: '', text: tell(message('desk-alerts-all-kinds')) };
   return (
     <form class="filters" role="search" aria-label={tell(message('desk-alerts-filter'))}>
+      <Choice
+        label={tell(message('desk-alerts-depot'))}
+        choices={[{ value: '', text: tell(message('desk-alerts-all-depots')) }, ...depots]}
+        value={depot}
+        onChoose={(value) => choose('depot', value)}
+      />
       <Choice
         label={tell(message('desk-alerts-state'))}
         choices={[
@@ -99,14 +125,14 @@ function List({
 
 /** Loss alerts, the newest first, with why they were raised and what can be done. */
 export function Alerts() {
-  const filters = useFilters(['state', 'kind']);
+  const filters = useFilters(NAMES);
   const wanted = useSignal(PAGE);
   const acting = useSignal<Wish | null>(null);
   const said = useSaid();
   const asked = { ...filters.values, wanted: wanted.value };
   const { state, reload } = useLoaded(
     (client, signal) => load(client, asked, signal),
-    [asked.state, asked.kind, asked.wanted],
+    [asked.depot, asked.state, asked.kind, asked.wanted],
   );
   const hearing = useLive(useGathered(reload, GATHER_MS));
   const closed = (text: string | null): void => {

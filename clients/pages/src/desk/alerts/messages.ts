@@ -4,6 +4,8 @@ export const message = messages({
   'desk-alerts': {},
   'desk-alerts-none': {},
   'desk-alerts-filter': {},
+  'desk-alerts-depot': {},
+  'desk-alerts-all-depots': {},
   'desk-alerts-state': {},
   'desk-alerts-kind': {},
   'desk-alerts-all-kinds': {},
