@@ -13498,6 +13498,8 @@ export interface operations {
                 status?: "raised" | "acknowledged" | "shelved" | "cleared" | null;
                 kind?: "repeat-top-ups" | "rising-loss" | "unrecorded-water" | "weakening-hold" | "early-return" | "part-cohort" | null;
                 vehicleId?: string | null;
+                /** @description Alerts about vehicles kept at this depot */
+                depotId?: string | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };

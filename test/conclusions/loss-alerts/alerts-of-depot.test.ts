@@ -1,5 +1,8 @@
 import { v7 as uuidv7 } from 'uuid';
-import { type LossAlertFilters, lossAlertRows } from '../../../src/conclusions/loss-alerts/loss-alerts.queries.js';
+import {
+  type LossAlertFilters,
+  lossAlertRows,
+} from '../../../src/conclusions/loss-alerts/loss-alerts.queries.js';
 import { costOf } from '../../support/plans.js';
 import { postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -59,7 +62,9 @@ describe('the loss alerts of a depot', () => {
     // A cursor of another list is refused.
     const other = await fleet.dashboard.get(`/v1/loss-alerts?depotId=${valley}&limit=1&cursor=${body.next}`);
     expect(other.status).toBe(400);
-    expect((await fleet.dashboard.get('/v1/loss-alerts?depotId=Ridge')).body.errors[0].parameter).toBe('depotId');
+    expect((await fleet.dashboard.get('/v1/loss-alerts?depotId=Ridge')).body.errors[0].parameter).toBe(
+      'depotId',
+    );
   });
 
   it('move with their vehicle', async () => {
@@ -107,7 +112,14 @@ describe('the loss alerts of a depot', () => {
     await admin.query('analyze loss_alerts');
     let statement = { text: '', values: [] as unknown[] };
     const manager = { query: (text: string, values: unknown[]) => ((statement = { text, values }), []) };
-    await lossAlertRows(manager as never, fleet.fleetId, new Date(NOW), { ...asked, depotId: valley }, null, 51);
+    await lossAlertRows(
+      manager as never,
+      fleet.fleetId,
+      new Date(NOW),
+      { ...asked, depotId: valley },
+      null,
+      51,
+    );
     const values = statement.values.map((value) => (value instanceof Date ? value.toISOString() : value));
     const cost = await costOf(admin, fleet.fleetId, { ...statement, values }, 'force_custom_plan');
     expect([cost.rows, cost.indexes.filter((name) => name.startsWith('loss_alerts'))]).toEqual([5, [index]]);
