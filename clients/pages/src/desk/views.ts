@@ -7,6 +7,7 @@ import { message as reportsMessage } from './reports/messages.js';
 import { message as dueMessage } from './due/messages.js';
 import { message as filesMessage } from './files/messages.js';
 import { message as stepsMessage } from './first-steps/messages.js';
+import { message as monthMessage } from './month/messages.js';
 import { message as peopleMessage } from './people/messages.js';
 import { message as settingsMessage } from './settings/messages.js';
 import { message as todayMessage } from './today/messages.js';
@@ -59,6 +60,11 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/readings',
     name: readingsMessage('desk-readings'),
     component: later(async () => (await import('./readings/readings.js')).Readings),
+  },
+  {
+    path: '/month',
+    name: monthMessage('desk-month'),
+    component: later(async () => (await import('./month/month.js')).Month),
   },
   {
     path: '/files',
