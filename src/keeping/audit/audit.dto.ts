@@ -47,6 +47,14 @@ export class AuditEntryView {
   @ApiProperty({ type: () => AuditActorWithPerson }) actor!: AuditActorWithPerson;
   @ApiProperty({ enum: AUDITED }) kind!: string;
   @ApiProperty({ format: 'uuid', description: 'Of what was changed' }) subjectId!: string;
+  @ApiProperty({
+    type: 'string',
+    nullable: true,
+    description:
+      'What it is called: its name now, or the last one if it is gone; the unit number of the vehicle that a record is about; null if it has no name',
+    example: 'Quarry',
+  })
+  subjectName!: string | null;
   @ApiProperty({ enum: AUDITED_ACTIONS }) action!: string;
   @ApiProperty({
     type: 'object',

@@ -1,4 +1,5 @@
 import type { EntityManager } from 'typeorm';
+import { SUBJECT_NAME } from './subject-name.sql.js';
 import type { Keys } from '../../platform/pages/keyset.js';
 import type { AuditEntry } from '../../entities/audit-entry.entity.js';
 
@@ -10,6 +11,7 @@ export interface AuditRow extends Omit<AuditEntry, 'fleetId' | 'at'> {
   /** Whose token it was. */
   personId: string | null;
   personName: string | null;
+  subjectName: string | null;
 }
 
 export interface AuditFilters {
@@ -48,7 +50,7 @@ export function auditRows(
     );
   return manager.query<AuditRow[]>(
     `select e.id, to_char(e.at at time zone 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') as at, e.actor_kind as "actorKind", e.actor, e.role,
-       e.request_id as "requestId", e.kind, e.subject_id as "subjectId", e.action, e.changes, t.name as "tokenName", p.id as "personId", p.name as "personName"
+       e.request_id as "requestId", e.kind, e.subject_id as "subjectId", e.action, e.changes, t.name as "tokenName", p.id as "personId", p.name as "personName", ${SUBJECT_NAME} as "subjectName"
      from (select * from audit_entries e where ${conditions.join(' and ')} order by e.at desc, e.id desc limit $2) e
      left join access_tokens t on e.actor_kind = 'token' and t.fleet_id = $1 and t.id::text = e.actor
      left join people p on p.fleet_id = $1 and p.id = coalesce(t.person_id, case e.actor_kind when 'person' then e.actor::uuid end)

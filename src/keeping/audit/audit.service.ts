@@ -37,13 +37,14 @@ function actorOf({
 }
 
 function viewOf(row: AuditRow): AuditEntryView {
-  const { id, at, kind, subjectId, action, changes, requestId } = row;
+  const { id, at, kind, subjectId, subjectName, action, changes, requestId } = row;
   return {
     id,
     at: new Date(at).toISOString(),
     actor: actorOf(row),
     kind,
     subjectId,
+    subjectName,
     action,
     changes: Object.fromEntries(Object.entries(changes).map(([column, change]) => [camel(column), change])),
     requestId,

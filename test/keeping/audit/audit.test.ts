@@ -1,3 +1,4 @@
+import { AUDITED } from '../../../src/keeping/audit/audited.js';
 import { createFleet } from '../../../src/register/fleets/create-fleet.js';
 import { goodJob, postScenario, type Scenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -83,10 +84,34 @@ describe('the audit', () => {
       actor: { kind: 'token', id: own.id, name: 'manager', role: 'manager', person: null },
       kind: 'depot',
       subjectId: scenario.depotId,
+      subjectName: expect.any(String),
       action: 'changed',
       changes: { elevationM: { from: 1500, to: 1600 } },
       requestId: expect.stringMatching(/^[0-9a-f-]{36}$/),
     });
+  });
+
+  it('says what the record is called, also once it is gone', async () => {
+    const { manager } = fleet;
+    const { body: depot } = await manager.post('/v1/depots', { name: 'Harbour' });
+    await manager.patch(`/v1/vehicles/${scenario.vehicleId}`, { make: 'Harrow' });
+    const secret = { kind: 'webhook', address: 'https://hooks.example.org/secret?token=1' };
+    const target = await manager.post('/v1/reminder-targets', secret);
+    const named = async (query: string) => (await entries(query)).map(({ subjectName }) => subjectName);
+    expect(await named(`id=${depot.id}`)).toEqual(['Harbour']);
+    expect(await named('kind=vehicle&action=changed')).toEqual(['R-114']);
+    expect(await named('kind=token&limit=1')).toHaveLength(1);
+    expect(target.status).toBe(201);
+    expect(await named('kind=reminder-target')).toEqual(['hooks.example.org']);
+    expect((await manager.delete(`/v1/depots/${depot.id}`)).status).toBe(204);
+    expect(await named(`id=${depot.id}`)).toEqual(['Harbour', 'Harbour']);
+    const job = await manager.post(
+      '/v1/job-reports',
+      goodJob(scenario.vehicleId, '2026-04-02T15:00:00Z', 9400),
+    );
+    expect(job.status).toBe(201);
+    expect(await named('kind=job-report')).toEqual(['R-114']);
+    for (const kind of AUDITED) expect(await entries(`kind=${kind}`)).toBeInstanceOf(Array);
   });
 
   it('records everything that can be made, changed and deleted, each with one entry', async () => {

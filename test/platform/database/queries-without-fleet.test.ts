@@ -93,7 +93,7 @@ const NOT_ASKED = [
   'due-list-events linesById',
   'due-list-events removeOldEvents',
   'due-list-events toldAfter',
-  'interval-plans dueLineIdsUnder',
+  'interval-plans linesUnder',
   'delivery-troubles markFailing',
   'delivery-troubles markWorking',
   'reminder-targets markTested',

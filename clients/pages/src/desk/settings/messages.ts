@@ -6,6 +6,8 @@ export const message = messages({
   'desk-settings': {},
   'desk-settings-steps': {},
   'desk-settings-to-steps': {},
+  'desk-settings-back': {},
+  'desk-settings-more': {},
   'desk-remove-now': {},
   'desk-depots': {},
   'desk-depots-about': {},

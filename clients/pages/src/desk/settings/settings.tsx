@@ -3,7 +3,11 @@ import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useMe } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
+import { AuditView } from './audit/audit.js';
+import { message as auditMessage } from './audit/messages.js';
 import { Depots } from './depots.js';
+import { FleetSettings } from './fleet/fleet-settings.js';
+import { message as fleetMessage } from './fleet/messages.js';
 import { KeptPage } from './kept/kept-page.js';
 import { type Kind, PLANS, SHEETS } from './kept/kinds.js';
 import { message as keptMessage } from './kept/messages.js';
@@ -18,6 +22,8 @@ export function Settings() {
   return (
     <Switch>
       <Route path="/settings" component={Overview} />
+      <Route path="/settings/fleet" component={FleetSettings} />
+      <Route path="/settings/audit" component={AuditView} />
       {[SHEETS, PLANS].map((kind) => (
         <Route key={kind.what} path={`${kind.address}/:id`}>
           {({ id }) => <OneKept key={`${kind.what}${id}`} {...{ id, kind }} />}
@@ -39,6 +45,16 @@ function Overview() {
   return (
     <div class="settings-view">
       <Heading>{tell(message('desk-settings'))}</Heading>
+      <nav aria-label={tell(message('desk-settings-more'))}>
+        <ul>
+          <li>
+            <Link href="/settings/fleet">{tell(fleetMessage('desk-fleet'))}</Link>
+          </li>
+          <li>
+            <Link href="/settings/audit">{tell(auditMessage('desk-audit'))}</Link>
+          </li>
+        </ul>
+      </nav>
       <p>
         {tell(message('desk-settings-steps'))}{' '}
         <Link href="/first-steps">{tell(message('desk-settings-to-steps'))}</Link>

@@ -9,6 +9,7 @@ import { RecordEditor } from '../../record-form/editor.js';
 import type { Kept } from '../../record-form/use-record.js';
 import { Ask } from '../acting.js';
 import { message as settingsMessage } from '../messages.js';
+import { ToSettings } from '../to-settings.js';
 import type { KeptRecord, Kind } from './kinds.js';
 import { message } from './messages.js';
 
@@ -102,15 +103,6 @@ function Page({ loaded, units, kind }: { loaded: KeptRecord; units: UnitSystem; 
         <Remove {...{ record: record.value, kind }} />
       </p>
     </>
-  );
-}
-
-/** The way back to the settings. */
-export function ToSettings() {
-  return (
-    <p>
-      <Link href="/settings">{tell(message('desk-kept-to-settings'))}</Link>
-    </p>
   );
 }
 

@@ -5,7 +5,6 @@ const WHAT = ['sheet', 'plan'] as const;
 export const message = messages({
   'desk-kept-name': {},
   'desk-kept-component': {},
-  'desk-kept-to-settings': {},
   'desk-kept-about-one': { what: WHAT },
   'desk-kept-add': { what: WHAT },
   'desk-kept-add-now': { what: WHAT },

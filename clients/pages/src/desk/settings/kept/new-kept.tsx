@@ -12,7 +12,7 @@ import { faultsIn } from '../../record-form/faults.js';
 import { fillingOf } from '../../record-form/filling.js';
 import { Parts } from '../../record-form/parts.js';
 import { useActing } from '../acting.js';
-import { ToSettings } from './kept-page.js';
+import { ToSettings } from '../to-settings.js';
 import type { KeptRecord, Kind } from './kinds.js';
 import { message } from './messages.js';
 
