@@ -2689,6 +2689,11 @@ export interface components {
              * @description Of what was changed
              */
             subjectId: string;
+            /**
+             * @description What it is called: its name now, or the last one if it is gone; the unit number of the vehicle that a record is about; null if it has no name
+             * @example Quarry
+             */
+            subjectName: string | null;
             /** @enum {string} */
             action: "created" | "changed" | "deleted" | "revoked" | "redeemed" | "recorded" | "accepted" | "discarded" | "voided" | "postponed" | "postponement-withdrawn" | "triage" | "dismiss" | "confirmed" | "cancelled" | "assigned" | "undone" | "acknowledge" | "shelve" | "clear";
             /**
