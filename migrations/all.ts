@@ -65,6 +65,7 @@ import { KnowPeopleByProvider1796090600000 } from './1796090600000-know-people-b
 import { FindFailedReadingsByDay1796090750000 } from './1796090750000-find-failed-readings-by-day.js';
 import { BookVisits1796090850000 } from './1796090850000-book-visits.js';
 import { PlaceAlerts1796090860000 } from './1796090860000-place-alerts.js';
+import { FindHeldTopUps1796090870000 } from './1796090870000-find-held-top-ups.js';
 
 /** All migrations, in the order in which they are applied. */
 
@@ -136,4 +137,5 @@ export const migrations = [
   FindFailedReadingsByDay1796090750000,
   BookVisits1796090850000,
   PlaceAlerts1796090860000,
+  FindHeldTopUps1796090870000,
 ];

@@ -21,6 +21,9 @@ import { Vehicle } from './vehicle.entity.js';
 @Index('defects_open_ix', ['fleetId', 'reportedAt', 'id'], { where: `state in ('reported', 'triaged')` })
 @Index('defects_unseen_ix', ['fleetId', 'vehicleId'], { where: `via_label and state = 'reported'` })
 @Index('defects_top_up_ix', ['fleetId', 'topUpReadingId'], { where: 'top_up_reading_id is not null' })
+@Index('defects_held_top_up_ix', ['fleetId', 'reportedAt', 'id'], {
+  where: `is_top_up and top_up_reading_id is null and state in ('reported', 'triaged')`,
+})
 @Index('defects_token_ix', ['fleetId', 'tokenId', 'reportedAt', 'id'])
 @Index('defects_repaired_by_ix', ['fleetId', 'repairedById'], { where: 'repaired_by_id is not null' })
 export class Defect {

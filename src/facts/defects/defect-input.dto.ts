@@ -82,4 +82,9 @@ export class DefectQuery extends PageQueryDto {
   @Identifier({ optional: true, description: "The vehicle's depot" }) depotId?: string;
   @Choice(STATES_ASKED_FOR, { optional: true, description: 'open: reported or triaged. All unless given' })
   state?: (typeof STATES_ASKED_FOR)[number];
+  @Choice(['held'], {
+    optional: true,
+    description: 'held: coolant was added that nobody has accepted, by reports that are still open',
+  })
+  topUp?: 'held';
 }

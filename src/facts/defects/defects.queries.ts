@@ -42,6 +42,9 @@ export function partsOf(manager: EntityManager, ids: readonly string[]): Promise
 
 const OPEN = `d.state in ('reported', 'triaged')`;
 
+/** Repeats the condition of the index `defects_held_top_up_ix`. */
+const HELD_TOP_UP = `d.is_top_up and d.top_up_reading_id is null and ${OPEN}`;
+
 /** What a list of defects is narrowed by; a cursor is bound to it. */
 export type DefectFilters = Omit<DefectQuery, 'limit' | 'cursor'>;
 
@@ -50,7 +53,7 @@ export type DefectFilters = Omit<DefectQuery, 'limit' | 'cursor'>;
  * a vehicle that is named as long as they are open.
  */
 export function narrowDefects(builder: SelectQueryBuilder<Defect>, filters: DefectFilters): void {
-  const { vehicleId, unitNumber, depotId, state } = filters;
+  const { vehicleId, unitNumber, depotId, state, topUp } = filters;
   const { fleetId, role } = fleetScope();
   if (vehicleId) builder.andWhere('d.vehicle_id = :vehicleId', { vehicleId });
   if (unitNumber)
@@ -63,6 +66,7 @@ export function narrowDefects(builder: SelectQueryBuilder<Defect>, filters: Defe
       'exists (select from vehicles v where v.fleet_id = d.fleet_id and v.id = d.vehicle_id and v.depot_id = :depotId)',
       { depotId },
     );
+  if (topUp === 'held') builder.andWhere(HELD_TOP_UP);
   if (state === 'open') builder.andWhere(OPEN);
   else if (state) builder.andWhere('d.state = :state', { state });
   if (role !== 'driver') return;

@@ -1,3 +1,9 @@
+import { getDataSourceToken } from '@nestjs/typeorm';
+import type { DataSource } from 'typeorm';
+import { Defect } from '../../../src/entities/defect.entity.js';
+import { narrowDefects } from '../../../src/facts/defects/defects.queries.js';
+import { type FleetScope, inFleet } from '../../../src/platform/scope/fleet-scope.js';
+import { costOf } from '../../support/plans.js';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
 import { idOf, labelOf, open, sendForm } from '../../support/labels.js';
@@ -107,6 +113,47 @@ describe('top-ups reported by the label on a vehicle', () => {
     expect(second.topUp).toEqual({ added: null, readingId: null });
     const accepted = await accept(second.id, { added: { value: 0.5, unit: 'gal' }, strengthPercent: 0 });
     expect(accepted.body.topUp.readingId).toBe((await readings())[0].id);
+  });
+
+  it('are listed until they are accepted or their report is closed, from an index of their own', async () => {
+    const held = async (query = ''): Promise<string[]> => {
+      const { status, body } = await fleet.mechanic.get(`/v1/defects?topUp=held${query}`);
+      expect(status).toBe(200);
+      return body.items.map(({ id }: any) => id);
+    };
+    const others = { vehicleId, reportedAt: NOW, source: 'driver', what: 'Belt squeals' };
+    expect((await fleet.mechanic.post('/v1/defects', others)).status).toBe(201);
+    const [first, second, third] = [await report(), await report(), await report()];
+    expect((await held()).sort()).toEqual([first.id, second.id, third.id].sort());
+    expect(await held('&state=triaged')).toEqual([]);
+    const triage = { decidedBy: 'badge 7', component: 'coolant', action: 'inspect', vehicleStays: false };
+    await fleet.mechanic.post(`/v1/defects/${first.id}/triage`, triage);
+    // Where the coolant went is being looked for; how much it was still counts for nothing.
+    expect(await held('&state=triaged')).toEqual([first.id]);
+    await accept(first.id);
+    await fleet.mechanic.post(`/v1/defects/${second.id}/dismiss`, { decidedBy: 'badge 7', reason: 'was full' });
+    expect(await held()).toEqual([third.id]);
+    expect((await fleet.mechanic.get('/v1/defects?topUp=counted')).body.errors[0].parameter).toBe('topUp');
+    const builder = service.app
+      .get<DataSource>(getDataSourceToken())
+      .createQueryBuilder(Defect, 'd')
+      .where('d.fleetId = :fleetId', { fleetId: fleet.fleetId })
+      .orderBy('d.reportedAt', 'DESC')
+      .addOrderBy('d.id', 'DESC')
+      .limit(51);
+    const scope = { fleetId: fleet.fleetId, role: 'mechanic' } as FleetScope;
+    inFleet(scope, () => narrowDefects(builder, { topUp: 'held' }));
+    const [text, values] = builder.getQueryAndParameters();
+    const { admin } = service.database;
+    await admin.query('set enable_sort = off');
+    const cost = await costOf(admin, fleet.fleetId, { text, values }, 'force_custom_plan');
+    await admin.query('reset enable_sort');
+    expect([cost.indexes, cost.seqScans, cost.rowsRemoved, cost.rows]).toEqual([
+      ['defects_held_top_up_ix'],
+      [],
+      0,
+      1,
+    ]);
   });
 
   it('are nothing that other defects have', async () => {

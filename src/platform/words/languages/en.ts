@@ -4107,6 +4107,8 @@ export const ENGLISH: LanguageFile = {
     'desk-do-visit-cancelled': 'The visit of {unit} was cancelled.',
     'desk-today': 'Today',
     'desk-today-none': 'Nothing needs a decision now.',
+    'desk-today-top-ups':
+      '{all, select, yes {} other {More than }}{count, plural, one {# report} other {# reports}} of coolant added: not counted yet',
     'desk-today-count':
       '{count, plural, one {# vehicle needs} other {# vehicles need}} a decision, the worst first{all, select, yes {.} other {. There are more.}}',
     'desk-today-more': 'Show more',
@@ -4271,6 +4273,29 @@ export const ENGLISH: LanguageFile = {
     'desk-month-column-longest': 'Longest days open',
     'desk-month-bar': '{inTime, number} in time, {grace, number} within the grace, {late, number} late',
     'desk-readings': 'Readings',
+    'desk-top-ups': 'Coolant added, not counted yet',
+    'desk-top-ups-about':
+      'Reported by the label on the vehicle. It counts for the leak watch once a mechanic or manager accepts it.',
+    'desk-top-ups-more': 'There are more. They show here as these are decided.',
+    'desk-top-up-added': 'About {added} of coolant or water.',
+    'desk-top-up-some': 'Coolant or water; nobody said how much.',
+    'desk-top-up-by-label': 'Reported {on} by whoever scanned the label.',
+    'desk-top-up-by': 'Reported {on} by {name}.',
+    'desk-top-up-words': 'In the words of the report: “{what}”',
+    'desk-top-up-photo': 'Photo {number, number} of {all, number}, {unit}',
+    'desk-top-up-accept-ask': 'Count the coolant added to {unit}?',
+    'desk-top-up-accept-what':
+      'It becomes a reading of the day it was reported, and counts for the leak watch. This cannot be undone. The report stays open until somebody decides about the vehicle.',
+    'desk-top-up-accepted': 'The coolant added to {unit} counts now.',
+    'desk-top-up-amount': 'How much',
+    'desk-top-up-unit': 'Unit',
+    'desk-top-up-to-mark': 'It was filled up to the mark',
+    'desk-top-up-discard-ask': 'Leave out the coolant added to {unit}?',
+    'desk-top-up-discard-what':
+      'It never counts for the leak watch, and the report is closed: you certify that the vehicle needs no repair for it. This cannot be undone; the report stays on record.',
+    'desk-top-up-discard-leak':
+      'Coolant does not use itself up. If the vehicle may be losing it, cancel here and take the report up under Today.',
+    'desk-top-up-discarded': 'The coolant added to {unit} was left out.',
     'desk-readings-none': 'No readings like this.',
     'desk-readings-filter': 'Filter the readings',
     'desk-readings-state': 'State',

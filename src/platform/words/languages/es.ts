@@ -4251,6 +4251,8 @@ export const SPANISH: LanguageFile = {
     'desk-do-visit-cancelled': 'Se canceló la visita de {unit}.',
     'desk-today': 'Hoy',
     'desk-today-none': 'Por ahora no hay nada que decidir.',
+    'desk-today-top-ups':
+      '{all, select, yes {} other {Más de }}{count, plural, one {# reporte} other {# reportes}} de refrigerante agregado sin contar',
     'desk-today-count':
       '{count, plural, one {# vehículo espera} other {# vehículos esperan}} una decisión, lo peor primero{all, select, yes {.} other {. Hay más.}}',
     'desk-today-more': 'Mostrar más',
@@ -4417,6 +4419,29 @@ export const SPANISH: LanguageFile = {
     'desk-month-bar':
       '{inTime, number} a tiempo, {grace, number} dentro del plazo de gracia, {late, number} {late, plural, one {atrasado} other {atrasados}}',
     'desk-readings': 'Lecturas',
+    'desk-top-ups': 'Refrigerante agregado, sin contar todavía',
+    'desk-top-ups-about':
+      'Se reportó con la etiqueta del vehículo. Cuenta para vigilar fugas cuando un mecánico o gerente lo acepta.',
+    'desk-top-ups-more': 'Hay más. Aparecen aquí conforme se deciden estos.',
+    'desk-top-up-added': 'Unos {added} de refrigerante o agua.',
+    'desk-top-up-some': 'Refrigerante o agua; nadie dijo cuánto.',
+    'desk-top-up-by-label': 'Lo reportó el {on} quien escaneó la etiqueta.',
+    'desk-top-up-by': 'Lo reportó el {on} {name}.',
+    'desk-top-up-words': 'En palabras del reporte: “{what}”',
+    'desk-top-up-photo': 'Foto {number, number} de {all, number}, {unit}',
+    'desk-top-up-accept-ask': '¿Contar el refrigerante agregado a {unit}?',
+    'desk-top-up-accept-what':
+      'Queda como lectura del día en que se reportó y cuenta para vigilar fugas. No se puede deshacer. El reporte sigue abierto hasta que alguien decida sobre el vehículo.',
+    'desk-top-up-accepted': 'El refrigerante agregado a {unit} ya cuenta.',
+    'desk-top-up-amount': 'Cuánto',
+    'desk-top-up-unit': 'Unidad de medida',
+    'desk-top-up-to-mark': 'Se llenó hasta la marca',
+    'desk-top-up-discard-ask': '¿Dejar fuera el refrigerante agregado a {unit}?',
+    'desk-top-up-discard-what':
+      'Nunca cuenta para vigilar fugas, y el reporte se cierra: usted certifica que el vehículo no necesita reparación por esto. No se puede deshacer; el reporte queda registrado.',
+    'desk-top-up-discard-leak':
+      'El refrigerante no se gasta solo. Si el vehículo puede estar perdiéndolo, cancele aquí y atienda el reporte en Hoy.',
+    'desk-top-up-discarded': 'El refrigerante agregado a {unit} quedó fuera.',
     'desk-readings-none': 'No hay lecturas así.',
     'desk-readings-filter': 'Filtrar las lecturas',
     'desk-readings-state': 'Estado',

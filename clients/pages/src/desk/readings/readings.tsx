@@ -10,6 +10,8 @@ import { Ask } from '../decide/ask.js';
 import { Said, useSaid } from '../decide/said.js';
 import { type AboutReading, AcceptReading, DiscardReading } from '../decide/usage-questions.js';
 import { useFilters } from '../filter-address.js';
+import { heldTopUps } from './held-top-ups.js';
+import { TopUps } from './top-ups.js';
 import { unitNumbersOf } from '../unit-numbers.js';
 import { message } from './messages.js';
 import { type ReadingAction, ReadingItem } from './reading-item.js';
@@ -20,7 +22,7 @@ const PAGE = 25;
 
 /** Loads pages until there are `wanted` readings or no more. */
 async function load(client: WeepholeClient, state: string, wanted: number, signal: AbortSignal) {
-  const { data: me } = await client.get('/v1/me', { signal });
+  const [{ data: me }, topUps] = await Promise.all([client.get('/v1/me', { signal }), heldTopUps(client, signal)]);
   const status = STATES.find((one) => one === state) ?? 'held';
   const items: UsageReading[] = [];
   let cursor: string | null = null;
@@ -33,7 +35,7 @@ async function load(client: WeepholeClient, state: string, wanted: number, signa
   } while (cursor !== null && items.length < wanted);
   const vehicleIds = items.map(({ vehicleId }) => vehicleId);
   const units = await unitNumbersOf(client, vehicleIds, signal);
-  return { items, units, isAll: cursor === null, timeZone: me.timeZone };
+  return { items, units, isAll: cursor === null, me, topUps };
 }
 
 /** Asks before an accepted reading is voided. */
@@ -94,8 +96,9 @@ export function Readings() {
       <FilterForm {...filters} />
       <Said of={said} />
       <Shown state={loaded} again={reload}>
-        {({ items, units, isAll, timeZone }) => (
+        {({ items, units, isAll, me, topUps }) => (
           <>
+            {state === '' && <TopUps {...{ topUps, me }} onDone={closed} />}
             {items.length === 0 && <p>{tell(message('desk-readings-none'))}</p>}
             <ul>
               {items.map((reading) => {
@@ -103,7 +106,7 @@ export function Readings() {
                 return (
                   <ReadingItem
                     key={reading.id}
-                    {...{ reading, unit, timeZone }}
+                    {...{ reading, unit, timeZone: me.timeZone }}
                     onWanted={(action) => (acting.value = { id: reading.id, unit, action })}
                   />
                 );

@@ -3,6 +3,7 @@ import { messages } from '../../../../../src/domain/message.js';
 export const message = messages({
   'desk-today': {},
   'desk-today-none': {},
+  'desk-today-top-ups': { count: 'number', all: ['yes', 'no'] },
   'desk-today-count': { count: 'number', all: ['yes', 'no'] },
   'desk-today-more': {},
   'desk-today-since': { on: 'text' },

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { Link } from 'wouter-preact';
 import type { components, WeepholeClient } from '../../../../typescript/src/client.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
@@ -8,6 +9,7 @@ import { useGathered, useLive } from '../../kit/service/live.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import type { Me } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
+import { heldTopUps } from '../readings/held-top-ups.js';
 import { Said, useSaid } from '../decide/said.js';
 import { MatterItem, VehicleItem } from './items.js';
 import type { Matter, VehicleToDecide } from './matters.js';
@@ -27,13 +29,15 @@ interface Decisions {
   /** Whether more vehicles follow. */
   isAll: boolean;
   me: Me;
+  topUps: Awaited<ReturnType<typeof heldTopUps>>;
 }
 
 /** Loads pages until there are `wanted` vehicles or no more. */
 async function load(client: WeepholeClient, wanted: number, signal: AbortSignal): Promise<Decisions> {
-  const [{ data: me }, { data: first }] = await Promise.all([
+  const [{ data: me }, { data: first }, topUps] = await Promise.all([
     client.get('/v1/me', { signal }),
     client.get('/v1/today', { query: { limit: String(PAGE) }, signal }),
+    heldTopUps(client, signal),
   ]);
   const items = [...first.items];
   let cursor = first.next;
@@ -43,7 +47,7 @@ async function load(client: WeepholeClient, wanted: number, signal: AbortSignal)
     cursor = data.next;
   }
   const { fleetMatters, deliveryTroubles: troubles } = first;
-  return { items, fleetMatters, troubles, isAll: cursor === null, me };
+  return { items, fleetMatters, troubles, isAll: cursor === null, me, topUps };
 }
 
 interface Follows {
@@ -80,6 +84,17 @@ function Troubles({ decisions: { troubles } }: Pick<Follows, 'decisions'>) {
   );
 }
 
+/** How many reports of coolant wait to be counted, and the way to them. */
+function HeldTopUps({ topUps: { items, isAll } }: Pick<Decisions, 'topUps'>) {
+  if (items.length === 0) return null;
+  const counted = { count: items.length, all: isAll ? 'yes' : 'no' } as const;
+  return (
+    <p>
+      <Link href="/readings">{tell(message('desk-today-top-ups', counted))}</Link>
+    </p>
+  );
+}
+
 function List({ decisions, onWanted, onMore }: Follows & { onMore: () => void }) {
   const { items, fleetMatters, isAll, me } = decisions;
   const count = items.length;
@@ -99,6 +114,7 @@ function List({ decisions, onWanted, onMore }: Follows & { onMore: () => void })
           {tell(message('desk-today-more'))}
         </button>
       )}
+      <HeldTopUps topUps={decisions.topUps} />
       <OfFleet {...{ decisions, onWanted }} />
       <Troubles decisions={decisions} />
     </>
