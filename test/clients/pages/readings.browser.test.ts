@@ -70,7 +70,9 @@ describe('usage readings on the desk', () => {
     await page.keyboard.press('Enter');
     await page.getByText('The coolant added to C-1 counts now.').waitFor();
     await first.waitFor({ state: 'detached' });
-    expect(await counted(told)).toMatchObject([{ kind: 'top-up', toMark: true, added: { value: 1.5, unit: 'qt' } }]);
+    expect(await counted(told)).toMatchObject([
+      { kind: 'top-up', toMark: true, added: { value: 1.5, unit: 'qt' } },
+    ]);
     await topUpOf(page, 'C-2').getByRole('button', { name: 'Accept… C-2' }).click();
     await dialog.getByRole('button', { name: 'Accept' }).click();
     await dialog.locator('.field .fault').waitFor();

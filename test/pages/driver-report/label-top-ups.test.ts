@@ -131,7 +131,10 @@ describe('top-ups reported by the label on a vehicle', () => {
     // Where the coolant went is being looked for; how much it was still counts for nothing.
     expect(await held('&state=triaged')).toEqual([first.id]);
     await accept(first.id);
-    await fleet.mechanic.post(`/v1/defects/${second.id}/dismiss`, { decidedBy: 'badge 7', reason: 'was full' });
+    await fleet.mechanic.post(`/v1/defects/${second.id}/dismiss`, {
+      decidedBy: 'badge 7',
+      reason: 'was full',
+    });
     expect(await held()).toEqual([third.id]);
     expect((await fleet.mechanic.get('/v1/defects?topUp=counted')).body.errors[0].parameter).toBe('topUp');
     const builder = service.app

@@ -22,7 +22,10 @@ const PAGE = 25;
 
 /** Loads pages until there are `wanted` readings or no more. */
 async function load(client: WeepholeClient, state: string, wanted: number, signal: AbortSignal) {
-  const [{ data: me }, topUps] = await Promise.all([client.get('/v1/me', { signal }), heldTopUps(client, signal)]);
+  const [{ data: me }, topUps] = await Promise.all([
+    client.get('/v1/me', { signal }),
+    heldTopUps(client, signal),
+  ]);
   const status = STATES.find((one) => one === state) ?? 'held';
   const items: UsageReading[] = [];
   let cursor: string | null = null;
