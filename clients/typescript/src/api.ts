@@ -11228,6 +11228,8 @@ export interface operations {
                 depotId?: string | null;
                 /** @description open: reported or triaged. All unless given */
                 state?: "open" | "reported" | "triaged" | "dismissed" | "repaired" | null;
+                /** @description held: coolant was added that nobody has accepted, by reports that are still open */
+                topUp?: "held" | null;
                 /** @description The units of the answer; the fleet's unless given */
                 units?: components["parameters"]["Units"];
             };
