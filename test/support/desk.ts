@@ -6,8 +6,8 @@ export interface Desk {
   browser: TestBrowser;
   service: () => Service;
   fleet: () => FleetHandle;
-  /** Opens a view of the desk, signed in as the fleet's manager. */
-  open: (path: string, options?: Parameters<typeof openPage>[2]) => Promise<OpenedPage>;
+  /** Opens a view of the desk, signed in as the fleet's manager unless by another token. */
+  open: (path: string, options?: Parameters<typeof openPage>[2], token?: string) => Promise<OpenedPage>;
   /** Like `it`. Fails also when the browser complains. */
   test: (name: string, body: () => Promise<void>) => void;
 }
@@ -40,10 +40,10 @@ export function onDesk(at: string, prepareFleet: (fleet: FleetHandle) => Promise
     browser,
     service: () => service,
     fleet: () => fleet,
-    async open(path, options = {}) {
+    async open(path, options = {}, token = fleet.manager.token) {
       const page = await openPage(await browser.get(), `${service.url}${path}`, options);
       opened.push(page);
-      await page.page.locator('input[type=password]').fill(fleet.manager.token);
+      await page.page.locator('input[type=password]').fill(token);
       await page.page.keyboard.press('Enter');
       await page.page.locator('input[type=password]').waitFor({ state: 'detached' });
       return page;

@@ -1,6 +1,7 @@
 import type { FunctionComponent } from 'preact';
 import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
+import type { Role } from '../kit/service/me.js';
 import { message as alertsMessage } from './alerts/messages.js';
 import { message as readingsMessage } from './readings/messages.js';
 import { message as reportsMessage } from './reports/messages.js';
@@ -20,9 +21,16 @@ export interface DeskView {
   name: Message;
   /** Also shows what is below the path, and tells what is there by routes of its own. */
   component: FunctionComponent;
+  /** Who may open it; all who read the fleet's lists unless given. */
+  roles?: readonly Role[];
   /** In the navigation only while a new fleet lacks something. */
   isForNewFleets?: true;
 }
+
+const READERS: readonly Role[] = ['manager', 'mechanic', 'dashboard'];
+const MANAGERS: readonly Role[] = ['manager'];
+
+export const rolesOf = ({ roles }: DeskView): readonly Role[] => roles ?? READERS;
 
 /** The views of the desk, in the order of the navigation. The first is where the desk opens. */
 export const VIEWS: readonly [DeskView, ...DeskView[]] = [
@@ -68,21 +76,25 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
   },
   {
     path: '/files',
+    roles: MANAGERS,
     name: filesMessage('desk-files'),
     component: later(async () => (await import('./files/files.js')).Files),
   },
   {
     path: '/people',
+    roles: MANAGERS,
     name: peopleMessage('desk-people'),
     component: later(async () => (await import('./people/people.js')).People),
   },
   {
     path: '/settings',
+    roles: MANAGERS,
     name: settingsMessage('desk-settings'),
     component: later(async () => (await import('./settings/settings.js')).Settings),
   },
   {
     path: '/first-steps',
+    roles: MANAGERS,
     name: stepsMessage('desk-steps'),
     component: later(async () => (await import('./first-steps/first-steps.js')).FirstSteps),
     isForNewFleets: true,

@@ -4318,6 +4318,11 @@ export const ENGLISH: LanguageFile = {
       'It counts no more, and due dates follow the other readings. It stays on record. This cannot be undone.',
     'desk-readings-was-voided': 'The reading of {unit} was voided.',
     'desk-no-such-view': 'There is no such page here.',
+    'desk-managers-only': 'Only managers may open this view.',
+    'desk-signed-in-as': 'You are signed in as: {role}.',
+    'desk-no-view': 'The desk is not for this sign-in',
+    'desk-no-view-why': 'The desk is for managers, mechanics and readers.',
+    'desk-to-phone': 'Go to the phone page',
 
     // The phone
     'phone-my-day': 'My day',

@@ -4464,6 +4464,11 @@ export const SPANISH: LanguageFile = {
       'Deja de contar, y las fechas siguen a las demás lecturas. Queda en el registro. Esto no se puede deshacer.',
     'desk-readings-was-voided': 'La lectura de {unit} se anuló.',
     'desk-no-such-view': 'Aquí no hay tal página.',
+    'desk-managers-only': 'Solo los encargados pueden abrir esta vista.',
+    'desk-signed-in-as': 'Usted inició sesión como: {role}.',
+    'desk-no-view': 'Esta página no es para su sesión',
+    'desk-no-view-why': 'Es para encargados, mecánicos y quienes solo leen.',
+    'desk-to-phone': 'Ir a la página para el teléfono',
 
     // The phone
     'phone-my-day': 'Mi día',

@@ -1,6 +1,7 @@
 import { Link } from 'wouter-preact';
 import type { components } from '../../../../typescript/src/client.js';
 import { Mark } from '../../kit/due/strip.js';
+import { mayManage, mayWork } from '../../kit/service/me.js';
 import { momentInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { vehicleAddress } from '../addresses.js';
@@ -25,7 +26,11 @@ const SHAPES = { raised: 'late', acknowledged: 'due', shelved: 'window', cleared
 
 function actionsOf({ status, standing }: Alert): readonly AlertAction[] {
   if (!standing || status === 'cleared') return [];
-  return ALERT_ACTIONS.filter((action) => action !== 'acknowledge' || status !== 'acknowledged');
+  return ALERT_ACTIONS.filter(
+    (action) =>
+      (action === 'clear' ? mayManage() : mayWork()) &&
+      (action !== 'acknowledge' || status !== 'acknowledged'),
+  );
 }
 
 function Texts({ title, texts, isOrdered = false }: { title: string; texts: string[]; isOrdered?: boolean }) {

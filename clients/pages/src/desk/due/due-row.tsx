@@ -9,6 +9,7 @@ import {
   workInWords,
 } from '../../kit/due/due-line.js';
 import { Mark, Strip, type TimeAxis } from '../../kit/due/strip.js';
+import { mayManage } from '../../kit/service/me.js';
 import { dayInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { message } from './messages.js';
@@ -55,13 +56,15 @@ function DueRow({ line, axis, isSelected, isActive, isChanged, onTouch }: RowPro
   return (
     <tr data-line={line.id} class={`${name}${isChanged ? ' changed' : ''}`} aria-selected={isSelected}>
       <td class="pick">
-        <input
-          type="checkbox"
-          aria-label={tell(message('desk-due-select', { unit: unitNumber, work }))}
-          checked={isSelected}
-          tabIndex={tabIndex}
-          onClick={(event) => onTouch(line.id, event.currentTarget.checked, event.shiftKey)}
-        />
+        {mayManage() && (
+          <input
+            type="checkbox"
+            aria-label={tell(message('desk-due-select', { unit: unitNumber, work }))}
+            checked={isSelected}
+            tabIndex={tabIndex}
+            onClick={(event) => onTouch(line.id, event.currentTarget.checked, event.shiftKey)}
+          />
+        )}
       </td>
       <th scope="row">
         <Link class="unit" href={`~${vehicleAddress(line.vehicle.id)}`} tabIndex={tabIndex}>

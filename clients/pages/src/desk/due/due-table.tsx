@@ -1,4 +1,5 @@
 import { axisAround, Hatching, Ruler } from '../../kit/due/strip.js';
+import { mayManage } from '../../kit/service/me.js';
 import { reader, tell } from '../../kit/texts/tell.js';
 import { Row } from './due-row.js';
 import type { DueLines } from './due-lines.js';
@@ -22,13 +23,15 @@ function Head({
     <thead>
       <tr>
         <td class="pick">
-          <input
-            type="checkbox"
-            aria-label={tell(message('desk-due-select-all'))}
-            checked={ids > 0 && chosen >= ids}
-            indeterminate={chosen > 0 && chosen < ids}
-            onChange={({ currentTarget }) => selection.all(currentTarget.checked)}
-          />
+          {mayManage() && (
+            <input
+              type="checkbox"
+              aria-label={tell(message('desk-due-select-all'))}
+              checked={ids > 0 && chosen >= ids}
+              indeterminate={chosen > 0 && chosen < ids}
+              onChange={({ currentTarget }) => selection.all(currentTarget.checked)}
+            />
+          )}
         </td>
         {COLUMNS.map((column) => (
           <th key={column} scope="col" class={column}>

@@ -4,6 +4,7 @@ import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
+import { mayManage } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
 import { Chosen } from './chosen.js';
 import { type DueLines, type DueList, useDueList } from './due-lines.js';
@@ -59,7 +60,7 @@ function Following({ shown: { items, next }, onMore }: { shown: DueLines; onMore
           </button>
         )}
       </p>
-      <p class="faint keys">{tell(message('desk-due-keys'))}</p>
+      {mayManage() && <p class="faint keys">{tell(message('desk-due-keys'))}</p>}
       <StripLegend />
     </>
   );
@@ -87,7 +88,7 @@ function Lines({
   if (shown.items.length === 0) return <p>{tell(message('desk-due-none'))}</p>;
   return (
     <>
-      <Chosen {...{ chosen, selection, depots }} reload={list.reload} />
+      {mayManage() && <Chosen {...{ chosen, selection, depots }} reload={list.reload} />}
       <DueTable {...{ shown, groups, selection }} changed={list.changed.value} />
       <Following shown={shown} onMore={() => void list.more()} />
     </>

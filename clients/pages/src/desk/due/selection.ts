@@ -50,9 +50,10 @@ export function useSelection(ids: readonly string[]): Selection {
       touch(next, true, true);
     }
     active.value = next;
-    const box = row.closest('table')?.querySelector<HTMLElement>(`tr[data-line="${next}"] input`);
-    box?.focus();
-    box?.scrollIntoView({ block: 'nearest' });
+    // Whoever may only read has no box to select by: there, the link is the first.
+    const first = row.closest('table')?.querySelector<HTMLElement>(`tr[data-line="${next}"] :is(input, a)`);
+    first?.focus();
+    first?.scrollIntoView({ block: 'nearest' });
   };
   return { selected, active, touch, all: (isSelected) => put(ids, isSelected), keys };
 }

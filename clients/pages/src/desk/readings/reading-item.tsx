@@ -1,5 +1,6 @@
 import { type Signal, useSignal } from '@preact/signals';
 import { Link } from 'wouter-preact';
+import { mayManage } from '../../kit/service/me.js';
 import { momentInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { reportAddress, vehicleAddress } from '../addresses.js';
@@ -34,7 +35,7 @@ function Actions({
 }) {
   return (
     <p class="actions">
-      {ACTIONS[status].map((action) => (
+      {(mayManage() ? ACTIONS[status] : []).map((action) => (
         <button
           key={action}
           type="button"

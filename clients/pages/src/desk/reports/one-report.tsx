@@ -4,6 +4,7 @@ import { Mark } from '../../kit/due/strip.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
+import { mayManage } from '../../kit/service/me.js';
 import { dayInWords, momentInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { vehicleAddress } from '../addresses.js';
@@ -124,7 +125,7 @@ function Whole({ loaded, reload }: { loaded: Loaded; reload: () => void }) {
       <FollowUps report={report} />
       <Lines report={report} />
       <Photos report={report} onVoided={done} />
-      {report.voided === null && (
+      {report.voided === null && mayManage() && (
         <p>
           <button type="button" onClick={() => (isVoiding.value = true)}>
             {tell(message('desk-report-void'))}

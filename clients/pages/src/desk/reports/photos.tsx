@@ -4,6 +4,7 @@ import { message as kitMessage } from '../../kit/messages.js';
 import { Dialog } from '../../kit/parts/dialog.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { useLoaded } from '../../kit/service/loaded.js';
+import { mayManage } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
 import { message } from './messages.js';
 import { VoidPhoto } from './void-questions.js';
@@ -81,9 +82,11 @@ export function Photos({
             {attachment.voided === null ? (
               <>
                 <File {...{ attachment, all, number: at + 1 }} />
-                <button type="button" class="plain" onClick={() => (voiding.value = at + 1)}>
-                  {tell(message('desk-report-void-photo', { number: at + 1 }))}
-                </button>
+                {mayManage() && (
+                  <button type="button" class="plain" onClick={() => (voiding.value = at + 1)}>
+                    {tell(message('desk-report-void-photo', { number: at + 1 }))}
+                  </button>
+                )}
               </>
             ) : (
               <p>

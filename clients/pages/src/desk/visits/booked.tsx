@@ -1,9 +1,11 @@
 import { useSignal } from '@preact/signals';
 import type { components } from '../../../../typescript/src/client.js';
 import { workInWords } from '../../kit/due/due-line.js';
+import { message as kitMessage } from '../../kit/messages.js';
 import { Dialog } from '../../kit/parts/dialog.js';
 import { Fault } from '../../kit/parts/fault.js';
 import { Field, faultsOf } from '../../kit/parts/field.js';
+import { mayManage } from '../../kit/service/me.js';
 import { service } from '../../kit/service/session.js';
 import { dayInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
@@ -108,10 +110,18 @@ export function BookedDialog({
 }) {
   const title = message('desk-visit-title', { unit: visit.vehicle.unitNumber, on: dayInWords(visit.day) });
   return (
-    <Dialog title={tell(title)} onClose={onClose}>
+    <Dialog
+      title={tell(title)}
+      way={mayManage() ? undefined : tell(kitMessage('page-close'))}
+      onClose={onClose}
+    >
       <Work lines={visit.lines} />
-      <Assign {...{ visit, people, onDone }} />
-      <Cancel {...{ visit, onDone }} />
+      {mayManage() && (
+        <>
+          <Assign {...{ visit, people, onDone }} />
+          <Cancel {...{ visit, onDone }} />
+        </>
+      )}
     </Dialog>
   );
 }

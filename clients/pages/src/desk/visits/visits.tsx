@@ -4,8 +4,9 @@ import { addDays } from '../../../../../src/domain/calendar/civil-date.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
 import { useLoaded } from '../../kit/service/loaded.js';
-import { useMe } from '../../kit/service/me.js';
+import { mayManage, useMe } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
+import { NotForRole } from '../not-for-role.js';
 import { type Booked, BookedDialog } from './booked.js';
 import { message } from './messages.js';
 import { OnePlan } from './plan.js';
@@ -43,9 +44,11 @@ const PickList = ({ depotId, day }: { depotId: string; day: string }) => (
 /** The ways to a plan, and to other weeks. */
 const Ways = ({ from, onPlan }: { from: string; onPlan: () => void }) => (
   <p class="ways">
-    <button type="button" onClick={onPlan}>
-      {tell(message('desk-plan-make'))}
-    </button>
+    {mayManage() && (
+      <button type="button" onClick={onPlan}>
+        {tell(message('desk-plan-make'))}
+      </button>
+    )}
     <Link href={`/visits?from=${addDays(from, -WEEKS * 7)}`}>{tell(message('desk-visits-earlier'))}</Link>
     <Link href={`/visits?from=${addDays(from, WEEKS * 7)}`}>{tell(message('desk-visits-later'))}</Link>
   </p>
@@ -90,9 +93,9 @@ function Calendar({ depots, today }: { depots: readonly Depot[]; today: string }
       const query = { from, to, limit: MOST };
       const [visits, people] = await Promise.all([
         client.get('/v1/visits', { query, signal }),
-        client.get('/v1/people', { query: { limit: MOST }, signal }),
+        mayManage() ? client.get('/v1/people', { query: { limit: MOST }, signal }) : null,
       ]);
-      return { visits: visits.data, people: people.data.items };
+      return { visits: visits.data, people: people?.data.items ?? [] };
     },
     [from, to],
   );
@@ -139,7 +142,15 @@ export function Visits() {
       <Shown state={depots.state} again={depots.reload}>
         {(known) => (
           <Switch>
-            <Route path="/visits/plans/:id">{({ id }) => <OnePlan key={id} id={id} depots={known} />}</Route>
+            <Route path="/visits/plans/:id">
+              {({ id }) =>
+                mayManage() ? (
+                  <OnePlan key={id} id={id} depots={known} />
+                ) : (
+                  <NotForRole name={tell(message('desk-visits'))} />
+                )
+              }
+            </Route>
             <Route>{timeZone !== undefined && <Calendar depots={known} today={todayIn(timeZone)} />}</Route>
           </Switch>
         )}

@@ -21,10 +21,10 @@ export const isOver = (): boolean => over.value;
 /** Whether somebody is signed in on this browser. */
 export const isSignedIn = (): boolean => signedIn.value;
 
-/** A client of the service for whoever is signed in, in the language of the page. */
-export function service(): WeepholeClient {
+/** A client of the service for whoever is signed in, in the language of the page unless given. */
+export function service(language: string = reader.value.language): WeepholeClient {
   return new WeepholeClient({
-    ...{ baseUrl: location.origin, token: null, language: reader.value.language },
+    ...{ baseUrl: location.origin, token: null, language },
     // Other sites cannot send it, so they can do nothing in the name of whoever is signed in.
     headers: { 'weephole-page': '1' },
   });

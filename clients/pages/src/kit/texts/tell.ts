@@ -28,18 +28,22 @@ export function chosenLanguage(): Language | null {
   return isLanguage(kept) ? kept : null;
 }
 
-function askedLanguage(): Language {
+/** The language that the browser asks for first; null when it asks for none that there is. */
+function askedLanguage(): Language | null {
   for (const tag of navigator.languages) {
     const [language] = tag.toLowerCase().split('-');
     if (isLanguage(language)) return language;
   }
-  return 'en';
+  return null;
 }
+
+/** Whether nobody chose a language here, and the browser asks for none that there is. */
+export const isUndecided = (): boolean => chosenLanguage() === null && askedLanguage() === null;
 
 /** Begins with the language chosen on this browser, else with the one that it asks for. */
 export async function beginTelling(texts: TextLoader): Promise<void> {
   loader = texts;
-  await speak(chosenLanguage() ?? askedLanguage());
+  await speak(chosenLanguage() ?? askedLanguage() ?? 'en');
 }
 
 export async function speak(language: Language): Promise<void> {

@@ -5,6 +5,7 @@ import { Dialog } from '../../../kit/parts/dialog.js';
 import { problemInWords } from '../../../kit/parts/field.js';
 import { Shown } from '../../../kit/parts/loading.js';
 import { useLoaded } from '../../../kit/service/loaded.js';
+import { mayManage } from '../../../kit/service/me.js';
 import { service } from '../../../kit/service/session.js';
 import { tell } from '../../../kit/texts/tell.js';
 import type { Label, Vehicle } from '../types.js';
@@ -68,11 +69,12 @@ function Made({ label, onChange }: { label: Label; onChange: (change: Change) =>
         <button type="button" onClick={() => (isPrinting.value = !isPrinting.value)}>
           {title}
         </button>
-        {(['renew', 'remove'] as const).map((change) => (
-          <button key={change} type="button" onClick={() => (asked.value = change)}>
-            {tell(message(`desk-label-${change}-ask`))}
-          </button>
-        ))}
+        {mayManage() &&
+          (['renew', 'remove'] as const).map((change) => (
+            <button key={change} type="button" onClick={() => (asked.value = change)}>
+              {tell(message(`desk-label-${change}-ask`))}
+            </button>
+          ))}
       </p>
       {asked.value !== null && (
         <Confirm
@@ -97,6 +99,19 @@ function Made({ label, onChange }: { label: Label; onChange: (change: Change) =>
         />
       )}
     </>
+  );
+}
+
+function NotMade({ onMake }: { onMake: () => void }) {
+  return (
+    <p>
+      {tell(message('desk-label-none'))}{' '}
+      {mayManage() && (
+        <button type="button" onClick={onMake}>
+          {tell(message('desk-label-make'))}
+        </button>
+      )}
+    </p>
   );
 }
 
@@ -137,12 +152,7 @@ export function LabelPart({ vehicle: { id, unitNumber } }: { vehicle: Vehicle })
       <Shown state={state} again={reload}>
         {({ label }) =>
           label === null ? (
-            <p>
-              {tell(message('desk-label-none'))}{' '}
-              <button type="button" onClick={() => void change('make')}>
-                {tell(message('desk-label-make'))}
-              </button>
-            </p>
+            <NotMade onMake={() => void change('make')} />
           ) : (
             <Made label={label} onChange={(what) => void change(what)} />
           )

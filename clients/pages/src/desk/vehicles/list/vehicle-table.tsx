@@ -2,6 +2,7 @@ import { memo } from 'preact/compat';
 import { Link } from 'wouter-preact';
 import { vehicleAddress } from '../../addresses.js';
 import type { Selection } from '../../due/selection.js';
+import { mayManage } from '../../../kit/service/me.js';
 import { reader, tell } from '../../../kit/texts/tell.js';
 import type { Vehicle } from '../types.js';
 import { message } from '../words/messages.js';
@@ -37,13 +38,15 @@ const Row = memo(function Row({ vehicle, depot, isSelected, isActive, onTouch }:
   return (
     <tr data-line={id} class={releasedWithFindings === null ? '' : 'at-once'} aria-selected={isSelected}>
       <td class="pick">
-        <input
-          type="checkbox"
-          aria-label={tell(message('desk-vehicles-select', { unit: unitNumber }))}
-          checked={isSelected}
-          tabIndex={tabIndex}
-          onClick={(event) => onTouch(id, event.currentTarget.checked, event.shiftKey)}
-        />
+        {mayManage() && (
+          <input
+            type="checkbox"
+            aria-label={tell(message('desk-vehicles-select', { unit: unitNumber }))}
+            checked={isSelected}
+            tabIndex={tabIndex}
+            onClick={(event) => onTouch(id, event.currentTarget.checked, event.shiftKey)}
+          />
+        )}
       </td>
       <th scope="row">
         <Link class="unit" href={`~${vehicleAddress(id)}`} tabIndex={tabIndex}>
@@ -65,13 +68,15 @@ function Head({ count, selection }: { count: number; selection: Selection }) {
     <thead>
       <tr>
         <td class="pick">
-          <input
-            type="checkbox"
-            aria-label={tell(message('desk-vehicles-select-all'))}
-            checked={count > 0 && chosen >= count}
-            indeterminate={chosen > 0 && chosen < count}
-            onChange={({ currentTarget }) => selection.all(currentTarget.checked)}
-          />
+          {mayManage() && (
+            <input
+              type="checkbox"
+              aria-label={tell(message('desk-vehicles-select-all'))}
+              checked={count > 0 && chosen >= count}
+              indeterminate={chosen > 0 && chosen < count}
+              onChange={({ currentTarget }) => selection.all(currentTarget.checked)}
+            />
+          )}
         </td>
         {COLUMNS.map((column) => (
           <th key={column} scope="col" class={column}>

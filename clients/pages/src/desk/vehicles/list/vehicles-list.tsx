@@ -3,6 +3,7 @@ import { Link, useSearchParams } from 'wouter-preact';
 import { Shown } from '../../../kit/parts/loading.js';
 import { Heading } from '../../../kit/parts/shell.js';
 import { useLoaded } from '../../../kit/service/loaded.js';
+import { mayManage } from '../../../kit/service/me.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { useSelection } from '../../due/selection.js';
 import { PrintLabels } from '../labels/print-labels.js';
@@ -57,7 +58,7 @@ function Rows({
   if (items.length === 0) return <p>{tell(message('desk-vehicles-none'))}</p>;
   return (
     <>
-      <Chosen count={chosen.length} onPrint={() => (isPrinting.value = true)} />
+      {mayManage() && <Chosen count={chosen.length} onPrint={() => (isPrinting.value = true)} />}
       <VehicleTable
         {...{ vehicles: items, selection }}
         depotNames={new Map(depots.map(({ id, name }) => [id, name]))}
@@ -70,7 +71,7 @@ function Rows({
           </button>
         )}
       </p>
-      <p class="faint keys">{tell(message('desk-vehicles-keys'))}</p>
+      {mayManage() && <p class="faint keys">{tell(message('desk-vehicles-keys'))}</p>}
       {isPrinting.value && <PrintLabels vehicles={chosen} onClose={() => (isPrinting.value = false)} />}
     </>
   );
@@ -86,9 +87,11 @@ export function VehiclesList() {
     <div class="vehicles-view">
       <div class="title">
         <Heading>{tell(message('desk-vehicles'))}</Heading>
-        <Link class="button" href="/vehicles/new">
-          {tell(message('desk-vehicle-add'))}
-        </Link>
+        {mayManage() && (
+          <Link class="button" href="/vehicles/new">
+            {tell(message('desk-vehicle-add'))}
+          </Link>
+        )}
       </div>
       <FilterForm
         {...{ filters, depots }}

@@ -8,6 +8,7 @@ import {
 } from '../../../kit/due/due-line.js';
 import { StripLegend } from '../../../kit/due/legend.js';
 import { axisAround, Hatching, Mark, Ruler, Strip, type TimeAxis } from '../../../kit/due/strip.js';
+import { mayManage } from '../../../kit/service/me.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { whyInWords } from '../../due/due-row.js';
 import { named } from '../../due/many-lines.js';
@@ -42,7 +43,7 @@ type Way = 'put-off' | 'take-back';
 
 /** What can be done with a line: put off, or if it is, taken back. */
 function Act({ line, work, onAct }: { line: DueLine; work: string; onAct: (way: Way) => void }) {
-  if (line.dueOn === null) return null;
+  if (line.dueOn === null || !mayManage()) return null;
   const way = line.postponedUntil === null ? 'put-off' : 'take-back';
   return (
     <button

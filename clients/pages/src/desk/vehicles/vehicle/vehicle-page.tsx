@@ -6,6 +6,7 @@ import { Shown } from '../../../kit/parts/loading.js';
 import { Heading } from '../../../kit/parts/shell.js';
 import { type News, useGathered, useLive } from '../../../kit/service/live.js';
 import { useLoaded } from '../../../kit/service/loaded.js';
+import { mayManage, mayWork } from '../../../kit/service/me.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { EditVehicle } from '../form/edit-vehicle.js';
 import { RemoveVehicle } from '../form/remove-vehicle.js';
@@ -74,10 +75,8 @@ function Content({ loaded, reload }: { loaded: LoadedVehicle; reload: () => void
       <Readings {...{ id: vehicle.id, timeZone }} asOf={loaded} />
       <History {...{ id: vehicle.id, timeZone }} asOf={loaded} />
       <Photos {...{ id: vehicle.id, timeZone }} />
-      <Facts loaded={loaded}>
-        <Actions loaded={loaded} onChange={reload} />
-      </Facts>
-      <LabelPart vehicle={vehicle} />
+      <Facts loaded={loaded}>{mayManage() && <Actions loaded={loaded} onChange={reload} />}</Facts>
+      {mayWork() && <LabelPart vehicle={vehicle} />}
     </>
   );
 }
