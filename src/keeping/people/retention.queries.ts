@@ -100,6 +100,37 @@ export const forgetWhoConfirmed =
 export const forgetEnded: Step = (manager, _fleetId, before, most) =>
   count(manager, 'select forget_ended($1, $2) as count', [before, most]);
 
+/**
+ * Forgets the people who left before this instant: name, badge, subject, devices and sign-in links,
+ * in the audit as well. Their row stays, because records name it by its id.
+ */
+export const forgetLeftPeople: Step = (manager, _fleetId, before, most) =>
+  count(manager, 'select forget_left_people($1, $2) as count', [before, most]);
+
+/** Removes sessions that ended before this instant, with the name of the device. */
+export const removeEndedSessions: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select id from sessions where fleet_id = $1 and least(expires_at, revoked_at) < $2 limit $3),
+     gone as (
+       delete from sessions s using old where s.fleet_id = $1 and s.id = old.id returning 1)
+     select count(*)::int as count from gone`,
+    [fleetId, before, most],
+  );
+
+/** Removes sign-in links that were used, or could be used no longer, before this instant. */
+export const removeUsedLinks: Step = (manager, fleetId, before, most) =>
+  count(
+    manager,
+    `with old as (
+       select id from sign_in_links where fleet_id = $1 and least(expires_at, redeemed_at) < $2 limit $3),
+     gone as (
+       delete from sign_in_links l using old where l.fleet_id = $1 and l.id = old.id returning 1)
+     select count(*)::int as count from gone`,
+    [fleetId, before, most],
+  );
+
 /** Removes receivers' answers from before this instant, because they may repeat an address. */
 export const forgetReceiversAnswers: Step = (manager, fleetId, before, most) =>
   count(

@@ -12,6 +12,7 @@ import { Transactions } from '../../platform/database/transactions.js';
 import { DEFECT_MONTHS } from './kept-by-law.js';
 import {
   forgetEnded,
+  forgetLeftPeople,
   forgetReceiversAnswers,
   forgetWhoConfirmed,
   forgetWhoDidJobs,
@@ -19,6 +20,8 @@ import {
   forgetWhoReported,
   hidePeopleInAudit,
   removeAuditEntries,
+  removeEndedSessions,
+  removeUsedLinks,
   type RetentionStep,
   voidOldAttachments,
 } from './retention.queries.js';
@@ -43,7 +46,10 @@ export class RetentionService {
   /** Applies the retention settings to a fleet; harmless to repeat. */
   async applyToFleet(fleetId: string): Promise<void> {
     await workForFleet(this.dataSource, fleetId, async () => {
-      const { peopleMonths, auditMonths, attachmentMonths } = this.config.retention;
+      const { peopleMonths, leftPeopleMonths, auditMonths, attachmentMonths } = this.config.retention;
+      await this.repeat('ended sessions', 1, removeEndedSessions);
+      await this.repeat('sign-in links', 1, removeUsedLinks);
+      if (leftPeopleMonths > 0) await this.repeat('people who left', leftPeopleMonths, forgetLeftPeople);
       if (auditMonths > 0) await this.repeat('audit entries', auditMonths, removeAuditEntries);
       if (peopleMonths > 0) await this.forgetPeople(peopleMonths);
       if (attachmentMonths > 0) {

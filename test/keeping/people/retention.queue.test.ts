@@ -5,6 +5,7 @@ import { WorkQueue } from '../../../src/platform/queue/work-queue.js';
 import { FleetSchedule } from '../../../src/telling/reminders/sweep/fleet-schedule.js';
 import { schema } from '../../../src/schema.js';
 import { paper } from '../../support/pictures.js';
+import { signedIn } from '../../support/browser-client.js';
 import { until } from '../../support/receiver.js';
 import { goodJob, postScenario } from '../../support/scenario.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
@@ -152,6 +153,80 @@ describe('data older than the settings allow', () => {
     expect(await look('select count(*)::int as n from audit_entries')).toEqual(before);
   });
 
+  describe('about people who left', () => {
+    const LEFT = '2024-03-01T10:00:00Z';
+    async function person(name: string, leftAt: string | null): Promise<string> {
+      const { manager } = fleet;
+      const { body } = await manager.post('/v1/people', { name, badge: `B-${name}`, role: 'mechanic' });
+      await signedIn(service.url, manager, body.id);
+      await manager.post('/v1/tokens', { name: `phone of ${name}`, role: 'mechanic', personId: body.id });
+      await job(RECENT, name);
+      if (leftAt !== null) {
+        const left = await manager.patch(`/v1/people/${body.id}`, { state: 'left' });
+        expect([left.status, left.body.errors]).toEqual([200, undefined]);
+        await look('update people set left_at = $2 where id = $1', [body.id, leftAt]);
+      }
+      return body.id;
+    }
+    const all = async (): Promise<string> =>
+      JSON.stringify([
+        await look('select name, badge, subject from people order by id'),
+        await look('select person_id, device from sessions'),
+        await look('select person_id from sign_in_links'),
+        await look('select name from access_tokens'),
+        await look(`select changes from audit_entries where kind in ('person', 'token', 'session')`),
+      ]);
+
+    it('is forgotten two years later by default, and only theirs', async () => {
+      await start({});
+      const gone = await person('Kim Oduya', LEFT);
+      await person('Ann Lee', RECENT);
+      await person('Bo Grant', null);
+      const before = await all();
+      expect(before).toContain('phone of Kim Oduya');
+      await night();
+      const after = await all();
+      expect(after).not.toMatch(/oduya/i);
+      expect(await look('select id from sessions where person_id = $1', [gone])).toEqual([]);
+      for (const name of ['Ann Lee', 'Bo Grant', 'phone of Ann Lee', 'B-Ann Lee', 'phone of Bo Grant'])
+        expect(after).toContain(name);
+      expect((await fleet.manager.get(`/v1/people/${gone}`)).body).toMatchObject({
+        ...{ name: 'forgotten', badge: null, leftAt: expect.any(String) },
+      });
+      // What was typed in records has a rule of its own.
+      expect(await look(`select 1 from job_reports where performed_by = 'Kim Oduya'`)).toHaveLength(1);
+      const audit = await look('select count(*)::int as n from audit_entries');
+      await night();
+      expect([await all(), await look('select count(*)::int as n from audit_entries')]).toEqual([
+        after,
+        audit,
+      ]);
+    });
+
+    it('is kept with a longer setting, or with 0', async () => {
+      await start({ RETENTION_LEFT_PEOPLE_MONTHS: '0' });
+      await person('Kim Oduya', LEFT);
+      await night();
+      expect(await all()).toContain('"name":"Kim Oduya","badge":"B-Kim Oduya"');
+    });
+
+    it('loses sessions that ended and links that ran out a month ago, whoever they were for', async () => {
+      await start({});
+      await person('Bo Grant', null);
+      const ended = (column: string, table: string, at: string) =>
+        look(`update ${table} set ${column} = $1`, [at]);
+      await ended('revoked_at', 'sessions', '2026-03-20T00:00:00Z');
+      await night();
+      expect(await look('select 1 from sessions')).toHaveLength(1);
+      expect(await look('select 1 from sign_in_links')).toHaveLength(1);
+      await ended('revoked_at', 'sessions', '2026-02-20T00:00:00Z');
+      await ended('redeemed_at', 'sign_in_links', '2026-02-20T00:00:00Z');
+      await night();
+      expect(await look('select 1 from sessions')).toEqual([]);
+      expect(await look('select 1 from sign_in_links')).toEqual([]);
+    });
+  });
+
   it('keep the names in defects and on their certificates for three months in any case', async () => {
     await start({ RETENTION_PEOPLE_MONTHS: '1' });
     const repaired = async (day: string): Promise<string> => {
@@ -220,7 +295,7 @@ describe('data older than the settings allow', () => {
     await start({});
     const { admin } = service.database;
     await job(RECENT, 'Kim Oduya');
-    for (const name of ['remove_audit_entries', 'hide_people_in_audit', 'forget_ended'])
+    for (const name of ['remove_audit_entries', 'hide_people_in_audit', 'forget_ended', 'forget_left_people'])
       for (const before of ['now()', "now() - interval '27 days'", 'null']) {
         await admin.query('begin');
         await admin.query('set local role weephole_app');

@@ -82,6 +82,7 @@ function realDefaults(): Record<string, string> {
     ATTACHMENTS_S3_REGION: withBucket.attachments.s3?.region ?? '',
     ATTACHMENTS_S3_ENDPOINT: withBucket.attachments.s3?.endpoint ?? '',
     RETENTION_PEOPLE_MONTHS: String(config.retention.peopleMonths),
+    RETENTION_LEFT_PEOPLE_MONTHS: String(config.retention.leftPeopleMonths),
     RETENTION_AUDIT_MONTHS: String(config.retention.auditMonths),
     RETENTION_ATTACHMENTS_MONTHS: String(config.retention.attachmentMonths),
     SMTP_URL: config.mail === null ? '' : config.mail.url,
