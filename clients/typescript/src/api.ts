@@ -6685,6 +6685,8 @@ export interface components {
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
+            /** @description Says so if the interval is from a ready-made set that no manager has confirmed or replaced; empty otherwise */
+            basis: components["schemas"]["MessageView"][];
             vehicle: components["schemas"]["PlannedVehicle"];
             /** @description Why */
             reason: components["schemas"]["MessageView"];
@@ -7569,6 +7571,8 @@ export interface components {
             hoursAlone: number;
             /** @description A reading found something unsafe: it goes before all other work */
             atOnce: boolean;
+            /** @description Says so if the interval is from a ready-made set that no manager has confirmed or replaced; empty otherwise */
+            basis: components["schemas"]["MessageView"][];
         };
         PlannedVehicle: {
             /** Format: uuid */

@@ -25,7 +25,7 @@ function horizonsOf(lines: ConcludedLine[]): { leadDays: number; graceDays: numb
 /** The columns of a due line that a calendar shows. */
 const IN_CALENDAR = [
   ...['unit_number', 'depot_id', 'is_open', 'no_baseline', 'window_opens_on', 'due_on', 'late_on', 'trigger'],
-  ...['last_done_on', 'last_done_report_id', 'postponed_until'],
+  ...['last_done_on', 'last_done_report_id', 'postponed_until', 'is_starter'],
 ];
 const inCalendar = (row: string): string => `(${IN_CALENDAR.map((name) => `${row}.${name}`).join(', ')})`;
 const IS_REVISED = `${inCalendar('d')} is distinct from ${inCalendar('c')}`;

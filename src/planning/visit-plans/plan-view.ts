@@ -1,3 +1,4 @@
+import { STARTER_INTERVAL } from '../../domain/evaluation/starter-mark.js';
 import { visitHours } from '../../domain/visits/labour-hours.js';
 import { gapOf } from '../../domain/visits/gap.js';
 import type { Message } from '../../domain/message.js';
@@ -90,6 +91,7 @@ function lineView(line: PlannedLineRow): PlannedLineView {
     lateOn: lateOn === 'infinity' ? null : lateOn,
     hoursAlone: visitHours([{ labour }]),
     atOnce: isAtOnce,
+    basis: line.isStarter ? [shownMessage(STARTER_INTERVAL)] : [],
   };
 }
 

@@ -68,6 +68,12 @@ export class PlannedLineView {
   hoursAlone!: number;
   @ApiProperty({ description: 'A reading found something unsafe: it goes before all other work' })
   atOnce!: boolean;
+  @ApiProperty({
+    type: () => [MessageView],
+    description:
+      'Says so if the interval is from a ready-made set that no manager has confirmed or replaced; empty otherwise',
+  })
+  basis!: MessageView[];
 }
 
 export class PlannedVisitView {

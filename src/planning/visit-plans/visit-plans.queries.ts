@@ -153,6 +153,8 @@ export interface PlannedLineRow extends ProposedLine {
   /** Null where the vehicle has only one. */
   circuit: CircuitName | null;
   isAtOnce: boolean;
+  /** Its interval is ready-made, and nobody has confirmed or replaced it. */
+  isStarter: boolean;
 }
 
 /**
@@ -168,7 +170,7 @@ export function plannedLineRows(
   return manager.query<PlannedLineRow[]>(
     `select p.due_line_id as "dueLineId", p.vehicle_id as "vehicleId", p.planned_visit_id as "plannedVisitId", p.reason, p.cost,
        p.window_opens_on as "windowOpensOn", p.due_on as "dueOn", p.late_on as "lateOn", p.counts_from as "countsFrom", p.labour,
-       l.unit_number as "unitNumber", l.component, l.action, l.item, l.named_circuit as circuit, l.is_at_once as "isAtOnce"
+       l.unit_number as "unitNumber", l.component, l.action, l.item, l.named_circuit as circuit, l.is_at_once as "isAtOnce", l.is_starter as "isStarter"
      from planned_lines p join due_lines l on l.fleet_id = p.fleet_id and l.id = p.due_line_id
      where p.fleet_id = $1 and p.visit_plan_id = $2 and ($3::uuid is null or p.planned_visit_id = $3)
      order by l.is_at_once desc, p.due_on, p.due_line_id`,

@@ -10,7 +10,13 @@ export interface CalendarVisit {
   on: string;
   unitNumber: string;
   depotId: string | null;
-  lines: { component: Component; action: Action; item: string | null; circuit: CircuitName | null }[];
+  lines: {
+    component: Component;
+    action: Action;
+    item: string | null;
+    circuit: CircuitName | null;
+    isStarter: boolean;
+  }[];
   /** The sum over all lines of the visit, done or not, so it never decreases. */
   sequence: number;
   revisedAt: Date;
@@ -33,7 +39,7 @@ export function standingVisits(
     `select v.id, v."on", v."unitNumber", v."depotId", v.lines, x.sequence::int, x."revisedAt"
      from (
        select l.visit_id as id, l.visit_on as "on", min(l.unit_number) as "unitNumber", (array_agg(l.depot_id))[1] as "depotId",
-         jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item, 'circuit', l.named_circuit) order by l.component, l.action, l.item) as lines
+         jsonb_agg(jsonb_build_object('component', l.component, 'action', l.action, 'item', l.item, 'circuit', l.named_circuit, 'isStarter', l.is_starter) order by l.component, l.action, l.item) as lines
        from due_lines l where ${['l.fleet_id = $1', visitStands(), ...conditions].join(' and ')}
        group by l.visit_on, l.visit_id order by l.visit_on, l.visit_id limit ${limit}) v
      cross join lateral (

@@ -51,6 +51,7 @@ const COLUMNS = [
     'calendar_sequence',
     'revised_at',
     'is_at_once',
+    'is_starter',
   ],
 ]
   .map(

@@ -32,6 +32,8 @@ export interface CalendarLine {
   calendarSequence: number;
   revisedAt: Date;
   isAtOnce: boolean;
+  /** Its interval is ready-made, and nobody has confirmed or replaced it. */
+  isStarter: boolean;
 }
 
 /**
@@ -50,7 +52,7 @@ function identityOf({ id, lastDoneReportId }: CalendarLine): string {
 }
 
 function sentencesOf(line: CalendarLine, language: Language): Message[] {
-  const { trigger, windowOpensOn, lateOn, postponedUntil, lastDoneOn, visitOn } = line;
+  const { trigger, windowOpensOn, lateOn, postponedUntil, lastDoneOn, visitOn, isStarter } = line;
   const by = trigger === 'engine-hours' ? 'hours' : (trigger ?? 'none');
   const on = (date: string): { date: string } => ({ date: dateInWords(date, language) });
   return [
@@ -60,6 +62,7 @@ function sentencesOf(line: CalendarLine, language: Language): Message[] {
     ...(postponedUntil === null ? [] : [message('calendar-postponed-until', on(postponedUntil))]),
     ...(visitOn === null ? [] : [message('calendar-at-visit', on(visitOn))]),
     ...(lastDoneOn === null ? [] : [message('calendar-counted-from', on(lastDoneOn))]),
+    ...(isStarter ? [message('calendar-common-practice')] : []),
   ];
 }
 

@@ -18,10 +18,12 @@ export const message = messages({
   'calendar-postponed-until': { date: 'text' },
   'calendar-at-visit': { date: 'text' },
   'calendar-counted-from': { date: 'text' },
+  'calendar-common-practice': {},
 
   // The event of a visit.
   'calendar-visit': WORK_OF_VISIT,
   'calendar-visit-alarm': WORK_OF_VISIT,
   'calendar-visit-work': {},
+  'calendar-visit-common-practice': {},
   'calendar-category-visit': {},
 });

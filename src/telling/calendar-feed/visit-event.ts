@@ -22,6 +22,12 @@ export function visitEventOf(
 ): string[] {
   const reader = { language, units: null };
   const work = visit.lines.map(workInCalendar);
+  const isStarter = visit.lines.some((line) => line.isStarter);
+  const told = [
+    message('calendar-visit-work'),
+    ...work,
+    ...(isStarter ? [message('calendar-visit-common-practice')] : []),
+  ];
   const about = { unit: visit.unitNumber, work };
   const revisedAt = instantOf(visit.revisedAt);
   return [
@@ -33,7 +39,7 @@ export function visitEventOf(
     `DTSTART;VALUE=DATE:${dateOf(visit.on)}`,
     `DTEND;VALUE=DATE:${dateOf(addDays(visit.on, 1))}`,
     text('SUMMARY', textOf(message('calendar-visit', about), reader)),
-    text('DESCRIPTION', textsOf([message('calendar-visit-work'), ...work], reader).join('\n')),
+    text('DESCRIPTION', textsOf(told, reader).join('\n')),
     ...(depotName === undefined ? [] : [text('LOCATION', depotName)]),
     text('CATEGORIES', textOf(message('calendar-category-visit'), reader)),
     'TRANSP:TRANSPARENT',

@@ -1,6 +1,9 @@
+import ICAL from 'ical.js';
 import { rebuildAll } from '../../../src/conclusions/pipeline/rebuild.js';
 import { schema } from '../../../src/schema.js';
+import { dueLineText } from '../../../src/telling/reminders/senders/mail-wording.js';
 import { type FleetHandle, type Service, startService } from '../../support/service.js';
+import { plannedVisits } from '../../support/visit-plans.js';
 
 const SETS = ['petrol-light-truck', 'diesel-heavy', 'bus', 'grader', 'sweeper', 'battery-electric'];
 const ALL_STATES = 'late,due,window,not-due,no-baseline';
@@ -138,6 +141,48 @@ describe('ready-made sets', () => {
     const printed = await fleet.mechanic.get(`${path}&format=html`);
     expect(printed.body).toContain('Some values are from a ready-made spec sheet');
     expect(printed.body).toContain('The interval is from a ready-made plan');
+  });
+
+  it('mark the plan of visits, the calendar and e-mails, until a manager confirms the plan', async () => {
+    const { specSheet, intervalPlan } = await taken('petrol-light-truck');
+    const depot = await fleet.manager.post('/v1/depots', { name: 'Ridge' });
+    const vehicleId = await vehicleWith({ specSheet, intervalPlan });
+    await fleet.manager.patch(`/v1/vehicles/${vehicleId}`, { depotId: depot.body.id });
+    const feed = async (): Promise<{ uid: string; sequence: number; description: string }[]> => {
+      const { body } = await fleet.manager.get('/v1/due-list.ics');
+      const events = new ICAL.Component(ICAL.parse(body)).getAllSubcomponents('vevent');
+      return events.map((event) => new ICAL.Event(event));
+    };
+    const planned = async (): Promise<any[]> => {
+      const { visits, leftForLater } = await plannedVisits(service, fleet);
+      return [...visits.flatMap(({ lines }: any) => lines), ...leftForLater];
+    };
+    const mails = async (): Promise<string[]> =>
+      (await linesOf(vehicleId)).map((line) => dueLineText(line, { language: 'en', timeZone: 'UTC' }));
+    const [due] = (await fleet.manager.get('/v1/due-list')).body.items;
+    const booked = await fleet.manager.post('/v1/visits/book', { ids: [due.id], day: '2026-04-06' });
+    expect(booked.body.done).toBe(1);
+    const before = await feed();
+    const isVisit = ({ uid }: { uid: string }) => uid.startsWith('visit.');
+    expect(before.filter(isVisit)).toHaveLength(1);
+    expect(before.length).toBeGreaterThan(2);
+    for (const event of before)
+      expect(event.description).toMatch(/common practice, not the vehicle maker’s\.$/);
+    const lines = await planned();
+    expect(lines.length).toBeGreaterThan(0);
+    for (const { basis } of lines) expect(codes(basis)).toEqual(['starter-interval']);
+    for (const mail of await mails()) expect(mail).toContain('is common practice, not the vehicle maker’s.');
+    expect((await fleet.manager.post(`/v1/interval-plans/${intervalPlan.id}/confirm`)).status).toBe(200);
+    const sequenceOf = new Map(before.map(({ uid, sequence }) => [uid, sequence]));
+    const after = await feed();
+    expect(after).toHaveLength(before.length);
+    for (const { uid, sequence, description } of after) {
+      expect(description).not.toContain('common practice');
+      // A calendar takes over what has a higher number.
+      expect(sequence).toBeGreaterThan(sequenceOf.get(uid) ?? Infinity);
+    }
+    for (const { basis } of await planned()) expect(basis).toEqual([]);
+    for (const mail of await mails()) expect(mail).not.toContain('common practice');
   });
 
   it('lose the mark value by value and interval by interval, as the maker’s figures come in', async () => {

@@ -1523,6 +1523,9 @@ export const ENGLISH: LanguageFile = {
     'calendar-postponed-until': 'Postponed until {date}.',
     'calendar-at-visit': 'To be done at the visit on {date}.',
     'calendar-counted-from': 'Counted from {date}.',
+    'calendar-common-practice': 'The interval is common practice, not the vehicle maker’s.',
+    'calendar-visit-common-practice':
+      'At least one of these intervals is common practice, not the vehicle maker’s.',
     'calendar-visit': '{unit}: visit, {work}',
     'calendar-visit-alarm': '{unit}: visit tomorrow, {work}',
     'calendar-visit-work': 'The vehicle comes in for:',
@@ -1543,6 +1546,7 @@ export const ENGLISH: LanguageFile = {
     'mail-due':
       '{unit}: {work}, {state, select, window {due soon} due {due} late {overdue} now {due at once} latenow {overdue, do it at once} other {}}; due {points}.',
     'mail-due-why': 'Why: {causes}',
+    'mail-due-common-practice': 'The interval is common practice, not the vehicle maker’s.',
     'mail-due-released': 'The vehicle is released with open safety findings.',
     'mail-alert': '{unit}: {kind}',
     'mail-alert-vehicles': '{count, plural, one {# vehicle} other {# vehicles}}: {kind}',

@@ -1590,6 +1590,9 @@ export const SPANISH: LanguageFile = {
     'calendar-postponed-until': 'Pospuesto hasta el {date}.',
     'calendar-at-visit': 'Se hace en la visita del {date}.',
     'calendar-counted-from': 'Se cuenta desde el {date}.',
+    'calendar-common-practice': 'El intervalo es práctica común, no del fabricante del vehículo.',
+    'calendar-visit-common-practice':
+      'Al menos uno de estos intervalos es práctica común, no del fabricante del vehículo.',
     'calendar-visit': '{unit}: visita, {work}',
     'calendar-visit-alarm': '{unit}: visita mañana, {work}',
     'calendar-visit-work': 'El vehículo viene para:',
@@ -1610,6 +1613,7 @@ export const SPANISH: LanguageFile = {
     'mail-due':
       '{unit}: {work}, {state, select, window {pronto toca} due {ya toca} late {atrasado} now {toca de inmediato} latenow {atrasado, hágalo de inmediato} other {}}; vencimiento: {points}.',
     'mail-due-why': 'Por qué: {causes}',
+    'mail-due-common-practice': 'El intervalo es práctica común, no del fabricante del vehículo.',
     'mail-due-released': 'El vehículo está liberado para circular con hallazgos de seguridad pendientes.',
     'mail-alert': '{unit}: {kind}',
     'mail-alert-vehicles': '{count, plural, one {# vehículo} other {# vehículos}}: {kind}',

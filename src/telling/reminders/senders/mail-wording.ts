@@ -36,6 +36,8 @@ export interface DueLine extends WorkLine {
   atOnce: boolean;
   /** Missing in older messages, from before a line could have several causes. */
   causes?: Said[];
+  /** Says so where the interval is ready-made; missing in older messages. */
+  basis?: Said[];
   dueAt: { odometer: Quantity | null; engineHours: Quantity | null };
   releasedWithFindings: boolean;
 }
@@ -110,6 +112,7 @@ export function dueLineText(line: DueLine, { language }: MailReader): string {
       points: listed(points, language, 'disjunction'),
     }),
     ...(causes.length === 0 ? [] : [message('mail-due-why', { causes: causes.join(' ') })]),
+    ...((line.basis ?? []).length === 0 ? [] : [message('mail-due-common-practice')]),
     ...(line.releasedWithFindings ? [message('mail-due-released')] : []),
   ];
   return textsOf(said, { language, units: null }).join(' ');

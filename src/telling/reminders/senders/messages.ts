@@ -20,6 +20,7 @@ export const message = messages({
   'mail-due-subject': { unit: 'text', work: 'message', state: STATE },
   'mail-due': { unit: 'text', work: 'message', state: STATE, points: 'text' },
   'mail-due-why': { causes: 'text' },
+  'mail-due-common-practice': {},
   'mail-due-released': {},
 
   // A loss alert.

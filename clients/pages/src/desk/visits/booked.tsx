@@ -26,6 +26,15 @@ export const Work = ({ lines }: { lines: readonly (Workload & { dueLineId: strin
   </ul>
 );
 
+/** What the dates of some work rest on where that is not the maker's figure, each once. */
+export const Basis = ({ lines }: { lines: readonly { basis: readonly { text: string }[] }[] }) => (
+  <>
+    {[...new Set(lines.flatMap(({ basis }) => basis.map(({ text }) => text)))].map((text) => (
+      <p key={text}>{text}</p>
+    ))}
+  </>
+);
+
 /** The people who can do a visit at a depot. */
 const ableAt = (people: readonly Person[], depotId: string): Person[] =>
   people.filter(

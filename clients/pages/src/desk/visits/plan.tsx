@@ -12,6 +12,7 @@ import { service } from '../../kit/service/session.js';
 import { dayInWords } from '../../kit/texts/dates.js';
 import { locale, tell } from '../../kit/texts/tell.js';
 import { useActing } from './acting.js';
+import { Basis } from './booked.js';
 import { message } from './messages.js';
 import { type Planned, type PlannedChange, PlannedDialog } from './planned-dialog.js';
 import { type Depot, Week } from './week.js';
@@ -67,6 +68,7 @@ function Confirm({ plan, onClose }: { plan: Plan; onClose: () => void }) {
     <Dialog title={tell(message('desk-plan-confirm'))} onClose={onClose}>
       <p>{tell(message('desk-plan-confirm-what', { count }))}</p>
       <p>{tell(message('desk-plan-confirm-undo'))}</p>
+      <Basis lines={plan.visits.flatMap(({ lines, dropped }) => (dropped ? [] : lines))} />
       {problem.value !== null && <Fault problem={problem.value} />}
       <button type="button" onClick={() => void confirm()}>
         {tell(message('desk-plan-confirm-now'))}

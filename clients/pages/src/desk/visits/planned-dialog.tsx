@@ -6,7 +6,7 @@ import { Field, faultsOf } from '../../kit/parts/field.js';
 import { dayInWords } from '../../kit/texts/dates.js';
 import { tell } from '../../kit/texts/tell.js';
 import { useActing } from './acting.js';
-import { Work } from './booked.js';
+import { Basis, Work } from './booked.js';
 import { message } from './messages.js';
 
 export type Planned = components['schemas']['PlannedVisitView'];
@@ -30,6 +30,7 @@ export function PlannedDialog({
   return (
     <Dialog title={tell(title)} onClose={onClose}>
       <Work lines={visit.lines} />
+      <Basis lines={visit.lines} />
       <form
         onSubmit={(event) => {
           event.preventDefault();
