@@ -1,5 +1,6 @@
 import { shownMessage, shownMessages } from '../../platform/words/shown-messages.js';
 import { inSystem, MEASURES } from '../../domain/quantities/measures.js';
+import { STARTER_INTERVAL } from '../../domain/evaluation/starter-mark.js';
 import type { IntervalAdvice } from '../../domain/reliability/advise-interval.js';
 import { LEFT_OUT, type PartLives } from '../../domain/reliability/part-lives.js';
 import type { Estimate } from '../../domain/reliability/weibull-fit.js';
@@ -66,13 +67,14 @@ export function adviceView(
     goodnessOfFit: goodnessView(advice, reader),
     costCurve: costCurveView(advice, reader),
     optimum: optimum && optimumView(optimum, reader),
-    currentIntervals: plans.map(({ every, ...plan }) => ({
+    currentIntervals: plans.map(({ every, isStarter, ...plan }) => ({
       ...plan,
+      basis: shownMessages(isStarter ? [STARTER_INTERVAL] : []),
       every: optionalMeasure(by, every),
       comparison: optimum && every !== null ? againstBand(every, optimum.band) : null,
     })),
     advice: shownMessages(adviceWords(asked, advice, plans, tell)),
-    basis: shownMessages(adviceBasis(advice)),
+    basis: shownMessages(adviceBasis(advice, plans)),
     cautions: shownMessages(adviceCautions(asked, parts, advice)),
   };
 }

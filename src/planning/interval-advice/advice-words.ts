@@ -1,4 +1,5 @@
 import { cautionsFor } from '../../domain/cautions/cautions.js';
+import { STARTER_INTERVAL } from '../../domain/evaluation/starter-mark.js';
 import { partTerm } from '../../domain/intervals/terms.js';
 import type { Message } from '../../domain/message.js';
 import { canonical, inSystem, MEASURES } from '../../domain/quantities/measures.js';
@@ -153,9 +154,13 @@ export function adviceCautions(
   return [...found.flatMap(([applies, caution]) => (applies ? [caution] : [])), ...cautionsFor('planning')];
 }
 
-/** The methods behind the answer. */
-export function adviceBasis({ goodnessOfFit, costCurve, optimum }: IntervalAdvice): Message[] {
+/** The methods behind the answer, after a mark where it compares with a ready-made interval. */
+export function adviceBasis(
+  { goodnessOfFit, costCurve, optimum }: IntervalAdvice,
+  plans: readonly CurrentInterval[],
+): Message[] {
   return [
+    ...(plans.some(({ isStarter }) => isStarter) ? [STARTER_INTERVAL] : []),
     message('basis-lives'),
     message('basis-weibull'),
     message('basis-survival'),

@@ -11,6 +11,10 @@ export interface CurrentInterval {
   vehicles: number;
   /** In km or h. Null: the plan has no limit by this counter. */
   every: number | null;
+  /** JSON pointer of the interval in its plan. */
+  pointer: string;
+  /** From a ready-made plan, and nobody has confirmed or replaced it. */
+  isStarter: boolean;
 }
 
 /** The intervals for replacing the component, from the plans in use. */
@@ -22,6 +26,7 @@ export function currentIntervals(
     .filter(({ duty }) => wanted.duty === null || duty === wanted.duty)
     .flatMap(({ id, name, intervals, duty, vehicles }) =>
       intervals
+        .map((interval, index) => ({ ...interval, pointer: `/intervals/${index}` }))
         .filter(({ component, action }) => component === wanted.component && action === 'replace')
         // An interval without an item counts from the work on any of the parts (`resets`), so it is
         // an interval of each of them.
@@ -31,6 +36,7 @@ export function currentIntervals(
           return {
             ...{ intervalPlanId: id, name, duty, item: interval.item, vehicles },
             every: wanted.by === 'distance' ? every.km : every.hours,
+            ...{ pointer: interval.pointer, isStarter: interval.isStarter ?? false },
           };
         }),
     );

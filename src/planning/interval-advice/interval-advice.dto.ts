@@ -188,6 +188,13 @@ export class CurrentIntervalView {
       'Compared with the band of the optimum; null if nothing is advised or there is no such limit',
   })
   comparison!: 'sooner' | 'within' | 'later' | null;
+  @ApiProperty({ description: 'JSON pointer of the interval in its plan', example: '/intervals/3' })
+  pointer!: string;
+  @ApiProperty({
+    type: () => [MessageView],
+    description: 'Says that the present interval is ready-made and unconfirmed; empty if it is not',
+  })
+  basis!: MessageView[];
 }
 
 export class IntervalAdviceView {

@@ -174,6 +174,7 @@ describe('the interval advice', () => {
         {
           ...{ intervalPlanId: sheet.intervalPlanId, name: 'Light trucks', duty: 'normal', item: null },
           ...{ vehicles: 38, every: { value: 60_000, unit: 'km' }, comparison: 'later' },
+          ...{ pointer: '/intervals/4', basis: [] },
         },
       ]);
       expect(textsIn(body.basis).join(' ')).toMatch(
@@ -312,6 +313,38 @@ describe('the interval advice', () => {
       const severe = await lives('duty=severe');
       expect(severe.lives).toMatchObject({ total: 1, longest: { value: 5001, unit: 'km' } });
       expect(textsIn(severe.cautions).join(' ')).not.toContain('mix normal and severe duty');
+    });
+
+    it('marks the ready-made intervals that it compares with, until one is changed or all are confirmed', async () => {
+      const { manager } = fleet;
+      const { items } = await posted(manager.post('/v1/starter-sets', { sets: [{ set: 'bus' }] }));
+      const { specSheet, intervalPlan } = items[0];
+      const [specSheetId, intervalPlanId] = [specSheet.id, intervalPlan.id];
+      await postVehicle(fleet, { specSheetId, intervalPlanId }, 'B-1');
+      const told = async (component: string) => {
+        const { body } = await fleet.dashboard.get(
+          `/v1/interval-advice?component=${component}&specSheetId=${specSheetId}`,
+        );
+        return {
+          basis: body.basis.map(({ code }: any) => code).includes('starter-interval'),
+          plans: body.currentIntervals.map((plan: any) => plan.basis.map(({ code }: any) => code)),
+          pointers: body.currentIntervals.map(({ pointer }: any) => pointer),
+        };
+      };
+      const path = `/v1/interval-plans/${intervalPlanId}`;
+      const { intervals } = (await manager.get(path)).body;
+      const isOf = (wanted: string) => (one: any) => one.component === wanted && one.action === 'replace';
+      const belt = intervals.findIndex(isOf('drive-belt'));
+      const marked = { basis: true, plans: [['starter-interval']] };
+      expect(await told('drive-belt')).toEqual({ ...marked, pointers: [`/intervals/${belt}`] });
+      const changed = intervals.map((one: any, index: number) =>
+        index === belt ? { ...one, everyDistance: { value: 170_000, unit: 'km' } } : one,
+      );
+      await posted(manager.patch(path, { intervals: changed }));
+      expect(await told('drive-belt')).toMatchObject({ basis: false, plans: [[]] });
+      expect(await told('coolant')).toMatchObject(marked);
+      await posted(manager.post(`${path}/confirm`));
+      expect(await told('coolant')).toMatchObject({ basis: false, plans: [[]] });
     });
 
     it('keeps belts apart by item, and gives lives in engine hours', async () => {

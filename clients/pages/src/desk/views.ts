@@ -2,6 +2,7 @@ import type { FunctionComponent } from 'preact';
 import type { Message } from '../../../../src/domain/message.js';
 import { later } from '../kit/parts/later.js';
 import type { Role } from '../kit/service/me.js';
+import { message as adviceMessage } from './advice/messages.js';
 import { message as alertsMessage } from './alerts/messages.js';
 import { message as readingsMessage } from './readings/messages.js';
 import { message as reportsMessage } from './reports/messages.js';
@@ -73,6 +74,11 @@ export const VIEWS: readonly [DeskView, ...DeskView[]] = [
     path: '/month',
     name: monthMessage('desk-month'),
     component: later(async () => (await import('./month/month.js')).Month),
+  },
+  {
+    path: '/advice',
+    name: adviceMessage('desk-advice'),
+    component: later(async () => (await import('./advice/advice.js')).AdviceView),
   },
   {
     path: '/files',
