@@ -4112,6 +4112,13 @@ export interface components {
              * @enum {string|null}
              */
             comparison: "sooner" | "within" | "later" | null;
+            /**
+             * @description JSON pointer of the interval in its plan
+             * @example /intervals/3
+             */
+            pointer: string;
+            /** @description Says that the present interval is ready-made and unconfirmed; empty if it is not */
+            basis: components["schemas"]["MessageView"][];
         };
         DailyUsageView: {
             value: number;
