@@ -3,6 +3,7 @@ import { StripLegend } from '../../kit/due/legend.js';
 import { LiveNote } from '../../kit/parts/live-note.js';
 import { Shown } from '../../kit/parts/loading.js';
 import { Heading } from '../../kit/parts/shell.js';
+import { useDepots } from '../../kit/service/depots.js';
 import { useLoaded } from '../../kit/service/loaded.js';
 import { mayManage } from '../../kit/service/me.js';
 import { tell } from '../../kit/texts/tell.js';
@@ -17,22 +18,11 @@ import { SavedFilters } from './saved-filters.js';
 import { useSelection } from './selection.js';
 import { usePeople } from './people.js';
 
-const MOST_DEPOTS = 200;
-
 /** How many lines are in which state, by the other filters. */
 function countsOf({ states, components }: Summary, { component }: Filters) {
   if (component === '') return states;
   const none = { late: 0, due: 0, window: 0, 'not-due': 0, 'no-baseline': 0 };
   return components.find((one) => one.component === component)?.states ?? none;
-}
-
-function useDepots() {
-  const { state } = useLoaded(
-    async (client, signal) =>
-      (await client.get('/v1/depots', { query: { limit: String(MOST_DEPOTS) }, signal })).data.items,
-    [],
-  );
-  return state.value.value ?? [];
 }
 
 function useCounts(filters: Filters, turn: number) {

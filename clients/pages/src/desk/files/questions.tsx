@@ -1,5 +1,5 @@
 import type { Signal } from '@preact/signals';
-import { useDepots } from '../people/use-depots.js';
+import { useDepots } from '../../kit/service/depots.js';
 import { tell } from '../../kit/texts/tell.js';
 import { chosenOption, type Draft, faultsAbout, isOpen, withOption, withValue } from './draft.js';
 import type { Question, SheetFile } from './file-types.js';

@@ -14,7 +14,7 @@ import { message } from './messages.js';
 import { type PersonInput, PersonForm } from './person-form.js';
 import { Sessions } from './sessions.js';
 import { SignInLink } from './sign-in-link.js';
-import { useDepots } from './use-depots.js';
+import { useDepots } from '../../kit/service/depots.js';
 
 type Person = components['schemas']['PersonView'];
 

@@ -14,7 +14,7 @@ import { OnePerson } from './one-person.js';
 import { type Depot, NOBODY, PersonForm } from './person-form.js';
 import { roleInWords } from './roles.js';
 import { Tokens } from './tokens.js';
-import { useDepots } from './use-depots.js';
+import { useDepots } from '../../kit/service/depots.js';
 import './people.css';
 
 type Person = components['schemas']['PersonView'];

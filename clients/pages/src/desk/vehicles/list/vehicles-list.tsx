@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { Link, useSearchParams } from 'wouter-preact';
 import { Shown } from '../../../kit/parts/loading.js';
 import { Heading } from '../../../kit/parts/shell.js';
-import { useLoaded } from '../../../kit/service/loaded.js';
+import { useDepots } from '../../../kit/service/depots.js';
 import { mayManage } from '../../../kit/service/me.js';
 import { tell } from '../../../kit/texts/tell.js';
 import { useSelection } from '../../due/selection.js';
@@ -13,17 +13,6 @@ import { FilterForm } from './filter-form.js';
 import { addressOf, filtersOf } from './filters.js';
 import { useVehicles, type VehiclesShown } from './vehicle-pages.js';
 import { VehicleTable } from './vehicle-table.js';
-
-const MOST_DEPOTS = 200;
-
-function useDepots(): readonly Depot[] {
-  const { state } = useLoaded(
-    async (client, signal) =>
-      (await client.get('/v1/depots', { query: { limit: MOST_DEPOTS }, signal })).data.items,
-    [],
-  );
-  return state.value.value ?? [];
-}
 
 /** What can be done with the selected rows. */
 function Chosen({ count, onPrint }: { count: number; onPrint: () => void }) {

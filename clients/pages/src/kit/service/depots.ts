@@ -1,5 +1,7 @@
-import { useLoaded } from '../../kit/service/loaded.js';
-import type { Depot } from './person-form.js';
+import type { components } from '../../../../typescript/src/client.js';
+import { useLoaded } from './loaded.js';
+
+type Depot = components['schemas']['DepotView'];
 
 const MOST_DEPOTS = 200;
 
