@@ -64,6 +64,7 @@ import { AssignVisits1796090300000 } from './1796090300000-assign-visits.js';
 import { KnowPeopleByProvider1796090600000 } from './1796090600000-know-people-by-provider.js';
 import { FindFailedReadingsByDay1796090750000 } from './1796090750000-find-failed-readings-by-day.js';
 import { ForgetPeopleWhoLeft1796090800000 } from './1796090800000-forget-people-who-left.js';
+import { KeepWhyReadingsAreDiscarded1796090810000 } from './1796090810000-keep-why-readings-are-discarded.js';
 import { BookVisits1796090850000 } from './1796090850000-book-visits.js';
 import { PlaceAlerts1796090860000 } from './1796090860000-place-alerts.js';
 import { FindHeldTopUps1796090870000 } from './1796090870000-find-held-top-ups.js';
@@ -137,6 +138,7 @@ export const migrations = [
   KnowPeopleByProvider1796090600000,
   FindFailedReadingsByDay1796090750000,
   ForgetPeopleWhoLeft1796090800000,
+  KeepWhyReadingsAreDiscarded1796090810000,
   BookVisits1796090850000,
   PlaceAlerts1796090860000,
   FindHeldTopUps1796090870000,

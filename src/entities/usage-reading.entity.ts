@@ -44,6 +44,8 @@ export class UsageReading {
   /** Why it was held when it arrived, whatever the history says. */
   @Column('text', { nullable: true }) heldAtArrival!: string | null;
   @Column('text', { nullable: true }) decision!: 'accepted' | 'discarded' | 'voided' | null;
+  /** Why it was discarded, in the words of whoever did. */
+  @Column('text', { nullable: true }) decisionReason!: string | null;
   @Column('timestamp with time zone', { nullable: true }) decidedAt!: Date | null;
   /**
    * Distance over the vehicle's life, continued across counter replacements. Null unless accepted.

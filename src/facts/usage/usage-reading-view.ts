@@ -16,9 +16,20 @@ export function usageReadingView(reading: UsageReading): UsageReadingView {
     reason,
     detail,
     jobReportId,
+    decisionReason,
   } = reading;
   return {
-    ...{ id, vehicleId, odometerReplaced, engineHoursReplaced, source, status, reason, jobReportId },
+    ...{
+      id,
+      vehicleId,
+      odometerReplaced,
+      engineHoursReplaced,
+      source,
+      status,
+      reason,
+      jobReportId,
+      decisionReason,
+    },
     detail: detail && shownMessage(detail),
     readAt: readAt.toISOString(),
     odometer: optionalMeasure('distance', reading.odometerKm),

@@ -8,6 +8,7 @@ import { validated } from '../../platform/input/validation.pipe.js';
 import type { Page } from '../../platform/pages/pages.js';
 import {
   AcceptReadingInput,
+  DiscardReadingInput,
   UsageBatchInput,
   UsageBatchResult,
   UsageQuery,
@@ -63,10 +64,12 @@ export class UsageController {
   @Post('usage-readings/:id/discard')
   @HttpCode(200)
   @ManagerWork()
-  @ApiOperation({ summary: 'Leave a held reading out' })
+  @ApiOperation({ summary: 'Leave a held reading out; say why' })
+  @ApiBody({ type: DiscardReadingInput, required: false })
   @ApiOkResponse({ type: UsageReadingView })
-  discard(@IdParam('usage reading') id: string): Promise<UsageReadingView> {
-    return this.usage.decide(id, 'discarded');
+  async discard(@IdParam('usage reading') id: string, @Body() body: unknown): Promise<UsageReadingView> {
+    const { reason } = await validated(DiscardReadingInput, body ?? {});
+    return this.usage.decide(id, 'discarded', false, reason?.trim() || null);
   }
 
   @Post('usage-readings/:id/void')

@@ -60,6 +60,11 @@ export class AcceptReadingInput {
   replaced?: boolean | null;
 }
 
+export class DiscardReadingInput {
+  @Text({ optional: true, max: 500, description: 'Why it is left out, in your own words' })
+  reason?: string | null;
+}
+
 export const USAGE_STATUSES = ['accepted', 'held', 'discarded', 'voided'] as const;
 
 export class UsageQuery extends PageQueryDto {
@@ -79,6 +84,8 @@ export class UsageReadingView {
   @ApiProperty({ enum: USAGE_STATUSES }) status!: string;
   @ApiProperty({ nullable: true, type: String }) reason!: string | null;
   @ApiProperty({ type: () => MessageView, nullable: true }) detail!: MessageView | null;
+  @ApiProperty({ nullable: true, type: String, description: 'Why it was discarded, if somebody said so' })
+  decisionReason!: string | null;
   @ApiProperty({ nullable: true, type: String, format: 'uuid' }) jobReportId!: string | null;
 }
 

@@ -62,8 +62,14 @@ export class UsageService {
    * nothing.
    *
    * @param replaced the counter that the reading is held for was replaced.
+   * @param decisionReason why it is discarded
    */
-  async decide(id: string, decision: Decision, replaced = false): Promise<UsageReadingView> {
+  async decide(
+    id: string,
+    decision: Decision,
+    replaced = false,
+    decisionReason: string | null = null,
+  ): Promise<UsageReadingView> {
     const transactions = await this.transactions.ofVehicleWith(UsageReading, id);
     return transactions.write(async (tx) => {
       const { fleetId } = fleetScope();
@@ -82,7 +88,11 @@ export class UsageService {
         throw conflict('already-settled', detail);
       }
       const flags = replaced ? replacedCounters(reading) : {};
-      await tx.update(UsageReading, { fleetId, id }, { decision, decidedAt: this.clock.now(), ...flags });
+      await tx.update(
+        UsageReading,
+        { fleetId, id },
+        { decision, decisionReason, decidedAt: this.clock.now(), ...flags },
+      );
       await this.conclusions.refresh(tx, [{ vehicleId, usageFrom: reading.readAt }], false);
       return usageReadingView(await tx.findOneByOrFail(UsageReading, { fleetId, id }));
     });

@@ -60,6 +60,8 @@ export class UsageInHistory extends HistoryItem {
   @ApiProperty() odometerReplaced!: boolean;
   @ApiProperty() engineHoursReplaced!: boolean;
   @ApiProperty(text) reason!: string | null;
+  @ApiProperty({ ...text, description: 'Why it was discarded, if somebody said so' })
+  decisionReason!: string | null;
   @ApiProperty({ type: () => MessageView, nullable: true }) detail!: MessageView | null;
 }
 

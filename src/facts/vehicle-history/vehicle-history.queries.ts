@@ -170,7 +170,7 @@ const DETAILS: Record<HistoryEntry['what'], string> = {
     from readings r where r.fleet_id = $1 and r.id = p.id`,
   'usage-reading': `select jsonb_build_object('status', u.status, 'odometer', ${quantity('distance', 'u.odometer_km')},
       'engineHours', ${quantity('engine-hours', 'u.engine_hours')}, 'odometerReplaced', u.odometer_replaced,
-      'engineHoursReplaced', u.engine_hours_replaced, 'reason', u.reason, 'detail', u.detail)
+      'engineHoursReplaced', u.engine_hours_replaced, 'reason', u.reason, 'detail', u.detail, 'decisionReason', u.decision_reason)
     from usage_readings u where u.fleet_id = $1 and u.id = p.id`,
   're-evaluation': `select jsonb_build_object('readingId', e.reading_id, 'kind', r.kind, 'verdict', e.evaluation->'verdict', 'why', e.why,
       'reasons', e.evaluation->'reasons')

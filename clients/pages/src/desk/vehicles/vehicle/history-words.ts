@@ -73,6 +73,7 @@ function usageInWords(usage: Of<'usage-reading'>): Told {
     isNew && tell(message('desk-history-new-counter')),
     usage.detail?.text,
     usage.reason,
+    usage.decisionReason,
   ]);
 }
 
