@@ -1875,7 +1875,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Leave a held reading out */
+        /** Leave a held reading out; say why */
         post: operations["usage_discard"];
         delete?: never;
         options?: never;
@@ -4657,6 +4657,10 @@ export interface components {
             cautions: components["schemas"]["MessageView"][];
             /** @description The table, formula, limit and default used */
             basis: components["schemas"]["MessageView"][];
+        };
+        DiscardReadingInput: {
+            /** @description Why it is left out, in your own words */
+            reason?: string | null;
         };
         DismissInput: {
             /** @description Name or badge of whoever certifies that it need not be repaired */
@@ -9750,6 +9754,8 @@ export interface components {
             odometerReplaced: boolean;
             engineHoursReplaced: boolean;
             reason: string | null;
+            /** @description Why it was discarded, if somebody said so */
+            decisionReason: string | null;
             detail: components["schemas"]["MessageView"] | null;
         };
         UsageReadingInput: {
@@ -9834,6 +9840,8 @@ export interface components {
             status: "accepted" | "held" | "discarded" | "voided";
             reason: string | null;
             detail: components["schemas"]["MessageView"] | null;
+            /** @description Why it was discarded, if somebody said so */
+            decisionReason: string | null;
             /** Format: uuid */
             jobReportId: string | null;
         };
@@ -16016,7 +16024,11 @@ export interface operations {
             };
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["DiscardReadingInput"];
+            };
+        };
         responses: {
             200: {
                 headers: {
@@ -16031,6 +16043,8 @@ export interface operations {
             403: components["responses"]["WrongRole"];
             404: components["responses"]["NotFound"];
             409: components["responses"]["Conflict"];
+            413: components["responses"]["BodyTooLarge"];
+            415: components["responses"]["MediaType"];
             422: components["responses"]["CannotBe"];
             default: components["responses"]["OtherProblem"];
         };
